@@ -1,0 +1,284 @@
+//! What was typed, and the plan it becomes. Each option is defined once, here.
+
+use std::borrow::Cow;
+use std::path::PathBuf;
+
+use clap::error::ErrorKind;
+use clap::{Args, ColorChoice, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
+use puncheon::schema::entry::Metal;
+use puncheon::schema::image::Meta;
+use puncheon::{Options, Tables};
+
+use crate::out::Failure;
+
+const EXAMPLES: &str = "\
+Examples:
+  puncheon read anchor, lion passant, small roman f, kings head
+  puncheon read \"leopard's head crowned, lion passant, worn gothic n or h\"
+  puncheon read --brief --each \"anchor, lion, k\" \"castle, thistle, small m\"
+  puncheon read --json < descriptions.txt
+  puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
+  puncheon tables show chester
+
+A reading rests on a description; it is not an assay. How the tables can be
+wrong is written in docs/scope-and-accuracy.md.";
+
+const BEFORE: &str = "\
+Describe the punches you see, in any order, half of them worn:
+  puncheon read anchor, lion passant, small roman f, kings head
+";
+
+/// Reads British and Irish hallmarks from a description of the punches.
+#[derive(Debug, Parser)]
+#[command(name = "puncheon", before_help = BEFORE, after_help = EXAMPLES, disable_help_subcommand = true)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    common: Common,
+    /// Print the versions of the program and of its tables
+    #[arg(short = 'V', long)]
+    version: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Say which office, year and standard fit the marks described
+    Read(ReadArgs),
+    /// Show each mark against one office and year, with the fact it met and its source
+    Why(WhyArgs),
+    /// Look into, check and compare the tables
+    Tables(TablesArgs),
+}
+
+/// Options of every command.
+#[derive(Clone, Debug, Args)]
+pub struct Common {
+    /// Lay a folder of your own tables over the built-in ones
+    #[arg(long, value_name = "DIR", env = "PUNCHEON_TABLES", global = true)]
+    tables: Option<PathBuf>,
+    /// Plain ASCII only: no styled letters
+    #[arg(long, global = true)]
+    pub ascii: bool,
+    /// When to colour the answer
+    #[arg(long, value_name = "WHEN", default_value = "auto", global = true)]
+    pub color: Colour,
+}
+
+/// When to colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// `read`.
+#[derive(Clone, Debug, Args)]
+pub struct ReadArgs {
+    /// The marks as you see them; several words are one description
+    #[arg(value_name = "MARKS", allow_hyphen_values = false)]
+    pub marks: Vec<String>,
+    #[command(flatten)]
+    pub bounds: Bounds,
+    /// List every year that fits, not the first ten
+    #[arg(long)]
+    pub all: bool,
+    /// Answer in one line
+    #[arg(long, conflicts_with = "json")]
+    pub brief: bool,
+    /// Take each argument as a description of its own
+    #[arg(long)]
+    pub each: bool,
+    /// Answer in JSON, one line for each description
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// Bounds on the answer.
+#[derive(Clone, Debug, Args)]
+pub struct Bounds {
+    /// Only this office
+    #[arg(long, value_name = "OFFICE")]
+    office: Option<String>,
+    /// Only this metal
+    #[arg(long, value_name = "METAL")]
+    metal: Option<MetalArg>,
+    /// Only these letter years, such as 1780..1820
+    #[arg(long, value_name = "YEARS", value_parser = years)]
+    between: Option<(i32, i32)>,
+    /// What is not described is not there
+    #[arg(long)]
+    complete: bool,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum MetalArg {
+    Silver,
+    Gold,
+    Platinum,
+    Palladium,
+}
+
+fn years(s: &str) -> Result<(i32, i32), String> {
+    let parse = |s: &str| {
+        s.trim()
+            .parse::<i32>()
+            .ok()
+            .filter(|y| (1000..3000).contains(y))
+    };
+    let pair = match s.split_once("..") {
+        Some((a, b)) => parse(a).zip(parse(b.trim_start_matches('='))),
+        None => parse(s).map(|y| (y, y)),
+    };
+    pair.filter(|(a, b)| a <= b)
+        .ok_or_else(|| "write a year, or two joined by two points: 1780..1820".to_string())
+}
+
+impl Bounds {
+    /// The library's options, with the office's name checked against the tables.
+    pub fn options(&self, tables: &Tables) -> Result<Options, Failure> {
+        let mut o = Options::default();
+        if let Some(name) = &self.office {
+            o.office = Some(office(tables, name)?);
+        }
+        o.metal = self.metal.map(|m| match m {
+            MetalArg::Silver => Metal::Silver,
+            MetalArg::Gold => Metal::Gold,
+            MetalArg::Platinum => Metal::Platinum,
+            MetalArg::Palladium => Metal::Palladium,
+        });
+        o.between = self.between;
+        o.complete = self.complete;
+        Ok(o)
+    }
+}
+
+/// The lower-case word of an office as typed.
+pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
+    let image = tables.image();
+    let all: Vec<&str> = (0..image.meta(Meta::Offices))
+        .map(|i| image.office(i).id())
+        .collect();
+    let wanted = name.to_lowercase();
+    all.iter()
+        .find(|id| **id == wanted)
+        .map(|id| id.to_string())
+        .ok_or_else(|| {
+            Failure::Misuse(format!(
+                "no office is called \"{name}\"\n  the offices are {}",
+                all.join(", ")
+            ))
+        })
+}
+
+/// `why`.
+#[derive(Clone, Debug, Args)]
+pub struct WhyArgs {
+    /// The marks as you see them
+    #[arg(value_name = "MARKS", required = true)]
+    pub marks: Vec<String>,
+    /// The office
+    #[arg(long, value_name = "OFFICE")]
+    pub office: String,
+    /// The letter year
+    #[arg(long, value_name = "YEAR")]
+    pub year: i32,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// `tables`.
+#[derive(Clone, Debug, Args)]
+pub struct TablesArgs {
+    #[command(subcommand)]
+    pub what: TablesWhat,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+#[derive(Clone, Debug, Subcommand)]
+pub enum TablesWhat {
+    /// Prove that the tables agree with themselves
+    Verify {
+        /// A tables folder to check by itself, instead of the built-in tables
+        folder: Option<PathBuf>,
+    },
+    /// List the offices with their years, letters and doubts
+    List,
+    /// Show one office's letters, marks and sources
+    Show {
+        /// The office
+        office: String,
+    },
+    /// Print one line for each office, year and letter, separated by tabs
+    Export,
+    /// Compare two tables folders: changed lines, and sample descriptions whose answer changes
+    Diff {
+        /// The older folder
+        old: PathBuf,
+        /// The newer folder
+        new: PathBuf,
+    },
+}
+
+impl Common {
+    /// The tables to read from.
+    pub fn tables(&self) -> Result<Cow<'static, Tables>, Failure> {
+        match &self.tables {
+            None => Ok(Cow::Borrowed(Tables::builtin())),
+            Some(folder) => Ok(Cow::Owned(Tables::with_overlay(folder)?)),
+        }
+    }
+}
+
+/// What is to be done.
+pub enum Plan {
+    /// Answer descriptions.
+    Read(ReadArgs),
+    /// Prove one answer.
+    Why(WhyArgs),
+    /// Look into the tables.
+    Tables(TablesArgs),
+}
+
+/// Reads the process's arguments.
+pub fn parse() -> Result<Plan, Failure> {
+    let matches = Cli::command()
+        .color(ColorChoice::Never)
+        .try_get_matches()
+        .map_err(refused)?;
+    let cli = Cli::from_arg_matches(&matches).map_err(refused)?;
+    if cli.version {
+        return Err(Failure::Shown(format!(
+            "puncheon {}\ntables {}\n",
+            env!("CARGO_PKG_VERSION"),
+            cli.common.tables()?.version()
+        )));
+    }
+    let common = Some(cli.common);
+    Ok(match cli.command {
+        None => return Err(short_help()),
+        Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
+        Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
+        Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
+    })
+}
+
+fn refused(e: clap::Error) -> Failure {
+    let text = e.render().to_string();
+    match e.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Shown(text),
+        _ => Failure::Help(text.replacen("error: ", "puncheon: ", 1)),
+    }
+}
+
+/// What a bare `puncheon` says.
+pub fn short_help() -> Failure {
+    Failure::Help(format!("{BEFORE}\nMore: puncheon --help"))
+}

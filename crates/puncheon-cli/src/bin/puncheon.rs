@@ -1,0 +1,4 @@
+//! The program `puncheon`.
+fn main() -> std::process::ExitCode {
+    puncheon_cli::main()
+}

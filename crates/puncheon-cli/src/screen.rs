@@ -1,0 +1,652 @@
+//! Readings as text for people. The answer is the first line; then why, then what else it could
+//! be, then the one thing to look at, then one caution. Nothing here computes.
+
+use std::env;
+use std::fmt::Write;
+use std::io::{self, IsTerminal};
+
+use puncheon::reading::{Fit, LetterStruck, LookNext, Outcome, OutsideBecause, RemarkKind};
+use puncheon::schema::image::Meta;
+use puncheon::{Reading, Tables};
+
+use crate::args::Colour;
+
+/// Most lines of alternatives without `--all`.
+const MOST: usize = 10;
+
+/// What the terminal can show.
+pub struct Screen {
+    /// Styled letters may be shown.
+    styled: bool,
+    colour: bool,
+    width: usize,
+}
+
+impl Screen {
+    pub fn new(ascii: bool, colour: Colour) -> Screen {
+        let terminal = io::stdout().is_terminal();
+        let utf8 = ["LC_ALL", "LC_CTYPE", "LANG"]
+            .iter()
+            .find_map(|v| env::var(v).ok().filter(|s| !s.is_empty()))
+            .is_some_and(|s| s.to_lowercase().contains("utf"));
+        let no_colour = env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+        let width = env::var("COLUMNS")
+            .ok()
+            .and_then(|c| c.parse().ok())
+            .or_else(|| {
+                terminal_size::terminal_size()
+                    .filter(|_| terminal)
+                    .map(|(w, _)| usize::from(w.0))
+            })
+            .unwrap_or(80);
+        Screen {
+            styled: terminal && utf8 && !ascii,
+            colour: match colour {
+                Colour::Always => true,
+                Colour::Never => false,
+                Colour::Auto => terminal && !no_colour,
+            },
+            width: width.clamp(20, 100),
+        }
+    }
+
+    fn strong(&self, s: &str) -> String {
+        if self.colour {
+            format!("\u{1b}[1m{s}\u{1b}[0m")
+        } else {
+            s.to_string()
+        }
+    }
+
+    /// A paragraph, wrapped.
+    fn say(&self, out: &mut String, indent: usize, s: &str) {
+        let mut column = 0;
+        for word in s.split_whitespace() {
+            if column > 0 && column + 1 + word.chars().count() > self.width {
+                out.push('\n');
+                column = 0;
+            }
+            if column == 0 {
+                out.push_str(&" ".repeat(indent));
+                column = indent;
+            } else {
+                out.push(' ');
+                column += 1;
+            }
+            out.push_str(word);
+            column += word.chars().count();
+        }
+        out.push('\n');
+    }
+
+    /// Two columns, or lines where the terminal is narrow.
+    fn pair(&self, out: &mut String, left: &str, right: &str, at: usize) {
+        let wide = left.chars().count() + 2;
+        if self.width < 60 {
+            let _ = writeln!(out, "  {left}");
+            self.say(out, 4, right);
+        } else if wide > at {
+            let _ = writeln!(out, "  {left}");
+            self.hang(out, "", right, at);
+        } else {
+            self.hang(out, left, right, at);
+        }
+    }
+
+    fn hang(&self, out: &mut String, left: &str, right: &str, at: usize) {
+        let mut body = String::new();
+        self.say(&mut body, at + 2, right);
+        let first = format!(
+            "  {left}{}",
+            " ".repeat(at.saturating_sub(left.chars().count()))
+        );
+        let rest: String = body.chars().skip(at + 2).collect();
+        let _ = writeln!(out, "{first}{}", rest.trim_end());
+    }
+
+    /// A letter in its lettering where the screen can be trusted, then the plain letter and words.
+    fn letter(&self, tables: &Tables, l: &LetterStruck) -> String {
+        let Some(struck) = &l.struck else {
+            return "letter not known".into();
+        };
+        let image = tables.image();
+        let lettering = l.lettering.as_deref().and_then(|id| {
+            (0..image.meta(Meta::Letterings)).find(|i| image.lettering(*i).id() == id)
+        });
+        let styled = lettering
+            .filter(|_| self.styled)
+            .and_then(|n| {
+                let c = struck.chars().next().filter(char::is_ascii_alphabetic)?;
+                let upper = c.is_ascii_uppercase();
+                let k = c.to_ascii_lowercase() as usize - 'a' as usize;
+                image.lettering(n).styled(upper).chars().nth(k)
+            })
+            .map(|c| format!("{c} "))
+            .unwrap_or_default();
+        let words: Vec<&str> = [
+            match l.case {
+                Some("upper") => Some("capital"),
+                Some("lower") => Some("small"),
+                _ => None,
+            },
+            lettering.map(|n| image.lettering(n).name()),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        format!("{styled}{struck}  {}", words.join(" "))
+            .trim_end()
+            .to_string()
+    }
+}
+
+/// One line for a reading.
+pub fn brief(r: &Reading) -> String {
+    match r.outcome {
+        Outcome::Fits => {
+            let f = &r.fits[0];
+            format!(
+                "{} {}, {}; 1 of {}",
+                f.office_name,
+                f.shown,
+                short_standard(f),
+                r.years
+            )
+        }
+        Outcome::Nears => {
+            let n = &r.nears[0];
+            format!(
+                "nothing fits; nearest {} {}, {}, {}",
+                n.office_name,
+                n.shown,
+                short_standard(n),
+                misread(n)
+            )
+        }
+        Outcome::None => "nothing fits, and nothing is near".into(),
+        _ => outside_line(r),
+    }
+}
+
+fn short_standard(f: &Fit) -> &str {
+    f.standard_name
+        .strip_suffix(" silver")
+        .unwrap_or(&f.standard_name)
+}
+
+/// "if the m is n".
+fn misread(f: &Fit) -> String {
+    let parts: Vec<String> = f
+        .clashes
+        .iter()
+        .map(|c| format!("\"{}\" is {}", c.saw, c.would_be))
+        .collect();
+    format!("if {}", parts.join(" and "))
+}
+
+fn plural(n: usize, one: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {one}s")
+    }
+}
+
+/// The whole screen of a reading.
+pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
+    let mut out = String::new();
+    match r.outcome {
+        Outcome::Fits if r.years == 1 || r.fits.len() == 1 => one(r, tables, s, all, &mut out),
+        Outcome::Fits => several(r, tables, s, all, &mut out),
+        Outcome::Nears | Outcome::None => nothing_fits(r, tables, s, all, &mut out),
+        _ => outside(r, s, &mut out),
+    }
+    for p in &r.parts {
+        let label = if p.label.is_empty() {
+            "first part"
+        } else {
+            &p.label
+        };
+        let _ = writeln!(
+            out,
+            "\n{}: {}",
+            label.trim_end_matches(':'),
+            brief(&p.reading)
+        );
+    }
+    remarks(r, s, &mut out);
+    if let Some(folder) = tables.overlay() {
+        let _ = writeln!(
+            out,
+            "Read with the tables in {} laid over the built-in ones.",
+            folder.display()
+        );
+    }
+    out
+}
+
+fn head(f: &Fit) -> String {
+    let origin = if f.origin == "foreign" {
+        ", foreign ware"
+    } else {
+        ""
+    };
+    format!("{} {}, {}{origin}", f.office_name, f.shown, f.standard_name)
+}
+
+fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
+    let f = &r.fits[0];
+    let _ = writeln!(out, "{}\n", s.strong(&head(f)));
+    evidence(r, f, s, out);
+    if let Some(l) = f.letter.as_ref().filter(|l| l.struck.is_some())
+        && !r
+            .sightings
+            .iter()
+            .any(|x| x.kind == puncheon::reading::Kind::Letter)
+    {
+        let _ = writeln!(out, "\nIts letter should be {}.", s.letter(tables, l));
+    }
+    out.push('\n');
+    let others: Vec<&Fit> = r.fits[1..].iter().collect();
+    if !others.is_empty() {
+        let list: Vec<String> = others
+            .iter()
+            .take(4)
+            .map(|f| f.standard_name.clone())
+            .collect();
+        s.say(
+            out,
+            0,
+            &format!("The same year also fits as {}.", list.join(" or ")),
+        );
+    } else {
+        let n = r.sightings.len();
+        let all_of = match n {
+            0 | 1 => "it".to_string(),
+            2 => "both".into(),
+            n => format!("all {}", number(n)),
+        };
+        s.say(
+            out,
+            0,
+            &format!("Nothing else fits {all_of}.{}", near_hint(r)),
+        );
+    }
+    nears(r, s, all, out);
+    lookalikes(r, s, out);
+    caution(r, s, out);
+}
+
+fn number(n: usize) -> String {
+    [
+        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    ]
+    .get(n)
+    .map_or_else(|| n.to_string(), |w| w.to_string())
+}
+
+/// The nearest entry by one easy misreading, in a sentence.
+fn near_hint(r: &Reading) -> String {
+    match r.nears.iter().find(|n| n.clashes.len() == 1) {
+        Some(n) => {
+            let c = &n.clashes[0];
+            format!(
+                " If the {} is {} after all: {} {}.",
+                c.saw, c.would_be, n.office_name, n.shown
+            )
+        }
+        None => String::new(),
+    }
+}
+
+/// Each sighting and what it says of the entry.
+fn evidence(r: &Reading, f: &Fit, s: &Screen, out: &mut String) {
+    let quoted: Vec<String> = r
+        .sightings
+        .iter()
+        .map(|x| format!("\"{}\"", x.text))
+        .collect();
+    let at = quoted
+        .iter()
+        .map(|q| q.chars().count())
+        .max()
+        .unwrap_or(0)
+        .min(28)
+        + 2;
+    for (i, q) in quoted.iter().enumerate() {
+        let of = |list: &[puncheon::reading::Bearing]| {
+            list.iter()
+                .find(|b| b.sighting == Some(i))
+                .map(|b| b.why.clone())
+        };
+        let why = of(&f.agrees)
+            .or_else(|| of(&f.strains).map(|w| format!("strained: {w}")))
+            .or_else(|| of(&f.silent))
+            .unwrap_or_default();
+        s.pair(out, q, &why, at);
+    }
+    for b in f.strains.iter().filter(|b| b.sighting.is_none()) {
+        s.say(out, 2, &b.why);
+    }
+}
+
+fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
+    let one_office = r.offices == 1;
+    let title = if one_office {
+        format!(
+            "{}, one of {}",
+            r.fits[0].office_name,
+            plural(r.years, "year")
+        )
+    } else {
+        format!(
+            "{} in {}",
+            plural(r.years, "year"),
+            plural(r.offices, "office")
+        )
+    };
+    let _ = writeln!(out, "{}\n", s.strong(&title));
+    let same_standard = r
+        .fits
+        .iter()
+        .all(|f| f.standard_name == r.fits[0].standard_name);
+    let most = if all { r.fits.len() } else { MOST };
+    let rows: Vec<[String; 4]> = r
+        .fits
+        .iter()
+        .take(most)
+        .map(|f| {
+            [
+                if one_office {
+                    String::new()
+                } else {
+                    f.office_name.clone()
+                },
+                f.shown.clone(),
+                f.letter
+                    .as_ref()
+                    .map_or("letter not told".into(), |l| s.letter(tables, l)),
+                note(r, f, same_standard),
+            ]
+        })
+        .collect();
+    let width = |k: usize| {
+        rows.iter()
+            .map(|row| row[k].chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let widths = [width(0), width(1), width(2)];
+    let at: usize = widths.iter().filter(|w| **w > 0).map(|w| w + 2).sum();
+    for row in &rows {
+        if s.width < 60 || at + 20 > s.width {
+            let line: Vec<&str> = row
+                .iter()
+                .map(|c| c.trim())
+                .filter(|c| !c.is_empty())
+                .collect();
+            s.say(out, 2, &line.join(", "));
+            continue;
+        }
+        let mut left = String::new();
+        for (cell, w) in row.iter().zip(widths) {
+            if w > 0 {
+                let _ = write!(left, "{cell}{}", " ".repeat(w + 2 - cell.chars().count()));
+            }
+        }
+        s.hang(out, &left, &row[3], at);
+    }
+    if r.fits.len() > most {
+        let _ = writeln!(out, "  and {} more: --all lists them", r.fits.len() - most);
+    }
+    out.push('\n');
+    if same_standard {
+        s.say(out, 0, &format!("All are {}.", r.fits[0].standard_name));
+    }
+    look_next(&r.look_next, s, out);
+    let hint = near_hint(r);
+    if !hint.is_empty() && r.fits.len() <= 3 {
+        s.say(out, 0, hint.trim());
+    }
+    nears(r, s, all, out);
+    lookalikes(r, s, out);
+    caution(r, s, out);
+}
+
+/// What is to be said of one line: another standard, foreign ware, a strain, a doubtful table.
+fn note(r: &Reading, f: &Fit, same_standard: bool) -> String {
+    let mut parts = Vec::new();
+    if !same_standard {
+        parts.push(f.standard_name.clone());
+    }
+    if f.origin == "foreign" {
+        parts.push("foreign ware".into());
+    }
+    for b in &f.strains {
+        match b.sighting {
+            Some(i) => parts.push(format!("\"{}\": {}", r.sightings[i].text, b.why)),
+            None => parts.push(b.why.clone()),
+        }
+    }
+    match (f.confidence, f.basis) {
+        ("low", _) => parts.push("by a doubtful table".into()),
+        ("medium", "memory") => parts.push("by memory".into()),
+        _ => {}
+    }
+    parts.join("; ")
+}
+
+fn look_next(next: &[LookNext], s: &Screen, out: &mut String) {
+    let Some(l) = next.first() else { return };
+    let answers: Vec<String> = l
+        .answers
+        .iter()
+        .take(6)
+        .map(|a| format!("{} leaves {}", a.found, a.leaves))
+        .collect();
+    let more = if l.answers.len() > 6 {
+        format!("; {} other answers leave fewer", l.answers.len() - 6)
+    } else {
+        String::new()
+    };
+    s.say(
+        out,
+        0,
+        &format!(
+            "Look next at the {}: {}{more}.",
+            l.feature,
+            answers.join(", ")
+        ),
+    );
+}
+
+fn nears(r: &Reading, s: &Screen, all: bool, out: &mut String) {
+    if !all || r.nears.is_empty() {
+        return;
+    }
+    out.push_str("\nWith a misreading:\n\n");
+    near_lines(r, s, out);
+    out.push('\n');
+}
+
+fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
+    let left: Vec<String> = r
+        .nears
+        .iter()
+        .map(|n| format!("{} {}", n.office_name, n.shown))
+        .collect();
+    let at = left.iter().map(|l| l.chars().count()).max().unwrap_or(0) + 2;
+    for (n, l) in r.nears.iter().zip(&left) {
+        s.pair(out, l, &misread(n), at);
+    }
+}
+
+fn nothing_fits(r: &Reading, _tables: &Tables, s: &Screen, all: bool, out: &mut String) {
+    let all_of = match r.sightings.len() {
+        0 | 1 => "that mark".to_string(),
+        2 => "both marks".into(),
+        n => format!("all {} marks", number(n)),
+    };
+    let _ = writeln!(out, "{}\n", s.strong(&format!("No year fits {all_of}")));
+    if let Some([i, j]) = r.conflict {
+        let (a, b) = (&r.sightings[i], &r.sightings[j]);
+        s.say(
+            out,
+            2,
+            &format!(
+                "\"{}\" is {}, and \"{}\" is {}: they never stood together.",
+                a.text, a.reads_as, b.text, b.reads_as
+            ),
+        );
+        out.push('\n');
+    }
+    if r.nears.is_empty() {
+        s.say(
+            out,
+            0,
+            "Nothing is even near. Look again at the town mark and the standard mark.",
+        );
+    } else {
+        out.push_str("Nearest, with a misreading:\n\n");
+        near_lines(r, s, out);
+        out.push('\n');
+    }
+    let _ = all;
+    lookalikes(r, s, out);
+    caution(r, s, out);
+}
+
+fn outside_line(r: &Reading) -> String {
+    match r.outside_because {
+        Some(OutsideBecause::Denied) => match r.lookalikes.iter().find(|l| l.denies) {
+            Some(l) => format!("not a British or Irish hallmark: {}", l.what),
+            None => "not a British or Irish hallmark".into(),
+        },
+        Some(OutsideBecause::ForeignFineness) => "not a British or Irish standard".into(),
+        Some(OutsideBecause::NoYearLetters) => match r.lookalikes.first() {
+            Some(l) => format!("{}; no yearly letter", l.what),
+            None => "a town that struck no yearly letter".into(),
+        },
+        Some(OutsideBecause::OfficeClosed) => "that office was not open in those years".into(),
+        _ => "no mark was recognised".into(),
+    }
+}
+
+fn outside(r: &Reading, s: &Screen, out: &mut String) {
+    let title = match r.outside_because {
+        Some(OutsideBecause::Denied) => "Not a British or Irish hallmark",
+        Some(OutsideBecause::ForeignFineness) => "Not a standard of these islands",
+        Some(OutsideBecause::NoYearLetters) => "A town without yearly letters",
+        Some(OutsideBecause::OfficeClosed) => "That office was not open in those years",
+        _ if r.sightings.is_empty() => "No mark was recognised",
+        _ => "Nothing here tells office or year",
+    };
+    let _ = writeln!(out, "{}\n", s.strong(title));
+    let mut said = false;
+    for l in r.lookalikes.iter().take(MOST) {
+        let words: Vec<String> = l
+            .sightings
+            .iter()
+            .map(|i| format!("\"{}\"", r.sightings[*i].text))
+            .collect();
+        s.pair(out, &words.join(" "), &format!("{}. {}", l.what, l.why), 12);
+        said = true;
+    }
+    if said {
+        out.push('\n');
+    }
+    if r.outside_because == Some(OutsideBecause::NothingUnderstood) {
+        for c in &r.claimed {
+            s.say(
+                out,
+                0,
+                &format!("\"{}\" is a statement, not a mark.", c.text),
+            );
+        }
+        s.say(
+            out,
+            0,
+            "Describe the pictures and letters in the punches: a town mark such as an anchor or a leopard's head, a standard mark such as a lion, and the date letter.",
+        );
+    }
+    caution(r, s, out);
+}
+
+fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
+    let most = 3;
+    for l in r.lookalikes.iter().take(most) {
+        s.say(out, 0, &format!("It could also be {}. {}", l.what, l.why));
+    }
+    if r.lookalikes.len() > most {
+        s.say(
+            out,
+            0,
+            &format!(
+                "And {} other things that look like it: --json lists them.",
+                r.lookalikes.len() - most
+            ),
+        );
+    }
+}
+
+fn caution(r: &Reading, s: &Screen, out: &mut String) {
+    for c in &r.cautions {
+        s.say(out, 0, c);
+    }
+}
+
+/// Words not understood, in place, under the words.
+fn remarks(r: &Reading, s: &Screen, out: &mut String) {
+    let told: Vec<_> = r
+        .remarks
+        .iter()
+        .filter(|m| m.remark != RemarkKind::SetAside)
+        .collect();
+    if told.is_empty() {
+        return;
+    }
+    out.push('\n');
+    let mut from = 0;
+    for line in r.asked.split('\n') {
+        let to = from + line.len();
+        let here: Vec<_> = told
+            .iter()
+            .filter(|m| m.start >= from && m.end <= to && m.remark != RemarkKind::Ambiguous)
+            .collect();
+        // Only a line that fits is shown with its marks under the words.
+        let fits = line.chars().count() + 2 <= s.width && !line.chars().any(char::is_control);
+        if !here.is_empty() && fits {
+            let _ = writeln!(out, "  {line}");
+            let mut under = String::new();
+            for m in &here {
+                let at = r.asked[from..m.start].chars().count();
+                let len = r.asked[m.start..m.end].chars().count();
+                under.push_str(&" ".repeat(at.saturating_sub(under.chars().count())));
+                under.push_str(&"^".repeat(len));
+            }
+            let _ = writeln!(out, "  {under}");
+        }
+        from = to + 1;
+    }
+    for m in &told {
+        let line = match (m.remark, &m.nearest) {
+            (RemarkKind::Guessed, Some(n)) => format!("\"{}\" was taken for {n}.", m.text),
+            (RemarkKind::NotUnderstood, Some(n)) => format!(
+                "\"{}\" was not understood; the nearest word known is {n}.",
+                m.text
+            ),
+            (RemarkKind::NotUnderstood, None) => format!("\"{}\" was not understood.", m.text),
+            (RemarkKind::Ambiguous, Some(n)) => format!("{n}."),
+            (RemarkKind::Ambiguous, None) => format!(
+                "\"{}\" could belong to more than one mark and was left out.",
+                m.text
+            ),
+            _ => continue,
+        };
+        let mut line = line;
+        if let Some(c) = line.get(..1).map(str::to_uppercase) {
+            line.replace_range(..1, &c);
+        }
+        s.say(out, 0, &line);
+    }
+}

@@ -1,0 +1,255 @@
+//! `puncheon tables`: verify, list, show, export, diff.
+
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+use std::path::Path;
+
+use puncheon::schema::entry::Slot;
+use puncheon::schema::export::{self, HEAD};
+use puncheon::schema::image::{Image, Meta};
+use puncheon::{Error, Tables};
+
+use crate::args::{self, Common, TablesArgs, TablesWhat};
+use crate::out::{Exit, Failure};
+use crate::screen::brief;
+
+pub fn run(a: &TablesArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let exit = match &a.what {
+        TablesWhat::Verify { folder } => verify(common, folder.as_deref(), &mut out)?,
+        TablesWhat::List => list(common.tables()?.image(), &mut out)?,
+        TablesWhat::Show { office } => show(&*common.tables()?, office, &mut out)?,
+        TablesWhat::Export => {
+            writeln!(out, "{HEAD}")?;
+            for line in export::lines(common.tables()?.image()) {
+                writeln!(out, "{line}")?;
+            }
+            Exit::Answered
+        }
+        TablesWhat::Diff { old, new } => diff(old, new, &mut out)?,
+    };
+    out.flush()?;
+    Ok(exit)
+}
+
+/// Tables read from a folder by themselves.
+fn folder(path: &Path) -> Result<Tables, Error> {
+    let files = puncheon::ron_files(path)?;
+    Tables::from_files(files.iter().map(|(f, t)| (f.as_str(), t.as_str())))
+}
+
+fn verify(common: &Common, path: Option<&Path>, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let tables = match path {
+        Some(p) => folder(p),
+        None => match common.tables() {
+            Ok(t) => t.reverify(),
+            Err(e) => return Err(e),
+        },
+    };
+    match tables {
+        Ok(t) => {
+            let image = t.image();
+            writeln!(
+                out,
+                "The tables agree with themselves: {} offices, {} letters, {} marks, {} lookalikes, {} rows.",
+                image.meta(Meta::Offices),
+                image.meta(Meta::Letters),
+                image.meta(Meta::Marks),
+                image.meta(Meta::Lookalikes),
+                image.meta(Meta::Rows)
+            )?;
+            Ok(Exit::Answered)
+        }
+        Err(Error::Problems(list)) => {
+            for p in &list {
+                writeln!(out, "{p}")?;
+            }
+            out.flush()?;
+            eprintln!("puncheon: {} in the tables", list.len());
+            Ok(Exit::Misuse)
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+fn list(image: &Image, out: &mut dyn Write) -> Result<Exit, Failure> {
+    writeln!(
+        out,
+        "{:<12} {:<12} {:>8} {:>8} {:>9} {:>8}",
+        "office", "years", "letters", "unknown", "doubtful", "rivals"
+    )?;
+    for o in 0..image.meta(Meta::Offices) {
+        let view = image.office(o);
+        let (first, last) = view.years();
+        let letters: Vec<_> = (0..image.meta(Meta::Letters))
+            .map(|i| image.letter(i))
+            .filter(|l| l.office() == o)
+            .collect();
+        let count = |f: &dyn Fn(&puncheon::schema::image::LetterView) -> bool| {
+            letters.iter().filter(|l| f(l)).count()
+        };
+        let years = format!(
+            "{first}-{}",
+            if view.open() {
+                "now".to_string()
+            } else {
+                last.to_string()
+            }
+        );
+        writeln!(
+            out,
+            "{:<12} {:<12} {:>8} {:>8} {:>9} {:>8}",
+            view.id(),
+            years,
+            count(&|l| !l.rival() && l.value().is_some()),
+            count(&|l| !l.rival() && l.value().is_none()),
+            count(&|l| !l.rival()
+                && l.value().is_some()
+                && export::confidence(l.confidence()) == "low"),
+            count(&|l| l.rival()),
+        )?;
+    }
+    Ok(Exit::Answered)
+}
+
+fn show(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let image = tables.image();
+    let id = args::office(tables, office)?;
+    let Some(o) = (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id) else {
+        return Ok(Exit::NoAnswer);
+    };
+    let view = image.office(o);
+    writeln!(
+        out,
+        "{}, {} to {}\n",
+        view.name(),
+        view.years().0,
+        if view.open() {
+            "now".into()
+        } else {
+            view.years().1.to_string()
+        }
+    )?;
+    writeln!(out, "Marks")?;
+    let mut marks: BTreeSet<(u8, String, String)> = BTreeSet::new();
+    for r in view.rows() {
+        for m in image.row(r).marks() {
+            if matches!(
+                m.slot(),
+                Slot::Town | Slot::Extra | Slot::Assayer | Slot::Joined | Slot::Import
+            ) {
+                let (from, to) = m.span();
+                let to = if to.is_empty() { "now" } else { to };
+                marks.insert((
+                    m.slot() as u8,
+                    from.to_string(),
+                    format!(
+                        "  {} to {}  {}  ({}, {} confidence: {})",
+                        from,
+                        to,
+                        image.device(m.device()).name(),
+                        export::basis(m.basis()),
+                        export::confidence(m.confidence()),
+                        m.cites().collect::<Vec<_>>().join("; ")
+                    ),
+                ));
+            }
+        }
+    }
+    for (.., line) in marks {
+        writeln!(out, "{line}")?;
+    }
+    writeln!(out, "\nLetters")?;
+    let mut cycle = String::new();
+    for i in 0..image.meta(Meta::Letters) {
+        let l = image.letter(i);
+        if l.office() != o {
+            continue;
+        }
+        if l.cycle() != cycle {
+            cycle = l.cycle().to_string();
+            writeln!(
+                out,
+                "  {cycle}  ({})",
+                l.cites().collect::<Vec<_>>().join("; ")
+            )?;
+        }
+        let struck = if l.struck().is_empty() {
+            "?"
+        } else {
+            l.struck()
+        };
+        let rival = if l.rival() { "  rival" } else { "" };
+        writeln!(
+            out,
+            "    {}  {}  {}  {}{rival}",
+            l.year(),
+            struck,
+            l.lettering()
+                .map_or("lettering not known", |n| image.lettering(n).name()),
+            export::confidence(l.confidence()),
+        )?;
+    }
+    Ok(Exit::Answered)
+}
+
+/// Descriptions whose answers are compared by `diff`: every mark of every tenth row, described in
+/// full from the older tables.
+fn samples(image: &Image) -> Vec<String> {
+    (0..image.meta(Meta::Rows))
+        .step_by(10)
+        .map(|r| {
+            let row = image.row(r);
+            let mut parts: Vec<String> = row
+                .groups()
+                .filter(|g| g.due)
+                .filter_map(|g| g.marks().next())
+                .map(|m| image.device(m.device()).name().to_string())
+                .collect();
+            let struck = row.letter().struck();
+            if !struck.is_empty() {
+                parts.push(format!("date letter {struck}"));
+            }
+            parts.join(", ")
+        })
+        .collect()
+}
+
+fn diff(old: &Path, new: &Path, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let (old, new) = (folder(old)?, folder(new)?);
+    let (a, b) = (export::lines(old.image()), export::lines(new.image()));
+    let (before, after): (BTreeSet<_>, BTreeSet<_>) =
+        (a.into_iter().collect(), b.into_iter().collect());
+    let mut differences = 0;
+    for line in before.difference(&after) {
+        writeln!(out, "- {line}")?;
+        differences += 1;
+    }
+    for line in after.difference(&before) {
+        writeln!(out, "+ {line}")?;
+        differences += 1;
+    }
+    let mut asked = BTreeSet::new();
+    for s in samples(old.image()).into_iter().chain(samples(new.image())) {
+        if !asked.insert(s.clone()) {
+            continue;
+        }
+        let was = brief(&puncheon::read(&old, &s, &Default::default()));
+        let is = brief(&puncheon::read(&new, &s, &Default::default()));
+        if was != is {
+            writeln!(out, "\"{s}\"\n  was {was}\n  is  {is}")?;
+            differences += 1;
+        }
+    }
+    if differences == 0 {
+        writeln!(out, "No difference.")?;
+    }
+    Ok(if differences == 0 {
+        Exit::Answered
+    } else {
+        Exit::NoAnswer
+    })
+}

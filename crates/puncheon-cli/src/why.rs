@@ -1,0 +1,53 @@
+//! `puncheon why`: each mark against one office and year, with the fact it met and its source, so
+//! that a reading can be disputed line by line.
+
+use std::io::{self, Write};
+
+use crate::args::{self, WhyArgs};
+use crate::out::{Exit, Failure};
+
+pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let tables = common.tables()?;
+    let office = args::office(&tables, &a.office)?;
+    let description = a.marks.join(" ");
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let Some(proofs) = puncheon::why(&tables, &description, &office, a.year, &Default::default())
+    else {
+        writeln!(
+            out,
+            "The tables hold no letter of {} for {}.",
+            a.office, a.year
+        )?;
+        out.flush()?;
+        return Ok(Exit::NoAnswer);
+    };
+    writeln!(out, "{} {}, mark by mark\n", a.office, a.year)?;
+    for p in &proofs {
+        let feature = if p.feature == "mark" {
+            String::new()
+        } else {
+            format!(" ({})", p.feature)
+        };
+        writeln!(out, "\"{}\"{feature} {}", p.text, p.relation)?;
+        writeln!(out, "  {}", p.why)?;
+        writeln!(out, "  fact    {}", p.fact)?;
+        let sources = if p.sources.is_empty() {
+            "none cited".to_string()
+        } else {
+            p.sources.join("; ")
+        };
+        writeln!(
+            out,
+            "  source  {sources} ({}, {} confidence)",
+            p.basis, p.confidence
+        )?;
+    }
+    if proofs.is_empty() {
+        writeln!(out, "Nothing described bears on it.")?;
+    }
+    out.flush()?;
+    Ok(Exit::Answered)
+}

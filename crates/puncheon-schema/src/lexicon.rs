@@ -1,0 +1,219 @@
+//! The vocabulary, compiled for one pass over the words of a description.
+//!
+//! Words are numbered and found by hashing; phrases are a trie over word numbers. A phrase has one
+//! meaning, and may have another when it is typed in capitals.
+
+use std::collections::HashMap;
+
+use crate::entry::{Meaning, Slot};
+use crate::expand::index;
+use crate::image::{Ending, Part, Sense, Writer, edge_hash, hash};
+use crate::read::Entries;
+
+#[derive(Clone, Copy, Default)]
+struct Node {
+    plain: Option<u32>,
+    capitals: Option<u32>,
+    slip: bool,
+    commas: bool,
+}
+
+/// Writes the lexicon and returns the numbers of its words and of its edge slots.
+pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
+    let mut words: Vec<(String, bool)> = Vec::new();
+    let mut word_at: HashMap<String, u32> = HashMap::new();
+    let mut edges: HashMap<(u32, u32), u32> = HashMap::new();
+    let mut nodes = vec![Node::default()];
+    let mut meanings: Vec<(u32, u32)> = Vec::new();
+    let mut meaning_at: HashMap<(u32, u32), u32> = HashMap::new();
+
+    let senses = senses(e, w);
+    let mut place = |phrase: &str, true_word: bool| -> usize {
+        let mut node = 0;
+        for word in phrase.split_whitespace() {
+            let id = *word_at.entry(word.into()).or_insert_with(|| {
+                words.push((word.into(), false));
+                words.len() as u32 - 1
+            });
+            words[id as usize].1 |= true_word;
+            let next = nodes.len() as u32;
+            node = *edges.entry((node, id)).or_insert(next);
+            if node == next {
+                nodes.push(Node::default());
+            }
+        }
+        node as usize
+    };
+    let mut ends: Vec<(usize, u32, bool, bool, bool)> = Vec::new();
+    for (sense, say, slips, capitals, commas) in &senses {
+        let m = *meaning_at.entry(sense.pack()).or_insert_with(|| {
+            meanings.push(sense.pack());
+            meanings.len() as u32 - 1
+        });
+        ends.extend(
+            say.iter()
+                .map(|p| (place(p, true), m, false, false, *commas)),
+        );
+        ends.extend(
+            slips
+                .iter()
+                .map(|p| (place(p, false), m, true, false, *commas)),
+        );
+        ends.extend(
+            capitals
+                .iter()
+                .map(|p| (place(&p.to_lowercase(), false), m, false, true, *commas)),
+        );
+    }
+    for (node, m, slip, capitals, commas) in ends {
+        let n = &mut nodes[node];
+        if capitals {
+            n.capitals = Some(m);
+        } else {
+            n.plain = Some(m);
+            n.slip = slip;
+        }
+        n.commas |= commas;
+    }
+
+    let slots = (words.len() * 2).next_power_of_two().max(16);
+    let mut table = vec![u32::MAX; slots];
+    for (i, (word, _)) in words.iter().enumerate() {
+        let mut k = hash(word.as_bytes()) as usize & (slots - 1);
+        while table[k] != u32::MAX {
+            k = (k + 1) & (slots - 1);
+        }
+        table[k] = i as u32;
+    }
+    w.cols(Part::WordHash, &table);
+    for (word, is_true) in &words {
+        let s = w.str(word);
+        w.u32(Part::WordStr, s);
+        w.u8(Part::WordFlags, u8::from(*is_true));
+    }
+    let mut by_initial: Vec<Vec<u32>> = vec![Vec::new(); 27];
+    for (i, (word, is_true)) in words.iter().enumerate() {
+        let first = word.as_bytes().first().copied().unwrap_or(0);
+        if *is_true && first.is_ascii_lowercase() && word.len() > 4 {
+            by_initial[usize::from(first - b'a')].push(i as u32);
+        }
+    }
+    let mut at = 0;
+    w.u32(Part::WordByInitial, 0);
+    for list in &by_initial {
+        at += list.len() as u32;
+        w.u32(Part::WordByInitial, at);
+    }
+    for id in by_initial.iter().flatten() {
+        w.u32(Part::WordByInitial, *id);
+    }
+
+    let edge_slots = (edges.len() * 2).next_power_of_two().max(16);
+    let mut table = vec![[u32::MAX; 3]; edge_slots];
+    let mut sorted: Vec<_> = edges.into_iter().collect();
+    sorted.sort_unstable();
+    for ((node, word), next) in sorted {
+        let mut k = edge_hash(node, word) as usize & (edge_slots - 1);
+        while table[k][0] != u32::MAX {
+            k = (k + 1) & (edge_slots - 1);
+        }
+        table[k] = [node, word, next];
+    }
+    for row in &table {
+        w.cols(Part::TrieEdges, row);
+    }
+    for n in &nodes {
+        w.u32(Part::TrieNodes, Ending::pack(n.plain, n.slip, n.commas));
+        w.u32(Part::TrieNodes, Ending::pack(n.capitals, false, n.commas));
+    }
+    for (kind, arg) in meanings {
+        w.cols(Part::MeaningCols, &[kind, arg]);
+    }
+    (words.len(), edge_slots)
+}
+
+type Said<'a> = (Sense, &'a [String], &'a [String], &'a [String], bool);
+
+/// Every group of words with its meaning in the image's numbers. Reigns bring their own words.
+fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<Said<'a>> {
+    let devices = index(&e.devices, |d| &d.id);
+    let letterings = index(&e.letterings, |l| &l.id);
+    let outlines = index(&e.outlines, |o| &o.id);
+    let offices = index(&e.offices, |o| &o.id);
+    let standards = index(&e.standards, |s| &s.id);
+    let reigns = index(&e.reigns, |r| &r.id);
+    let at = |index: &HashMap<&str, usize>, id: &str| index.get(id).map(|i| *i as u32);
+    let mut out: Vec<Said> = Vec::new();
+    for f in &e.words {
+        let g = &f.entry;
+        let sense = match &g.means {
+            Meaning::Device(d) => at(&devices, d).map(Sense::Device),
+            Meaning::Devices(v) => {
+                let ids = v.iter().filter_map(|d| at(&devices, d)).collect();
+                Some(Sense::Devices(w.list(ids)))
+            }
+            Meaning::Lettering(l) => at(&letterings, l).map(Sense::Lettering),
+            Meaning::Case(c) => Some(Sense::Case(*c)),
+            Meaning::Outline(o) => at(&outlines, o).map(Sense::Outline),
+            Meaning::Town(o) => at(&offices, o).map(Sense::Town),
+            Meaning::Standard(s) => at(&standards, s).map(Sense::Standard),
+            Meaning::Reign(r) => at(&reigns, r).map(Sense::Reign),
+            Meaning::LetterNoun => Some(Sense::LetterNoun),
+            Meaning::TownNoun => Some(Sense::SlotNoun(Slot::Town)),
+            Meaning::StandardNoun => Some(Sense::StandardNoun),
+            Meaning::DutyNoun => Some(Sense::SlotNoun(Slot::Duty)),
+            Meaning::ImportNoun => Some(Sense::SlotNoun(Slot::Import)),
+            Meaning::SponsorNoun => Some(Sense::SponsorNoun),
+            Meaning::AssayerNoun => Some(Sense::SlotNoun(Slot::Assayer)),
+            Meaning::CommemorativeNoun => Some(Sense::SlotNoun(Slot::Commemorative)),
+            Meaning::MarkNoun => Some(Sense::MarkNoun),
+            Meaning::Part => Some(Sense::Part),
+            Meaning::Aside => Some(Sense::Aside),
+            Meaning::ClaimIntro => Some(Sense::ClaimIntro),
+            Meaning::MadeIn => Some(Sense::MadeIn),
+            Meaning::About => Some(Sense::About),
+            Meaning::Century => Some(Sense::Century),
+            Meaning::Early => Some(Sense::Early),
+            Meaning::Mid => Some(Sense::Mid),
+            Meaning::Late => Some(Sense::Late),
+            Meaning::Before => Some(Sense::Before),
+            Meaning::After => Some(Sense::After),
+            Meaning::Numbered => Some(Sense::Numbered),
+            Meaning::Engraved => Some(Sense::Engraved),
+
+            Meaning::Style => Some(Sense::Style),
+            Meaning::Doubt => Some(Sense::Doubt),
+            Meaning::Worn => Some(Sense::Worn),
+            Meaning::Illegible => Some(Sense::Illegible),
+            Meaning::Absent => Some(Sense::Absent),
+            Meaning::AbsentAfter => Some(Sense::AbsentAfter),
+            Meaning::LooksLike => Some(Sense::LooksLike),
+            Meaning::Or => Some(Sense::Or),
+            Meaning::And => Some(Sense::And),
+            Meaning::In => Some(Sense::In),
+            Meaning::Beside => Some(Sense::Beside),
+            Meaning::Over => Some(Sense::Over),
+            Meaning::Repeat => Some(Sense::Repeat),
+            Meaning::Decorative => Some(Sense::Decorative),
+            Meaning::OfInitials => Some(Sense::OfInitials),
+            Meaning::Pseudo => Some(Sense::Pseudo),
+            Meaning::NothingElse => Some(Sense::NothingElse),
+            Meaning::Unit => Some(Sense::Unit),
+            Meaning::Point => Some(Sense::Point),
+            Meaning::NoPoint => Some(Sense::NoPoint),
+            Meaning::OtherPiece => Some(Sense::OtherPiece),
+            Meaning::Filler => Some(Sense::Filler),
+            Meaning::Article => Some(Sense::Article),
+            Meaning::FalseFriend => Some(Sense::FalseFriend),
+        };
+        if let Some(sense) = sense {
+            out.push((sense, &g.say, &g.slips, &g.capitals, g.commas));
+        }
+    }
+    for f in &e.reigns {
+        if let Some(r) = at(&reigns, &f.entry.id) {
+            out.push((Sense::Reign(r), &f.entry.say, &[], &[], false));
+        }
+    }
+    out
+}

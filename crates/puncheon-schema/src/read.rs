@@ -1,0 +1,146 @@
+//! Reading table files, and laying a user's folder over the built-in one.
+
+use ron::extensions::Extensions;
+
+use crate::entry::*;
+use crate::problem::Problem;
+
+/// An entry with the file it stands in, so that a problem found later can name the place.
+#[derive(Clone, Debug)]
+pub struct Filed<T> {
+    /// Path of the file, relative to the tables folder.
+    pub file: String,
+    /// The entry.
+    pub entry: T,
+}
+
+/// All entries of a tables folder.
+#[derive(Clone, Debug, Default)]
+#[allow(missing_docs)]
+pub struct Entries {
+    pub sources: Vec<Filed<Source>>,
+    pub devices: Vec<Filed<Device>>,
+    pub letterings: Vec<Filed<Lettering>>,
+    pub outlines: Vec<Filed<Outline>>,
+    pub standards: Vec<Filed<Standard>>,
+    pub regimes: Vec<Filed<Regime>>,
+    pub marks: Vec<Filed<Mark>>,
+    pub offices: Vec<Filed<Office>>,
+    pub lookalikes: Vec<Filed<Lookalike>>,
+    pub reigns: Vec<Filed<Reign>>,
+    pub words: Vec<Filed<Words>>,
+    pub disputes: Vec<Filed<Dispute>>,
+}
+
+fn options() -> ron::Options {
+    ron::Options::default()
+        .with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_VARIANT_NEWTYPES)
+}
+
+/// Parses one file.
+///
+/// # Errors
+/// A [`Problem`] at the line and column where the text stops making sense.
+pub fn parse(file: &str, text: &str) -> Result<File, Problem> {
+    options().from_str(text).map_err(|e| {
+        let at = e.span.start;
+        Problem::at(file, at.line, at.col, &e.code.to_string())
+    })
+}
+
+impl Entries {
+    /// Reads `(path, text)` pairs. Every unreadable file is reported; the rest is still read.
+    pub fn read<'a>(
+        files: impl IntoIterator<Item = (&'a str, &'a str)>,
+    ) -> (Entries, Vec<Problem>) {
+        let mut entries = Entries::default();
+        let problems = entries.lay(files, false);
+        (entries, problems)
+    }
+
+    /// Lays further files over these: an entry with an id already known replaces it, a new one is
+    /// added, and `Retired` ids go. Words and disputes have no id and are only added.
+    pub fn overlay<'a>(
+        &mut self,
+        files: impl IntoIterator<Item = (&'a str, &'a str)>,
+    ) -> Vec<Problem> {
+        self.lay(files, true)
+    }
+
+    fn lay<'a>(
+        &mut self,
+        files: impl IntoIterator<Item = (&'a str, &'a str)>,
+        over: bool,
+    ) -> Vec<Problem> {
+        let mut problems = Vec::new();
+        for (file, text) in files {
+            match parse(file, text) {
+                Ok(File::Sources(v)) => place(&mut self.sources, file, v, |e| &e.id, over),
+                Ok(File::Devices(v)) => place(&mut self.devices, file, v, |e| &e.id, over),
+                Ok(File::Letterings(v)) => place(&mut self.letterings, file, v, |e| &e.id, over),
+                Ok(File::Outlines(v)) => place(&mut self.outlines, file, v, |e| &e.id, over),
+                Ok(File::Standards(v)) => place(&mut self.standards, file, v, |e| &e.id, over),
+                Ok(File::Regimes(v)) => place(&mut self.regimes, file, v, |e| &e.id, over),
+                Ok(File::Marks(v)) => place(&mut self.marks, file, v, |e| &e.id, over),
+                Ok(File::Lookalikes(v)) => place(&mut self.lookalikes, file, v, |e| &e.id, over),
+                Ok(File::Reigns(v)) => place(&mut self.reigns, file, v, |e| &e.id, over),
+                Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
+                Ok(File::Vocabulary(v)) => {
+                    self.words.extend(v.into_iter().map(|entry| Filed {
+                        file: file.into(),
+                        entry,
+                    }));
+                }
+                Ok(File::Disputes(v)) => {
+                    self.disputes.extend(v.into_iter().map(|entry| Filed {
+                        file: file.into(),
+                        entry,
+                    }));
+                }
+                Ok(File::Retired(ids)) => {
+                    for id in ids {
+                        if !self.retire(&id) {
+                            problems.push(Problem::entry(
+                                file,
+                                &id,
+                                "retired",
+                                "no entry has this id; name one that the tables hold",
+                            ));
+                        }
+                    }
+                }
+                Err(p) => problems.push(p),
+            }
+        }
+        problems
+    }
+
+    fn retire(&mut self, id: &str) -> bool {
+        fn drop_id<T>(v: &mut Vec<Filed<T>>, id: &str, key: fn(&T) -> &String) -> bool {
+            let before = v.len();
+            v.retain(|f| key(&f.entry) != id);
+            v.len() != before
+        }
+        drop_id(&mut self.regimes, id, |e| &e.id)
+            | drop_id(&mut self.marks, id, |e| &e.id)
+            | drop_id(&mut self.offices, id, |e| &e.id)
+            | drop_id(&mut self.lookalikes, id, |e| &e.id)
+            | drop_id(&mut self.reigns, id, |e| &e.id)
+    }
+}
+
+fn place<T>(into: &mut Vec<Filed<T>>, file: &str, new: Vec<T>, key: fn(&T) -> &String, over: bool) {
+    for entry in new {
+        let filed = Filed {
+            file: file.to_string(),
+            entry,
+        };
+        let known = over
+            .then(|| into.iter().position(|f| key(&f.entry) == key(&filed.entry)))
+            .flatten();
+        match known {
+            Some(i) => into[i] = filed,
+            None => into.push(filed),
+        }
+    }
+}

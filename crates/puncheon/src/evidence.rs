@@ -1,0 +1,281 @@
+//! What one sighting asks of the rows, as bit sets.
+
+use puncheon_schema::entry::Case;
+use puncheon_schema::image::{Bits, Image};
+
+use crate::sighting::{LetterSeen, Sighting, What};
+use crate::weights;
+
+/// One feature that a sighting states, with the rows that meet it. A letter in a stated case and
+/// lettering is three of these.
+pub(crate) struct Evidence<'a> {
+    /// Index of the sighting.
+    pub sighting: usize,
+    pub feature: Feature,
+    /// Rows that agree or are silent.
+    pub clean: Parts<'a>,
+    /// Rows that strain, and what each strain costs.
+    pub strain: Parts<'a>,
+    pub cost: u32,
+    /// Rows that clash but are easily misread.
+    pub easy: Parts<'a>,
+    /// Every other row strains too: the describer was not sure.
+    pub rest_strains: bool,
+    /// Rows are turned round: the mark is said to be missing.
+    pub turned: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Feature {
+    Mark,
+    Letter,
+    Case,
+    Lettering,
+    Outline,
+}
+
+/// The union of a few bit sets, never more than a handful.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Parts<'a>(Vec<Bits<'a>>);
+
+impl<'a> Parts<'a> {
+    fn of(bits: impl IntoIterator<Item = Bits<'a>>) -> Parts<'a> {
+        Parts(bits.into_iter().filter(|b| !b.is_empty()).collect())
+    }
+
+    #[inline]
+    pub fn word(&self, i: usize) -> u64 {
+        self.0.iter().fold(0, |w, b| w | b.word(i))
+    }
+
+    #[inline]
+    pub fn has(&self, row: usize) -> bool {
+        self.0.iter().any(|b| b.has(row))
+    }
+
+    /// First and one past the last word that can hold a row.
+    fn reach(&self) -> (usize, usize) {
+        let lo = self.0.iter().map(|b| b.lo).min().unwrap_or(0);
+        let hi = self.0.iter().map(|b| b.lo + b.len()).max().unwrap_or(0);
+        (lo, hi)
+    }
+}
+
+impl Evidence<'_> {
+    /// Rows that do not clash.
+    #[inline]
+    pub fn allowed(&self, i: usize) -> u64 {
+        if self.rest_strains {
+            return !0;
+        }
+        if self.turned {
+            !0
+        } else {
+            self.clean.word(i) | self.strain.word(i)
+        }
+    }
+
+    /// What the row's strain is.
+    #[inline]
+    pub fn strain_of(&self, row: usize) -> u32 {
+        let strained = if self.rest_strains {
+            !self.clean.has(row)
+        } else {
+            self.strain.has(row) && !self.clean.has(row)
+        };
+        if strained { self.cost } else { 0 }
+    }
+
+    /// Rows that clash but are easily misread.
+    #[inline]
+    pub fn misread(&self, i: usize) -> u64 {
+        self.easy.word(i) & !self.allowed(i)
+    }
+
+    /// The words outside of which nothing is allowed.
+    pub fn reach(&self, width: usize) -> (usize, usize) {
+        if self.rest_strains || self.turned {
+            return (0, width);
+        }
+        let (a, b) = (self.clean.reach(), self.strain.reach());
+        match (a, b) {
+            (a, (_, 0)) => a,
+            ((_, 0), b) => b,
+            (a, b) => (a.0.min(b.0), a.1.max(b.1)),
+        }
+    }
+}
+
+/// The evidence of all sightings. `complete`: what was not described is not there.
+pub(crate) fn gather<'a>(
+    image: &'a Image,
+    sightings: &[Sighting],
+    complete: bool,
+) -> Vec<Evidence<'a>> {
+    let mut out = Vec::with_capacity(sightings.len() + 2);
+    for (i, s) in sightings.iter().enumerate() {
+        match &s.what {
+            What::Device(d) => out.push(marks(i, s, d.iter().map(|d| *d as usize), image)),
+            What::Slot(slot) => out.push(plain(i, s, [image.slot_bits(*slot, 0)])),
+            What::Standard(st) => out.push(plain(i, s, [image.standard_bits(*st as usize)])),
+            What::Town(o) => out.push(plain(i, s, [image.office_bits(*o as usize)])),
+            What::Letter(l) => letter(i, s, l, image, &mut out),
+            What::Absent(what) => absent(i, s, what, image, complete, &mut out),
+            What::Sponsor | What::Lookalike(_) => {}
+        }
+    }
+    out
+}
+
+fn plain<'a>(
+    sighting: usize,
+    s: &Sighting,
+    clean: impl IntoIterator<Item = Bits<'a>>,
+) -> Evidence<'a> {
+    Evidence {
+        sighting,
+        feature: Feature::Mark,
+        clean: Parts::of(clean),
+        strain: Parts::default(),
+        cost: weights::DOUBT,
+        easy: Parts::default(),
+        rest_strains: s.doubt,
+        turned: false,
+    }
+}
+
+fn marks<'a>(
+    sighting: usize,
+    s: &Sighting,
+    devices: impl Iterator<Item = usize> + Clone,
+    image: &'a Image,
+) -> Evidence<'a> {
+    let of = |which: usize| Parts::of(devices.clone().map(|d| image.device_bits(d, which)));
+    Evidence {
+        strain: of(1),
+        easy: of(2),
+        cost: if s.doubt {
+            weights::DOUBT
+        } else {
+            weights::LOOSE
+        },
+        ..Evidence {
+            clean: of(0),
+            ..plain(sighting, s, [])
+        }
+    }
+}
+
+fn letter<'a>(
+    i: usize,
+    s: &Sighting,
+    l: &LetterSeen,
+    image: &'a Image,
+    out: &mut Vec<Evidence<'a>>,
+) {
+    let base = || Evidence {
+        rest_strains: false,
+        ..plain(i, s, [])
+    };
+    let values = || l.values.iter().filter_map(|v| v.value).map(|v| v as usize);
+    if !l.values.is_empty() {
+        let alike = Parts::of(values().map(|v| image.value_bits(v, 1)));
+        // Alternatives named are all there are: neither wear nor doubt adds others.
+        let one = l.values.len() == 1;
+        let strains = one && (s.worn || s.doubt);
+        out.push(Evidence {
+            feature: Feature::Letter,
+            clean: Parts::of(
+                values()
+                    .map(|v| image.value_bits(v, 0))
+                    .chain([image.unknown_letter_bits()]),
+            ),
+            strain: if strains {
+                alike.clone()
+            } else {
+                Parts::default()
+            },
+            easy: if one { alike } else { Parts::default() },
+            cost: if s.doubt {
+                weights::DOUBT
+            } else {
+                weights::WORN
+            },
+            ..base()
+        });
+    }
+    let mut feature =
+        |feature, cost, doubt: bool, bits: &dyn Fn(usize) -> Bits<'a>, everything_easy: bool| {
+            out.push(Evidence {
+                feature,
+                clean: Parts::of([bits(0), bits(1)]),
+                strain: Parts::of([bits(2)]),
+                easy: if everything_easy {
+                    Parts::of([image.all_bits()])
+                } else {
+                    Parts::default()
+                },
+                cost: if doubt { weights::DOUBT } else { cost },
+                rest_strains: doubt,
+                ..base()
+            });
+        };
+    if let Some(c) = l.case.filter(|c| *c != Case::Either) {
+        feature(
+            Feature::Case,
+            weights::CASE,
+            l.case_doubt,
+            &|w| image.case_bits(c as usize, w),
+            true,
+        );
+    }
+    if let Some(n) = l.lettering {
+        feature(
+            Feature::Lettering,
+            weights::LETTERING,
+            l.lettering_doubt,
+            &|w| image.lettering_bits(n as usize, w),
+            true,
+        );
+    }
+    if let Some(o) = l.outline {
+        feature(
+            Feature::Outline,
+            weights::OUTLINE,
+            l.outline_doubt,
+            &|w| image.outline_bits(o as usize, w),
+            true,
+        );
+    }
+}
+
+fn absent<'a>(
+    i: usize,
+    s: &Sighting,
+    what: &What,
+    image: &'a Image,
+    complete: bool,
+    out: &mut Vec<Evidence<'a>>,
+) {
+    let due: Parts = match what {
+        What::Device(d) => Parts::of(d.iter().map(|d| image.device_bits(*d as usize, 3))),
+        What::Slot(slot) => Parts::of([image.slot_bits(*slot, 1)]),
+        What::Letter(l) if l.values.is_empty() => Parts::of([image.letter_due_bits()]),
+        What::Town(o) => Parts::of([image.office_bits(*o as usize)]),
+        What::Standard(st) => Parts::of([image.standard_bits(*st as usize)]),
+        _ => return,
+    };
+    // Small articles and wear excuse a missing mark, unless the set was said to be complete.
+    let cost = if complete {
+        weights::LIMIT + 1
+    } else {
+        weights::ABSENT
+    };
+    out.push(Evidence {
+        turned: true,
+        strain: due,
+        cost,
+        rest_strains: false,
+        ..plain(i, s, [])
+    });
+}

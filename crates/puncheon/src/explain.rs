@@ -1,0 +1,493 @@
+//! Sentences: how each sighting bears on an entry, and which facts it met.
+
+use puncheon_schema::entry::{Basis, Case, Confidence, Slot};
+use puncheon_schema::export;
+use puncheon_schema::image::{Image, MarkView, Meets, RowView};
+
+use crate::evidence::{Evidence, Feature};
+use crate::narrow::{Narrow, shown};
+use crate::reading::{Bearing, Misreading, Reading};
+use crate::sighting::{LetterSeen, Sighting, What};
+
+/// How all sightings bear on one row.
+#[derive(Default)]
+pub(crate) struct Bearings {
+    pub agrees: Vec<Bearing>,
+    pub silent: Vec<Bearing>,
+    pub strains: Vec<Bearing>,
+    pub clashes: Vec<Misreading>,
+}
+
+pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
+    let mut out = Bearings::default();
+    let view = n.image.row(row);
+    for (i, s) in n.sightings.iter().enumerate() {
+        if !n.evidence.iter().any(|e| e.sighting == i) {
+            let why = match &s.what {
+                What::Letter(_) => "a date letter, not read".to_string(),
+                What::Absent(_) => "nothing known speaks for or against it".to_string(),
+                _ => "says nothing of office or year here".to_string(),
+            };
+            out.silent.push(Bearing {
+                sighting: Some(i),
+                why,
+            });
+            continue;
+        }
+        let (mut agrees, mut strains, mut silent): (Vec<String>, Vec<String>, Vec<String>) =
+            Default::default();
+        for e in n.evidence.iter().filter(|e| e.sighting == i) {
+            if e.allowed(row / 64) >> (row % 64) & 1 == 0 {
+                out.clashes.push(misreading(n, view, e));
+            } else if e.strain_of(row) > 0 {
+                strains.push(strained(n, view, s, e));
+            } else if says_nothing(n.image, view, s, e) {
+                silent.push(unknown(e));
+            } else {
+                agrees.push(agreed(n.image, view, s, e));
+            }
+        }
+        agrees.retain(|a| !a.is_empty());
+        let bearing = |why: Vec<String>| Bearing {
+            sighting: Some(i),
+            why: why.join("; "),
+        };
+        if !strains.is_empty() {
+            out.strains.push(bearing(strains));
+        } else if !agrees.is_empty() {
+            agrees.extend(silent);
+            out.agrees.push(bearing(agrees));
+        } else if !silent.is_empty() {
+            out.silent.push(bearing(silent));
+        }
+    }
+    if n.image.rival_bits().has(row) {
+        out.strains.push(Bearing {
+            sighting: None,
+            why: format!("sources differ on the letter of {}", years(view)),
+        });
+    }
+    out
+}
+
+fn years(view: RowView) -> String {
+    let l = view.letter();
+    shown(l.year(), l.to(), l.calendar_year())
+}
+
+/// Is the table silent on the feature?
+fn says_nothing(image: &Image, view: RowView, s: &Sighting, e: &Evidence) -> bool {
+    let l = view.letter();
+    match (e.feature, &s.what) {
+        (Feature::Letter, _) => l.value().is_none(),
+        (Feature::Case, _) => {
+            l.value().is_none()
+                || l.case() == Case::Either
+                || l.lettering().is_some_and(|n| image.lettering(n).caseless())
+        }
+        (Feature::Lettering, _) => l.value().is_none() || l.lettering().is_none(),
+        (Feature::Outline, _) => l.outline(image.standard(view.standard()).metal()).is_none(),
+        _ => false,
+    }
+}
+
+fn unknown(e: &Evidence) -> String {
+    match e.feature {
+        Feature::Letter => "the letter of this year is not known".into(),
+        Feature::Case => "nothing is known of its case here".into(),
+        Feature::Lettering => "the lettering of this year is not known".into(),
+        Feature::Outline => "the outline is not known".into(),
+        Feature::Mark => "nothing is known of it here".into(),
+    }
+}
+
+/// The mark of a row that meets a sighting best.
+pub(crate) fn met<'a>(image: &'a Image, view: RowView<'a>, what: &What) -> Option<MarkView<'a>> {
+    let rank = |m: &MarkView| match what {
+        What::Device(d) => d
+            .iter()
+            .map(|d| match image.relation(*d as usize, m.device()) {
+                Meets::Agree => 0,
+                Meets::Strain => 1,
+                Meets::Misread => 2,
+                Meets::Clash => 3,
+            })
+            .min()
+            .unwrap_or(3),
+        What::Slot(s) if *s == m.slot() => 0,
+        What::Standard(_) if m.slot() == Slot::Standard => 0,
+        What::Town(_) if m.slot() == Slot::Town => 0,
+        _ => 3,
+    };
+    view.marks()
+        .map(|m| (rank(&m), m))
+        .filter(|(r, _)| *r < 3)
+        .min_by_key(|(r, m)| (*r, m.confidence()))
+        .map(|(_, m)| m)
+}
+
+fn agreed(image: &Image, view: RowView, s: &Sighting, e: &Evidence) -> String {
+    match &s.what {
+        What::Letter(l) => match e.feature {
+            Feature::Letter => letter_sentence(image, view),
+            // The sentence of the letter says its case and lettering already.
+            Feature::Case | Feature::Lettering if !l.values.is_empty() => String::new(),
+            Feature::Outline => format!(
+                "in a {}",
+                view.letter()
+                    .outline(image.standard(view.standard()).metal())
+                    .map_or("", |o| image.outline_name(o))
+            ),
+            _ => letter_sentence(image, view),
+        },
+        What::Absent(w) => format!("no {} is due here", w.reads_as(image)),
+        What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
+        What::Standard(st) => standard_sentence(image, *st as usize),
+        what => met(image, view, what).map_or_else(String::new, |m| mark_sentence(image, view, m)),
+    }
+}
+
+/// What a struck mark is, in the trade's words.
+pub(crate) fn mark_sentence(image: &Image, view: RowView, m: MarkView) -> String {
+    let office = image.office(view.letter().office()).name();
+    let device = image.device(m.device()).name();
+    let doubt = if m.confidence() == Confidence::Low {
+        ", by a doubtful table"
+    } else {
+        ""
+    };
+    let span = || match m.span() {
+        (from, "") => format!("from {from}"),
+        (from, to) if from == to => format!("in {from}"),
+        (from, to) => format!("{from} to {to}"),
+    };
+    match m.slot() {
+        Slot::Town => format!("town mark of {office}{doubt}"),
+        Slot::Standard => format!("{}{doubt}", standard_sentence(image, view.standard())),
+        Slot::Extra => format!("{device}, struck at {office} {}{doubt}", span()),
+        Slot::Duty => format!("duty paid: {device}, {}{doubt}", span()),
+        Slot::Import => format!("import mark: {device}, {}{doubt}", span()),
+        Slot::Convention => format!("common control mark, {}{doubt}", span()),
+        Slot::Commemorative => format!("{device}, struck by choice{doubt}"),
+        Slot::Assayer => format!("assay master's mark of {office}, {}{doubt}", span()),
+        Slot::Joined => format!("{device}, {}{doubt}", span()),
+        Slot::Special => format!("{device}, {}{doubt}", span()),
+    }
+}
+
+fn standard_sentence(image: &Image, standard: usize) -> String {
+    let st = image.standard(standard);
+    match st.parts() {
+        Some(p) => format!("{}, {p} parts in 1000", st.name()),
+        None => st.name().to_string(),
+    }
+}
+
+/// "f, small roman: 1803/04".
+fn letter_sentence(image: &Image, view: RowView) -> String {
+    let l = view.letter();
+    let style = style_of(image, view);
+    let doubt = match l.confidence() {
+        Confidence::Low => ", by a doubtful table",
+        Confidence::Medium if l.basis() == Basis::Memory => ", by memory of the handbooks",
+        _ => "",
+    };
+    let style = if style.is_empty() {
+        String::new()
+    } else {
+        format!(", {style}")
+    };
+    let days = match (l.begins(), l.ends()) {
+        (0, _) | (_, 0) => years(view),
+        (a, b) => format!("{} to {}", long_day(a), long_day(b)),
+    };
+    format!("{}{style}: {days}{doubt}", l.struck())
+}
+
+/// "small roman", as far as the table knows.
+pub(crate) fn style_of(image: &Image, view: RowView) -> String {
+    let l = view.letter();
+    let caseless = l.lettering().is_some_and(|n| image.lettering(n).caseless());
+    let case = match l.case() {
+        Case::Upper if !caseless => Some("capital"),
+        Case::Lower if !caseless => Some("small"),
+        _ => None,
+    };
+    let words = [case, l.lettering().map(|n| image.lettering(n).name())];
+    words.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// A day in words.
+pub(crate) fn long_day(number: i32) -> String {
+    let month = MONTHS[(number / 100 % 100).clamp(1, 12) as usize - 1];
+    format!("{} {month} {}", number % 100, number / 10_000)
+}
+
+fn strained(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
+    let image = n.image;
+    let l = view.letter();
+    match (e.feature, &s.what) {
+        (Feature::Letter, What::Letter(_)) => format!(
+            "worn or doubtful: the letter of {} is {}",
+            years(view),
+            l.struck()
+        ),
+        (Feature::Case, _) => format!(
+            "the table gives {} here, but is not sure of its case",
+            style_of(image, view)
+        ),
+        (Feature::Lettering, _) if s_doubts_lettering(s) => {
+            format!("doubtful: {} was {}", years(view), style_of(image, view))
+        }
+        (Feature::Lettering, _) => format!(
+            "{} was {}, which is close, or not surely known",
+            years(view),
+            style_of(image, view)
+        ),
+        (Feature::Outline, _) => format!(
+            "the table gives a {}; punches vary",
+            l.outline(image.standard(view.standard()).metal())
+                .map_or("different outline", |o| image.outline_name(o))
+        ),
+        (_, What::Absent(w)) => format!(
+            "{} is due here; small articles and wear excuse it",
+            w.reads_as(image)
+        ),
+        (_, what) => match met(image, view, what) {
+            Some(m) => format!("would have to be {}", struck_as(image, m)),
+            None => format!(
+                "no such mark stood in {}; it would have to be misread",
+                years(view)
+            ),
+        },
+    }
+}
+
+fn s_doubts_lettering(s: &Sighting) -> bool {
+    matches!(
+        &s.what,
+        What::Letter(LetterSeen {
+            lettering_doubt: true,
+            ..
+        })
+    )
+}
+
+/// "the leopard's head without a crown".
+fn struck_as(image: &Image, m: MarkView) -> String {
+    format!("the {}", image.device(m.device()).name())
+}
+
+fn misreading(n: &Narrow, view: RowView, e: &Evidence) -> Misreading {
+    let image = n.image;
+    let s = &n.sightings[e.sighting];
+    let l = view.letter();
+    let nothing = || {
+        format!(
+            "not there at {} in {}",
+            image.office(l.office()).name(),
+            years(view)
+        )
+    };
+    let saw = match (&s.what, e.feature) {
+        (What::Letter(seen), Feature::Case) => match seen.case {
+            Some(Case::Upper) => "capital".to_string(),
+            _ => "small".to_string(),
+        },
+        (What::Letter(seen), Feature::Lettering) => seen.lettering.map_or(String::new(), |n| {
+            image.lettering(n as usize).name().to_string()
+        }),
+        (What::Letter(seen), Feature::Letter) => seen
+            .values
+            .iter()
+            .map(|v| v.shown.clone())
+            .collect::<Vec<_>>()
+            .join(" or "),
+        (what, _) => what.reads_as(image),
+    };
+    let would_be = match e.feature {
+        Feature::Letter => l.struck().to_string(),
+        Feature::Case => match l.case() {
+            Case::Upper => "capital".into(),
+            _ => "small".into(),
+        },
+        Feature::Lettering => l.lettering().map_or_else(
+            || "another lettering".into(),
+            |n| image.lettering(n).name().to_string(),
+        ),
+        Feature::Outline => "another outline".into(),
+        Feature::Mark => match &s.what {
+            What::Town(_) => format!("mark of {}", image.office(l.office()).name()),
+            What::Standard(_) => image.standard(view.standard()).name().to_string(),
+            what => match met(image, view, what) {
+                Some(m) => image.device(m.device()).name().to_string(),
+                None => in_its_place(image, view, s).unwrap_or_else(nothing),
+            },
+        },
+    };
+    Misreading {
+        sighting: Some(e.sighting),
+        saw,
+        would_be,
+    }
+}
+
+/// What stands in the row where the sighting's sort of mark would.
+fn in_its_place(image: &Image, view: RowView, s: &Sighting) -> Option<String> {
+    let kind = s.kind(image);
+    let slot = match kind {
+        crate::reading::Kind::Town => Slot::Town,
+        crate::reading::Kind::Standard | crate::reading::Kind::Fineness => Slot::Standard,
+        crate::reading::Kind::Duty => Slot::Duty,
+        crate::reading::Kind::Import => Slot::Import,
+        _ => return None,
+    };
+    view.marks()
+        .find(|m| m.slot() == slot)
+        .map(|m| image.device(m.device()).name().to_string())
+}
+
+/// Sources of a row's answer: its letter's, then those of the marks that were met.
+pub(crate) fn sources(n: &Narrow, row: usize) -> Vec<String> {
+    let view = n.image.row(row);
+    let mut out: Vec<String> = view.letter().cites().map(str::to_string).collect();
+    for s in n.sightings {
+        if let What::Device(_) | What::Slot(_) = s.what
+            && let Some(m) = met(n.image, view, &s.what)
+        {
+            for c in m.cites() {
+                if !out.iter().any(|o| o == c) {
+                    out.push(c.to_string());
+                }
+            }
+        }
+    }
+    out
+}
+
+/// Sentences of caution for an answer.
+pub(crate) fn cautions(r: &Reading) -> Vec<String> {
+    let mut out = vec!["Rests on your description, not on an assay.".to_string()];
+    if r.conflict.is_some() && r.sightings.len() > 1 {
+        out.push(
+            "Two town marks can also mean two pieces joined. An assay office can judge.".into(),
+        );
+    }
+    out
+}
+
+/// One line of the proof of a reading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Proof {
+    /// The words of the sighting.
+    pub text: String,
+    /// agrees, silent, strains or clashes.
+    pub relation: &'static str,
+    /// The feature, where a sighting states several: letter, case, lettering, outline.
+    pub feature: &'static str,
+    /// A sentence.
+    pub why: String,
+    /// The fact met: the entry's id and span, or the cycle.
+    pub fact: String,
+    /// published, memory or both.
+    pub basis: &'static str,
+    /// high, medium or low.
+    pub confidence: &'static str,
+    /// Sources with their pages.
+    pub sources: Vec<String>,
+}
+
+/// Every sighting against one row, with the facts it met.
+pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
+    let image = n.image;
+    let view = image.row(row);
+    let l = view.letter();
+    let mut out = Vec::new();
+    for e in &n.evidence {
+        let s = &n.sightings[e.sighting];
+        let (relation, why) = if e.allowed(row / 64) >> (row % 64) & 1 == 0 {
+            let m = misreading(n, view, e);
+            ("clashes", format!("saw {}, would be {}", m.saw, m.would_be))
+        } else if e.strain_of(row) > 0 {
+            ("strains", strained(n, view, s, e))
+        } else if says_nothing(image, view, s, e) {
+            ("silent", unknown(e))
+        } else {
+            let why = agreed(image, view, s, e);
+            (
+                "agrees",
+                if why.is_empty() {
+                    style_of(image, view)
+                } else {
+                    why
+                },
+            )
+        };
+        let mark = if matches!(s.what, What::Letter(_)) {
+            None
+        } else {
+            met(image, view, &s.what)
+        };
+        let (fact, basis, confidence, sources) = match mark {
+            Some(m) => {
+                let (from, to) = m.span();
+                let to = if to.is_empty() { "now" } else { to };
+                (
+                    format!("{} ({from} to {to}), tables/{}", m.id(), m.file()),
+                    m.basis(),
+                    m.confidence(),
+                    m.cites().map(str::to_string).collect(),
+                )
+            }
+            None if matches!(s.what, What::Letter(_)) => {
+                let confidence = match e.feature {
+                    Feature::Case => l.case_confidence(),
+                    Feature::Lettering => l.lettering_confidence(),
+                    _ => l.confidence(),
+                };
+                (
+                    format!("cycle {}", l.cycle()),
+                    l.basis(),
+                    confidence,
+                    l.cites().map(str::to_string).collect(),
+                )
+            }
+            None => {
+                let o = image.office(l.office());
+                (
+                    format!("office {}", o.id()),
+                    l.basis(),
+                    l.confidence(),
+                    Vec::new(),
+                )
+            }
+        };
+        out.push(Proof {
+            text: asked[s.start..s.end].to_string(),
+            relation,
+            feature: crate::narrow::feature_name(e.feature),
+            why,
+            fact,
+            basis: export::basis(basis),
+            confidence: export::confidence(confidence),
+            sources,
+        });
+    }
+    out
+}

@@ -1,0 +1,74 @@
+//! Reads British and Irish hallmarks from a description of the punches.
+//!
+//! ```
+//! let tables = puncheon::Tables::builtin();
+//! let reading = puncheon::read(tables, "anchor, lion passant, small roman f, king's head", &Default::default());
+//! assert_eq!(reading.fits[0].shown, "1803/04");
+//! ```
+//!
+//! Data flows one way: words become [`Sightings`], sightings narrow the rows of the tables to a
+//! [`Reading`]. The tables name every office, device, letter and word; nothing of the trade is
+//! named in the code.
+
+mod evidence;
+mod explain;
+mod lookalikes;
+mod narrow;
+mod next;
+mod parts;
+pub mod reading;
+mod sighting;
+mod tables;
+mod text;
+mod weights;
+mod words;
+
+pub use explain::Proof;
+pub use narrow::{Nears, Options};
+pub use puncheon_schema as schema;
+pub use reading::Reading;
+pub use sighting::{LetterSeen, Sighting, Sightings, Typed, What};
+pub use tables::{Error, Tables, ron_files};
+
+/// Reads a description into sightings. Never fails; what is not understood is remarked on.
+pub fn sightings(tables: &Tables, description: &str) -> Sightings {
+    words::read(tables.image(), description)
+}
+
+/// Reads a description against the tables.
+pub fn read(tables: &Tables, description: &str, options: &Options) -> Reading {
+    let seen = words::read(tables.image(), description);
+    read_sightings(tables, description, &seen, options)
+}
+
+/// Reads sightings already made; `description` is the text they point into.
+pub fn read_sightings(
+    tables: &Tables,
+    description: &str,
+    seen: &Sightings,
+    options: &Options,
+) -> Reading {
+    parts::read(tables.image(), description, seen, options)
+}
+
+/// The set of rows that clash with nothing, for measuring the engine alone.
+#[doc(hidden)]
+pub fn fit_set(tables: &Tables, seen: &Sightings, options: &Options) -> Vec<u64> {
+    narrow::Narrow::new(tables.image(), &seen.sightings, options).fits()
+}
+
+/// Each sighting against the best row of an office and letter year, with the facts it met.
+/// None if the office struck no letter that year.
+pub fn why(
+    tables: &Tables,
+    description: &str,
+    office: &str,
+    year: i32,
+    options: &Options,
+) -> Option<Vec<Proof>> {
+    let image = tables.image();
+    let seen = words::read(image, description);
+    let n = narrow::Narrow::new(image, &seen.sightings, options);
+    let row = n.best_row(office, year)?;
+    Some(explain::proofs(&n, row, description))
+}

@@ -1,0 +1,200 @@
+//! Marks that are not British or Irish hallmarks, or that stand beside them.
+
+use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause as Outside, Slot};
+use puncheon_schema::export;
+use puncheon_schema::image::{Image, LookalikeView, Meets, Meta};
+
+use crate::reading::{LookalikeMet, OutsideBecause};
+use crate::sighting::{Sighting, Sightings, What};
+
+/// The lookalikes worth naming beside a description.
+///
+/// An entry is met when all devices of one of its sets were described. Where no standard mark was
+/// described, an entry that shares a device is named too; and where no office's mark was, a bare
+/// letter, a bare fineness or a standard's device alone is.
+pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
+    let s = &seen.sightings;
+    let standard = s.iter().any(|x| shows_standard(image, x));
+    let town = s.iter().any(|x| shows_office(image, x));
+    let any = s.iter().any(|x| !matches!(x.what, What::Absent(_)));
+    let mut out = Vec::new();
+    for i in 0..image.meta(Meta::Lookalikes) {
+        let l = image.lookalike(i);
+        let needed = l.needs().find_map(|set| {
+            let by: Option<Vec<usize>> = set.map(|d| described(image, s, d)).collect();
+            by.filter(|v| !v.is_empty())
+        });
+        let by_rule = match l.kind() {
+            LookalikeKind::BareLetter => (!town && !standard)
+                .then(|| letters(s))
+                .filter(|v| !v.is_empty()),
+            LookalikeKind::BareFigure => {
+                (!town).then(|| figures(image, s)).filter(|v| !v.is_empty())
+            }
+            LookalikeKind::MakerOnly => {
+                (any && s.iter().all(|x| x.what == What::Sponsor)).then(|| (0..s.len()).collect())
+            }
+            LookalikeKind::Pseudo if l.is_general() => pseudo(image, seen, town),
+            _ => None,
+        };
+        let shared = || (!standard).then(|| shares(image, s, l)).flatten();
+        if let Some(by) = needed.or(by_rule).or_else(shared) {
+            out.push(view(l, by));
+        }
+    }
+    out
+}
+
+fn view(l: LookalikeView, sightings: Vec<usize>) -> LookalikeMet {
+    LookalikeMet {
+        id: l.id().to_string(),
+        kind: kind(l.kind()),
+        what: l.what().to_string(),
+        why: l.why().to_string(),
+        from: l.from(),
+        to: l.to(),
+        confidence: export::confidence(l.confidence()),
+        sources: l.cites().map(str::to_string).collect(),
+        denies: l.denies() && !sightings.is_empty(),
+        sightings,
+    }
+}
+
+/// The word printed for a kind.
+fn kind(k: LookalikeKind) -> &'static str {
+    match k {
+        LookalikeKind::Plate => "plate",
+        LookalikeKind::Alloy => "alloy",
+        LookalikeKind::Words => "words",
+        LookalikeKind::Foreign => "foreign",
+        LookalikeKind::Provincial => "provincial",
+        LookalikeKind::Pseudo => "pseudo",
+        LookalikeKind::MakerOnly => "maker-only",
+        LookalikeKind::BareFigure => "bare-figure",
+        LookalikeKind::BareLetter => "bare-letter",
+        LookalikeKind::OtherMark => "other-mark",
+    }
+}
+
+/// The sighting that shows a device, or a narrower form of it.
+fn described(image: &Image, s: &[Sighting], device: u32) -> Option<usize> {
+    s.iter().position(|x| match &x.what {
+        What::Lookalike(d) => {
+            *d == device || image.relation(device as usize, *d as usize) == Meets::Agree
+        }
+        What::Device(v) => v
+            .iter()
+            .all(|d| image.relation(device as usize, *d as usize) == Meets::Agree),
+        _ => false,
+    })
+}
+
+fn shares(image: &Image, s: &[Sighting], l: LookalikeView) -> Option<Vec<usize>> {
+    let by: Vec<usize> = l.shares().filter_map(|d| described(image, s, d)).collect();
+    (!by.is_empty()).then_some(by)
+}
+
+/// A standard mark. A carat figure without its crown or decimal does not count as one.
+fn shows_standard(image: &Image, s: &Sighting) -> bool {
+    match &s.what {
+        What::Device(v) => v.iter().any(|d| {
+            image.device(*d as usize).kind() == DeviceKind::Standard || decimal(image, *d)
+        }),
+        What::Slot(slot) => *slot == Slot::Standard,
+        _ => false,
+    }
+}
+
+/// A fineness in thousandths.
+fn decimal(image: &Image, d: u32) -> bool {
+    let view = image.device(d as usize);
+    view.kind() == DeviceKind::Fineness && view.id().starts_with(|c: char| c.is_ascii_digit())
+}
+
+fn shows_office(image: &Image, s: &Sighting) -> bool {
+    match &s.what {
+        What::Device(v) => v.iter().any(|d| {
+            matches!(
+                image.device(*d as usize).kind(),
+                DeviceKind::Town | DeviceKind::Import
+            )
+        }),
+        What::Slot(slot) => matches!(slot, Slot::Town | Slot::Import),
+        What::Town(_) => true,
+        _ => false,
+    }
+}
+
+fn letters(s: &[Sighting]) -> Vec<usize> {
+    let all = s
+        .iter()
+        .all(|x| matches!(x.what, What::Letter(_) | What::Sponsor));
+    if !all {
+        return Vec::new();
+    }
+    (0..s.len())
+        .filter(|i| matches!(&s[*i].what, What::Letter(l) if !l.values.is_empty()))
+        .collect()
+}
+
+fn figures(image: &Image, s: &[Sighting]) -> Vec<usize> {
+    let figure = |x: &Sighting| match &x.what {
+        What::Standard(_) => true,
+        What::Device(v) => v
+            .iter()
+            .all(|d| image.device(*d as usize).kind() == DeviceKind::Fineness),
+        _ => false,
+    };
+    let all = s
+        .iter()
+        .all(|x| figure(x) || matches!(x.what, What::Sponsor | What::Lookalike(_)));
+    if !all {
+        return Vec::new();
+    }
+    (0..s.len()).filter(|i| figure(&s[*i])).collect()
+}
+
+/// A standard's device without any office's mark, or the describer's own word for it.
+fn pseudo(image: &Image, seen: &Sightings, town: bool) -> Option<Vec<usize>> {
+    let by: Vec<usize> = seen
+        .sightings
+        .iter()
+        .enumerate()
+        .filter(|(_, x)| matches!(&x.what, What::Device(v) if v.iter().any(|d| image.device(*d as usize).kind() == DeviceKind::Standard)))
+        .map(|(i, _)| i)
+        .collect();
+    let copy = seen.called_copy && !seen.sightings.is_empty();
+    (copy || !town && !by.is_empty()).then_some(by)
+}
+
+/// Why the lookalikes met put the description outside the tables: only where no office's mark was
+/// described beside them.
+pub(crate) fn outside(
+    image: &Image,
+    seen: &Sightings,
+    met: &[LookalikeMet],
+) -> Option<OutsideBecause> {
+    let s = &seen.sightings;
+    let named = |l: &LookalikeMet| {
+        (0..image.meta(Meta::Lookalikes))
+            .map(|i| image.lookalike(i))
+            .find(|v| v.id() == l.id)
+            .and_then(|v| v.outside())
+    };
+    // Named by a device of its own, not by one it shares with a hallmark.
+    let own = |l: &LookalikeMet| {
+        l.sightings
+            .iter()
+            .any(|i| matches!(s[*i].what, What::Lookalike(_)))
+    };
+    for l in met.iter().filter(|l| own(l)) {
+        match named(l) {
+            Some(Outside::ForeignFineness) => return Some(OutsideBecause::ForeignFineness),
+            Some(Outside::NoYearLetters) if !s.iter().any(|x| shows_office(image, x)) => {
+                return Some(OutsideBecause::NoYearLetters);
+            }
+            _ => {}
+        }
+    }
+    None
+}

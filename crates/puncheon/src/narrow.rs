@@ -1,0 +1,761 @@
+//! From sightings to a reading: rows that clash with nothing, rows that all but do, grouped into
+//! answers and put in order.
+
+use std::cmp::Reverse;
+
+use puncheon_schema::entry::{Basis, Case, Confidence, Due, Metal, Origin, Slot};
+use puncheon_schema::export;
+use puncheon_schema::image::{Image, Meets, RowView};
+
+use crate::evidence::{Evidence, Feature, gather};
+use crate::explain;
+use crate::lookalikes;
+use crate::next;
+use crate::reading::*;
+use crate::sighting::{Sighting, Sightings, What};
+use crate::weights;
+
+/// When the entries that would fit with one mark misread are worked out.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Nears {
+    /// Always.
+    #[default]
+    Always,
+    /// Only where nothing fits.
+    IfNoFits,
+}
+
+/// Bounds on what may be answered.
+#[derive(Clone, Debug, Default)]
+#[non_exhaustive]
+pub struct Options {
+    /// Only this office, by its lower-case word.
+    pub office: Option<String>,
+    /// Only this metal.
+    pub metal: Option<Metal>,
+    /// Only letter years from the first to the last.
+    pub between: Option<(i32, i32)>,
+    /// What was not described is not there: an absence clashes, and what is due and unsaid strains.
+    pub complete: bool,
+    /// When nears are worked out.
+    pub nears: Nears,
+}
+
+/// The most nears that an answer lists.
+const MOST_NEARS: usize = 12;
+
+/// Rows allowed by the options alone.
+struct Bounds {
+    words: Vec<u64>,
+    lo: usize,
+    hi: usize,
+}
+
+impl Bounds {
+    fn new(image: &Image, options: &Options) -> Bounds {
+        let width = image.width();
+        let mut words: Vec<u64> = image.all_bits().words().collect();
+        words.resize(width, 0);
+        let mut keep = |f: &dyn Fn(RowView) -> bool| {
+            for row in 0..width * 64 {
+                if words[row / 64] >> (row % 64) & 1 == 1 && !f(image.row(row)) {
+                    words[row / 64] &= !(1 << (row % 64));
+                }
+            }
+        };
+        if let Some((a, b)) = options.between {
+            keep(&|r| r.letter().year() <= b && r.letter().to() >= a);
+        }
+        let mut and = |bits: puncheon_schema::image::Bits| {
+            for (i, w) in words.iter_mut().enumerate() {
+                *w &= bits.word(i);
+            }
+        };
+        if let Some(m) = options.metal {
+            and(image.metal_bits(m));
+        }
+        if let Some(o) = options
+            .office
+            .as_deref()
+            .and_then(|o| find_office(image, o))
+        {
+            and(image.office_bits(o));
+        }
+        Bounds {
+            words,
+            lo: 0,
+            hi: width,
+        }
+    }
+
+    /// No bounds at all: every row.
+    fn open(image: &Image) -> Bounds {
+        Bounds {
+            words: Vec::new(),
+            lo: 0,
+            hi: image.width(),
+        }
+    }
+
+    #[inline]
+    fn word(&self, i: usize, image: &Image) -> u64 {
+        if self.words.is_empty() {
+            image.all_bits().word(i)
+        } else {
+            self.words[i]
+        }
+    }
+}
+
+/// The number of an office by its lower-case word.
+pub(crate) fn find_office(image: &Image, id: &str) -> Option<usize> {
+    use puncheon_schema::image::Meta;
+    (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id)
+}
+
+/// A row that is left, and what it cost.
+#[derive(Clone, Copy)]
+struct Hit {
+    row: u32,
+    strain: u32,
+}
+
+/// Rows of one office, letter year and standard.
+struct Group {
+    /// The row that stands for it: the least strained, then the least short of its marks.
+    best: Hit,
+    key: Key,
+    year: i32,
+    to: i32,
+    /// Bounds of the days still possible, 0 where not known.
+    begins: i32,
+    ends: i32,
+    /// More letter years merged in: the letter is not told.
+    run: bool,
+}
+
+/// The order of fits, least first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Key {
+    clashes: (u8, u8),
+    unread: bool,
+    strain: u32,
+    undescribed: u32,
+    typed: u8,
+    confidence: Confidence,
+    metal: Metal,
+    origin: Origin,
+    year: Reverse<i32>,
+    office: u32,
+    standard: u32,
+}
+
+pub(crate) struct Narrow<'a> {
+    pub image: &'a Image,
+    pub sightings: &'a [Sighting],
+    pub evidence: Vec<Evidence<'a>>,
+    bounds: Bounds,
+    complete: bool,
+}
+
+impl<'a> Narrow<'a> {
+    pub fn new(image: &'a Image, sightings: &'a [Sighting], options: &Options) -> Narrow<'a> {
+        let free = options.between.is_none() && options.metal.is_none() && options.office.is_none();
+        Narrow {
+            image,
+            sightings,
+            evidence: gather(image, sightings, options.complete),
+            bounds: if free {
+                Bounds::open(image)
+            } else {
+                Bounds::new(image, options)
+            },
+            complete: options.complete,
+        }
+    }
+
+    /// The rows that clash with nothing, as a set over all rows.
+    pub fn fits(&self) -> Vec<u64> {
+        let width = self.image.width();
+        let (mut lo, mut hi) = (self.bounds.lo, self.bounds.hi);
+        for e in &self.evidence {
+            let (a, b) = e.reach(width);
+            (lo, hi) = (lo.max(a), hi.min(b));
+        }
+        let mut out = vec![0; width];
+        for i in lo..hi.max(lo) {
+            out[i] = self
+                .evidence
+                .iter()
+                .fold(self.bounds.word(i, self.image), |w, e| w & e.allowed(i));
+        }
+        out
+    }
+
+    fn strain(&self, row: usize) -> u32 {
+        let mut strain: u32 = self.evidence.iter().map(|e| e.strain_of(row)).sum();
+        if self.image.rival_bits().has(row) {
+            strain += weights::RIVAL;
+        }
+        if self.complete {
+            strain += weights::UNDESCRIBED * self.undescribed(row);
+        }
+        strain
+    }
+
+    /// How many marks should stand in the row's set and were not described.
+    fn undescribed(&self, row: usize) -> u32 {
+        let view = self.image.row(row);
+        let mut n = view
+            .groups()
+            .filter(|g| g.due && !g.marks().any(|m| self.describes(m.device(), m.slot(), row)))
+            .count() as u32;
+        let letter_said = self
+            .sightings
+            .iter()
+            .any(|s| matches!(s.what, What::Letter(_)));
+        if !letter_said && !view.letter().optional() {
+            n += 1;
+        }
+        n
+    }
+
+    /// Was a mark with this device described?
+    fn describes(&self, device: usize, slot: Slot, row: usize) -> bool {
+        self.sightings.iter().any(|s| match &s.what {
+            What::Device(d) => d.iter().any(|d| {
+                matches!(
+                    self.image.relation(*d as usize, device),
+                    Meets::Agree | Meets::Strain
+                )
+            }),
+            What::Slot(named) => *named == slot,
+            What::Standard(st) => {
+                slot == Slot::Standard && self.image.row(row).standard() == *st as usize
+            }
+            What::Town(_) => slot == Slot::Town || slot == Slot::Import,
+            _ => false,
+        })
+    }
+
+    fn letter_read(&self) -> bool {
+        self.sightings
+            .iter()
+            .any(|s| matches!(&s.what, What::Letter(l) if !l.values.is_empty()))
+    }
+
+    /// How well the row's letter matches the case and lettering as typed: 0 best.
+    fn typed(&self, view: RowView) -> u8 {
+        self.sightings
+            .iter()
+            .filter_map(|s| match &s.what {
+                What::Letter(l) => Some(l),
+                _ => None,
+            })
+            .flat_map(|l| l.values.iter())
+            .map(|t| match view.letter().case() {
+                Case::Either => 1,
+                Case::Upper => u8::from(!t.upper) * 2,
+                Case::Lower => u8::from(t.upper) * 2,
+            })
+            .min()
+            .unwrap_or(0)
+    }
+
+    fn key(&self, hit: Hit, clashes: (u8, u8)) -> Key {
+        let row = hit.row as usize;
+        let view = self.image.row(row);
+        let letter = view.letter();
+        Key {
+            clashes,
+            unread: self.letter_read() && letter.value().is_none(),
+            strain: hit.strain,
+            undescribed: self.undescribed(row),
+            typed: self.typed(view),
+            confidence: self.rests_on(view).1,
+            metal: self.image.standard(view.standard()).metal(),
+            origin: view.origin(),
+            year: Reverse(letter.year()),
+            office: letter.office() as u32,
+            standard: view.standard() as u32,
+        }
+    }
+
+    /// The weakest fact the row's answer rests on.
+    pub fn rests_on(&self, view: RowView) -> (Basis, Confidence) {
+        let letter = view.letter();
+        let (mut basis, mut confidence) = (letter.basis(), letter.confidence());
+        let mut add = |b: Basis, c: Confidence| {
+            if b != basis {
+                basis = Basis::Both;
+            }
+            confidence = confidence.max(c);
+        };
+        for s in self.sightings {
+            match &s.what {
+                What::Device(d) => {
+                    // The mark that meets the word best; a broad word does not rest on which form
+                    // of the mark the table gives.
+                    let met = view
+                        .marks()
+                        .filter_map(|m| {
+                            d.iter()
+                                .map(|d| *d as usize)
+                                .filter(|d| self.image.relation(*d, m.device()) == Meets::Agree)
+                                .map(|d| {
+                                    let c = m.confidence();
+                                    let c = if d != m.device() && c == Confidence::Low {
+                                        Confidence::Medium
+                                    } else {
+                                        c
+                                    };
+                                    (c, m.basis())
+                                })
+                                .min()
+                        })
+                        .min();
+                    if let Some((c, b)) = met {
+                        add(b, c);
+                    }
+                }
+                What::Letter(l) => {
+                    if l.lettering.is_some() && letter.lettering().is_some() {
+                        add(letter.basis(), letter.lettering_confidence());
+                    }
+                    if l.case.is_some() && letter.case() != Case::Either {
+                        add(letter.basis(), letter.case_confidence());
+                    }
+                }
+                _ => {}
+            }
+        }
+        (basis, confidence)
+    }
+
+    /// The row of an office and letter year that the sightings meet best.
+    pub fn best_row(&self, office: &str, year: i32) -> Option<usize> {
+        let office = self.image.office(find_office(self.image, office)?);
+        office
+            .rows()
+            .filter(|r| {
+                let l = self.image.row(*r).letter();
+                l.year() <= year && year <= l.to()
+            })
+            .min_by_key(|r| {
+                let clashes = self
+                    .evidence
+                    .iter()
+                    .filter(|e| e.allowed(r / 64) >> (r % 64) & 1 == 0)
+                    .count();
+                let hit = Hit {
+                    row: *r as u32,
+                    strain: self.strain(*r),
+                };
+                (clashes, self.key(hit, (0, 0)))
+            })
+    }
+
+    /// Groups rows by office, letter year and standard, each with its best row.
+    fn group(&self, words: &[u64], clashes: impl Fn(usize) -> (u8, u8)) -> Vec<Group> {
+        let mut out: Vec<Group> = Vec::new();
+        let mut open = 0;
+        for row in ones(words) {
+            let strain = self.strain(row);
+            if strain > weights::LIMIT {
+                continue;
+            }
+            let hit = Hit {
+                row: row as u32,
+                strain,
+            };
+            let view = self.image.row(row);
+            let letter = view.letter();
+            let key = self.key(hit, clashes(row));
+            // Rows stand in order of office and letter year, so a group is among the last few.
+            if out[open..]
+                .first()
+                .is_some_and(|g| (g.key.office, g.year) != (key.office, letter.year()))
+            {
+                open = out.len();
+            }
+            match out[open..]
+                .iter_mut()
+                .find(|g| g.key.standard == key.standard)
+            {
+                Some(g) => {
+                    g.begins = if g.begins == 0 || view.begins() == 0 {
+                        0
+                    } else {
+                        g.begins.min(view.begins())
+                    };
+                    g.ends = if g.ends == 0 || view.ends() == 0 {
+                        0
+                    } else {
+                        g.ends.max(view.ends())
+                    };
+                    if key < g.key {
+                        (g.key, g.best) = (key, hit);
+                    }
+                    g.to = g.to.max(letter.to());
+                }
+                None => out.push(Group {
+                    best: hit,
+                    key,
+                    year: letter.year(),
+                    to: letter.to(),
+                    begins: view.begins(),
+                    ends: view.ends(),
+                    run: false,
+                }),
+            }
+        }
+        out
+    }
+
+    /// Merges unbroken runs of letter years of one office, standard and strain, where no letter
+    /// tells them apart.
+    fn merge(&self, groups: Vec<Group>) -> Vec<Group> {
+        let read = self.letter_read();
+        let (mut keep, mut runs): (Vec<Group>, Vec<Group>) = (Vec::new(), Vec::new());
+        for g in groups {
+            if read && !g.key.unread {
+                keep.push(g);
+            } else {
+                runs.push(g);
+            }
+        }
+        runs.sort_by_key(|g| (g.key.office, g.key.standard, g.key.strain, g.year));
+        for g in runs {
+            let same = keep.last_mut().filter(|l| {
+                (l.key.office, l.key.standard, l.key.strain, l.key.unread)
+                    == (g.key.office, g.key.standard, g.key.strain, g.key.unread)
+                    && l.to + 1 >= g.year
+                    && l.year <= g.year
+                    && (!read || l.key.unread)
+            });
+            match same {
+                Some(l) => {
+                    l.run |= g.year != l.year;
+                    l.to = l.to.max(g.to);
+                    l.ends = g.ends;
+                    if (g.key.undescribed, g.key.confidence, g.key.origin)
+                        < (l.key.undescribed, l.key.confidence, l.key.origin)
+                    {
+                        l.key = Key {
+                            confidence: l.key.confidence.max(g.key.confidence),
+                            ..g.key
+                        };
+                        l.best = g.best;
+                    } else {
+                        l.key.confidence = l.key.confidence.max(g.key.confidence);
+                    }
+                }
+                None => keep.push(g),
+            }
+        }
+        keep
+    }
+
+    fn fit(&self, g: &Group) -> Fit {
+        let row = g.best.row as usize;
+        let view = self.image.row(row);
+        let letter = view.letter();
+        let office = self.image.office(letter.office());
+        let standard = self.image.standard(view.standard());
+        let (basis, _) = self.rests_on(view);
+        let bearing = explain::bearings(self, row);
+        let first = shown(g.year, g.year, letter.calendar_year());
+        Fit {
+            office: Some(office.id().to_string()),
+            office_name: office.name().to_string(),
+            year: (!g.run).then_some(g.year),
+            from: g.year,
+            to: g.to,
+            shown: if g.run {
+                format!(
+                    "{} to {}",
+                    self.shown_year(letter.office(), g.year, &first),
+                    self.shown_year(letter.office(), g.to, &first)
+                )
+            } else {
+                shown(g.year, g.to, letter.calendar_year())
+            },
+            begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
+            ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
+            origin: match view.origin() {
+                Origin::Home => "home",
+                Origin::Foreign => "foreign",
+                Origin::Either => "either",
+            },
+            letter: (!g.run).then(|| LetterStruck {
+                struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
+                lettering: letter
+                    .lettering()
+                    .map(|l| self.image.lettering(l).id().to_string()),
+                case: match letter.case() {
+                    Case::Upper => Some("upper"),
+                    Case::Lower => Some("lower"),
+                    Case::Either => None,
+                },
+                outline: letter
+                    .outline(standard.metal())
+                    .map(|o| self.image.outline_id(o).to_string()),
+            }),
+            metal: export::metal(standard.metal()),
+            fineness: standard.parts(),
+            standard_name: standard.name().to_string(),
+            basis: export::basis(basis),
+            confidence: export::confidence(g.key.confidence),
+            sources: explain::sources(self, row),
+            agrees: bearing.agrees,
+            silent: bearing.silent,
+            strains: bearing.strains,
+            clashes: bearing.clashes,
+            row,
+            strain: g.best.strain,
+        }
+    }
+
+    /// A letter year as the office wrote it.
+    fn shown_year(&self, office: usize, year: i32, otherwise: &str) -> String {
+        let rows = self.image.office(office).rows();
+        let at = rows.clone().collect::<Vec<_>>();
+        let k = at.partition_point(|r| self.image.row(*r).letter().year() < year);
+        match at.get(k) {
+            Some(r) => shown(year, year, self.image.row(*r).letter().calendar_year()),
+            None => otherwise.to_string(),
+        }
+    }
+
+    /// Rows with one clash, or two of which one is easily misread; with their tier.
+    fn near_words(&self) -> Vec<(Vec<u64>, (u8, u8))> {
+        let width = self.image.width();
+        let mut tiers = [
+            vec![0u64; width],
+            vec![0u64; width],
+            vec![0u64; width],
+            vec![0u64; width],
+        ];
+        for i in self.bounds.lo..self.bounds.hi {
+            let (mut hard1, mut hard2) = (0u64, 0u64);
+            let (mut easy1, mut easy2, mut easy3) = (0u64, 0u64, 0u64);
+            let mut agree = 0u64;
+            for e in &self.evidence {
+                let allowed = e.allowed(i);
+                let easy = e.misread(i);
+                let hard = !allowed & !easy;
+                hard2 |= hard1 & hard;
+                hard1 |= hard;
+                easy3 |= easy2 & easy;
+                easy2 |= easy1 & easy;
+                easy1 |= easy;
+                agree |= e.clean.word(i);
+            }
+            let all = self.bounds.word(i, self.image);
+            // A row that nothing described agrees with is not near, only far.
+            let all = all & agree;
+            tiers[0][i] = all & !hard1 & easy1 & !easy2;
+            tiers[1][i] = all & hard1 & !hard2 & !easy1;
+            tiers[2][i] = all & !hard1 & easy2 & !easy3;
+            tiers[3][i] = all & hard1 & !hard2 & easy1 & !easy2;
+        }
+        let [a, b, c, d] = tiers;
+        vec![(a, (1, 0)), (b, (1, 1)), (c, (2, 0)), (d, (2, 1))]
+    }
+
+    fn nears(&self) -> Vec<Fit> {
+        let mut out = Vec::new();
+        if self.evidence.is_empty() {
+            return out;
+        }
+        for (words, clashes) in self.near_words() {
+            let mut groups = self.merge(self.group(&words, |_| clashes));
+            groups.sort_unstable_by_key(|g| g.key);
+            out.extend(
+                groups
+                    .iter()
+                    .take(MOST_NEARS - out.len())
+                    .map(|g| self.fit(g)),
+            );
+            if out.len() == MOST_NEARS {
+                break;
+            }
+        }
+        out
+    }
+
+    /// Two sightings that no row allows together.
+    fn conflict(&self) -> Option<[usize; 2]> {
+        let width = self.image.width();
+        for (k, a) in self.evidence.iter().enumerate() {
+            for b in &self.evidence[k + 1..] {
+                if a.sighting != b.sighting
+                    && !(0..width)
+                        .any(|i| self.bounds.word(i, self.image) & a.allowed(i) & b.allowed(i) != 0)
+                {
+                    let mut pair = [a.sighting, b.sighting];
+                    pair.sort_unstable();
+                    return Some(pair);
+                }
+            }
+        }
+        None
+    }
+}
+
+/// Numbers of the rows in a set.
+fn ones(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
+    words.iter().enumerate().flat_map(|(i, w)| {
+        let mut w = *w;
+        std::iter::from_fn(move || {
+            (w != 0).then(|| {
+                let bit = w.trailing_zeros() as usize;
+                w &= w - 1;
+                i * 64 + bit
+            })
+        })
+    })
+}
+
+/// A letter year as the trade writes it.
+pub(crate) fn shown(year: i32, to: i32, calendar: bool) -> String {
+    if calendar {
+        return if to > year {
+            format!("{year} to {to}")
+        } else {
+            year.to_string()
+        };
+    }
+    format!("{year}/{:02}", (to + 1) % 100)
+}
+
+/// Reads sightings against the tables.
+pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
+    let narrow = Narrow::new(image, &seen.sightings, options);
+    let mut reading = Reading {
+        schema: SCHEMA,
+        asked: asked.to_string(),
+        outcome: Outcome::Outside,
+        outside_because: None,
+        conflict: None,
+        sure: None,
+        sightings: seen
+            .sightings
+            .iter()
+            .map(|s| s.seen(image, asked))
+            .collect(),
+        remarks: seen.remarks.clone(),
+        claimed: seen.claimed.clone(),
+        fits: Vec::new(),
+        nears: Vec::new(),
+        look_next: Vec::new(),
+        lookalikes: lookalikes::met(image, seen),
+        cautions: Vec::new(),
+        parts: Vec::new(),
+        years: 0,
+        offices: 0,
+    };
+    reading.outside_because = outside(image, seen, &reading, &narrow, options);
+    if reading.outside_because.is_none() {
+        let mut groups = narrow.group(&narrow.fits(), |_| (0, 0));
+        let years = |groups: &[Group]| {
+            let mut v: Vec<(u32, i32)> = groups.iter().map(|g| (g.key.office, g.year)).collect();
+            v.sort_unstable();
+            v.dedup();
+            v
+        };
+        let office_years = years(&groups);
+        reading.years = office_years.len();
+        let mut offices: Vec<u32> = office_years.iter().map(|y| y.0).collect();
+        offices.dedup();
+        reading.offices = offices.len();
+        reading.look_next = {
+            let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
+            next::look(&narrow, &rows)
+        };
+        groups = narrow.merge(groups);
+        groups.sort_unstable_by_key(|g| g.key);
+        reading.fits = groups.iter().map(|g| narrow.fit(g)).collect();
+        if options.nears == Nears::Always || reading.fits.is_empty() {
+            reading.nears = narrow.nears();
+        }
+        reading.outcome = match (reading.fits.is_empty(), reading.nears.is_empty()) {
+            (false, _) => Outcome::Fits,
+            (true, false) => Outcome::Nears,
+            (true, true) => Outcome::None,
+        };
+        if reading.fits.is_empty() {
+            reading.conflict = narrow.conflict();
+        }
+        reading.sure = match reading.outcome {
+            Outcome::Fits if reading.years == 1 => Some(
+                if reading
+                    .fits
+                    .iter()
+                    .any(|f| f.confidence != "low" && f.strains.is_empty())
+                {
+                    Sure::OneYear
+                } else {
+                    Sure::OneYearDoubtful
+                },
+            ),
+            Outcome::Fits => Some(Sure::Several),
+            Outcome::Nears => Some(Sure::Misreading),
+            _ => None,
+        };
+    }
+    reading.cautions = explain::cautions(&reading);
+    reading
+}
+
+/// Why the description lies outside the tables, if it does.
+fn outside(
+    image: &Image,
+    seen: &Sightings,
+    reading: &Reading,
+    narrow: &Narrow,
+    options: &Options,
+) -> Option<OutsideBecause> {
+    if reading.lookalikes.iter().any(|l| l.denies) {
+        return Some(OutsideBecause::Denied);
+    }
+    if let Some(because) = lookalikes::outside(image, seen, &reading.lookalikes) {
+        return Some(because);
+    }
+    let something = narrow
+        .evidence
+        .iter()
+        .any(|e| !e.turned && !matches!(seen.sightings[e.sighting].what, What::Absent(_)));
+    if !something {
+        return Some(OutsideBecause::NothingUnderstood);
+    }
+    if let (Some(o), Some((a, b))) = (
+        options
+            .office
+            .as_deref()
+            .and_then(|o| find_office(image, o)),
+        options.between,
+    ) {
+        let (first, last) = image.office(o).years();
+        if b < first || a > last {
+            return Some(OutsideBecause::OfficeClosed);
+        }
+    }
+    None
+}
+
+/// Does the mark have to stand?
+pub(crate) fn must(m: puncheon_schema::image::MarkView) -> bool {
+    m.due() == Due::Must
+}
+
+pub(crate) fn feature_name(f: Feature) -> &'static str {
+    match f {
+        Feature::Mark => "mark",
+        Feature::Letter => "letter",
+        Feature::Case => "case",
+        Feature::Lettering => "lettering",
+        Feature::Outline => "outline",
+    }
+}

@@ -1,0 +1,48 @@
+//! Several sets described together: "cup: …; lid: …".
+
+use puncheon_schema::image::Image;
+
+use crate::narrow::{self, Options};
+use crate::reading::{Kind, PartRead, Reading, Remark, RemarkKind};
+use crate::sighting::Sightings;
+
+/// Reads the whole, and each part apart where the whole fits nothing.
+pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
+    let mut reading = narrow::read(image, asked, seen, options);
+    let telling: Vec<usize> = (0..seen.parts.len())
+        .filter(|p| {
+            seen.sightings
+                .iter()
+                .any(|s| s.part == *p && matches!(s.kind(image), Kind::Town | Kind::Letter))
+        })
+        .collect();
+    if telling.len() < 2 || !reading.fits.is_empty() {
+        return reading;
+    }
+    for p in telling {
+        let mut own = Sightings {
+            parts: vec![String::new()],
+            called_copy: seen.called_copy,
+            ..Sightings::default()
+        };
+        own.sightings = seen
+            .sightings
+            .iter()
+            .filter(|s| s.part == p)
+            .cloned()
+            .collect();
+        let label = seen.parts[p].clone();
+        reading.parts.push(PartRead {
+            label,
+            reading: narrow::read(image, asked, &own, options),
+        });
+    }
+    reading.remarks.push(Remark {
+        text: asked.to_string(),
+        start: 0,
+        end: asked.len(),
+        remark: RemarkKind::Ambiguous,
+        nearest: Some("two sets of marks seem to be described; each is read apart".into()),
+    });
+    reading
+}

@@ -1,0 +1,217 @@
+//! What a person saw: the marks of a description, each with the words it came from.
+
+use puncheon_schema::entry::{Case, DeviceKind, Slot};
+use puncheon_schema::image::Image;
+
+use crate::reading::{Claimed, Kind, Remark, SeenMark};
+
+/// Everything a description says.
+#[derive(Clone, Debug, Default)]
+pub struct Sightings {
+    /// The marks.
+    pub sightings: Vec<Sighting>,
+    /// Remarks on the words.
+    pub remarks: Vec<Remark>,
+    /// Dates, places and standards stated, not shown.
+    pub claimed: Vec<Claimed>,
+    /// Labels of the parts described ("cup", "lid"); sightings point into it.
+    pub parts: Vec<String>,
+    /// The describer's own word that the marks are copies, or that nothing else is there.
+    pub called_copy: bool,
+}
+
+/// One mark as described.
+#[derive(Clone, Debug)]
+pub struct Sighting {
+    /// Byte offsets into the text as typed.
+    pub start: usize,
+    /// Past the last byte.
+    pub end: usize,
+    /// What was seen.
+    pub what: What,
+    /// The describer was not sure: a contrary fact strains instead of clashing.
+    pub doubt: bool,
+    /// It was said to be worn.
+    pub worn: bool,
+    /// Index into [`Sightings::parts`].
+    pub part: usize,
+}
+
+/// What was seen. Numbers are those of the tables' image.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum What {
+    /// A device, or either of several.
+    Device(Vec<u32>),
+    /// Some mark in a slot, its device not said.
+    Slot(Slot),
+    /// A fineness by name: meets every mark of the standard.
+    Standard(u32),
+    /// An office by name: meets its mark.
+    Town(u32),
+    /// A date letter.
+    Letter(LetterSeen),
+    /// A sponsor's mark: says nothing of office or year here.
+    Sponsor,
+    /// A mark that is no hallmark of these islands.
+    Lookalike(u32),
+    /// A mark said not to be there.
+    Absent(Box<What>),
+}
+
+/// A date letter as described. What was not said is None and says nothing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LetterSeen {
+    /// The letters it may be; empty where it was not read.
+    pub values: Vec<Typed>,
+    /// Case as stated in words.
+    pub case: Option<Case>,
+    /// Lettering as stated in words or by a styled letter.
+    pub lettering: Option<u32>,
+    /// Outline as stated.
+    pub outline: Option<u32>,
+    /// The describer doubts the case.
+    pub case_doubt: bool,
+    /// The describer doubts the lettering.
+    pub lettering_doubt: bool,
+    /// The describer doubts the outline.
+    pub outline_doubt: bool,
+}
+
+/// A letter as typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Typed {
+    /// Number of the letter, None for one no office struck.
+    pub value: Option<u32>,
+    /// As typed, which only ranks: k puts k before K.
+    pub upper: bool,
+    /// For showing.
+    pub shown: String,
+}
+
+impl Sighting {
+    /// What sort of mark.
+    pub fn kind(&self, image: &Image) -> Kind {
+        self.what.kind(image)
+    }
+
+    /// What it was taken for, in words.
+    pub fn reads_as(&self, image: &Image) -> String {
+        let mut s = self.what.reads_as(image);
+        if self.doubt {
+            s.push_str(", doubtful");
+        }
+        if self.worn {
+            s.push_str(", worn");
+        }
+        s
+    }
+
+    /// For the reader of an answer.
+    pub fn seen(&self, image: &Image, typed: &str) -> SeenMark {
+        SeenMark {
+            text: typed[self.start..self.end].to_string(),
+            start: self.start,
+            end: self.end,
+            kind: self.kind(image),
+            reads_as: self.reads_as(image),
+        }
+    }
+}
+
+impl What {
+    pub(crate) fn kind(&self, image: &Image) -> Kind {
+        match self {
+            What::Device(d) => match d.first().map(|d| image.device(*d as usize).kind()) {
+                Some(DeviceKind::Town) | None => Kind::Town,
+                Some(DeviceKind::Standard) => Kind::Standard,
+                Some(DeviceKind::Fineness) => Kind::Fineness,
+                Some(DeviceKind::Duty) => Kind::Duty,
+                Some(DeviceKind::Import) => Kind::Import,
+                Some(DeviceKind::Convention) => Kind::Convention,
+                Some(DeviceKind::Commemorative) => Kind::Commemorative,
+                Some(DeviceKind::Assayer) => Kind::Assayer,
+                Some(DeviceKind::Letter) => Kind::Letter,
+                Some(DeviceKind::Lookalike) => Kind::Lookalike,
+            },
+            What::Slot(s) => match s {
+                Slot::Standard => Kind::Standard,
+                Slot::Duty => Kind::Duty,
+                Slot::Import => Kind::Import,
+                Slot::Convention => Kind::Convention,
+                Slot::Commemorative => Kind::Commemorative,
+                Slot::Assayer => Kind::Assayer,
+                Slot::Town | Slot::Extra | Slot::Joined | Slot::Special => Kind::Town,
+            },
+            What::Standard(_) => Kind::Fineness,
+            What::Town(_) => Kind::Town,
+            What::Letter(_) => Kind::Letter,
+            What::Sponsor => Kind::Sponsor,
+            What::Lookalike(_) => Kind::Lookalike,
+            What::Absent(_) => Kind::Absence,
+        }
+    }
+
+    pub(crate) fn reads_as(&self, image: &Image) -> String {
+        match self {
+            What::Device(d) => {
+                let names: Vec<&str> = d.iter().map(|d| image.device(*d as usize).name()).collect();
+                names.join(" or ")
+            }
+            What::Slot(s) => slot_name(*s).to_string(),
+            What::Standard(s) => image.standard(*s as usize).name().to_string(),
+            What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
+            What::Letter(l) => l.reads_as(image),
+            What::Sponsor => "sponsor's mark".into(),
+            What::Lookalike(d) => image.device(*d as usize).name().to_string(),
+            What::Absent(w) => format!("no {}", w.reads_as(image)),
+        }
+    }
+}
+
+/// A slot in the trade's words.
+pub(crate) fn slot_name(slot: Slot) -> &'static str {
+    match slot {
+        Slot::Town => "town mark",
+        Slot::Standard => "standard mark",
+        Slot::Extra => "further mark",
+        Slot::Duty => "duty mark",
+        Slot::Import => "import mark",
+        Slot::Convention => "convention mark",
+        Slot::Commemorative => "commemorative mark",
+        Slot::Assayer => "assay master's mark",
+        Slot::Joined => "mark joined to the letter",
+        Slot::Special => "special mark",
+    }
+}
+
+impl LetterSeen {
+    pub(crate) fn reads_as(&self, image: &Image) -> String {
+        let mut s = match self.values.as_slice() {
+            [] => "date letter, not read".to_string(),
+            v => v
+                .iter()
+                .map(|t| t.shown.as_str())
+                .collect::<Vec<_>>()
+                .join(" or "),
+        };
+        let style = [
+            match self.case {
+                Some(Case::Upper) => Some("capital"),
+                Some(Case::Lower) => Some("small"),
+                _ => None,
+            },
+            self.lettering.map(|l| image.lettering(l as usize).name()),
+        ];
+        let style: Vec<&str> = style.into_iter().flatten().collect();
+        if !style.is_empty() {
+            s.push_str(", ");
+            s.push_str(&style.join(" "));
+        }
+        if let Some(o) = self.outline {
+            s.push_str(", in a ");
+            s.push_str(image.outline_name(o as usize));
+        }
+        s
+    }
+}

@@ -1,0 +1,169 @@
+//! The tables a reading is made from.
+
+use std::fmt;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use once_cell::sync::Lazy;
+use puncheon_schema::image::Image;
+use puncheon_schema::{Entries, Problem, expand, verify};
+
+/// Hallmark tables: the built-in ones, or those with a user's folder laid over them. They are a
+/// value; any law can be tried on a table of three rows.
+#[derive(Clone, Debug)]
+pub struct Tables {
+    image: Image,
+    overlay: Option<PathBuf>,
+}
+
+static BUILTIN: Lazy<Tables> = Lazy::new(|| Tables {
+    image: Image::open(puncheon_tables::IMAGE),
+    overlay: None,
+});
+
+/// Why tables could not be used.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum Error {
+    /// A file or folder could not be read.
+    Unreadable(PathBuf, std::io::Error),
+    /// The tables do not agree with themselves; every problem is listed.
+    Problems(Vec<Problem>),
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Error::Unreadable(path, e) => {
+                write!(f, "{}: {e}; name a folder of .ron tables", path.display())
+            }
+            Error::Problems(list) => {
+                write!(f, "{} in the tables", count(list.len()))?;
+                for p in list {
+                    write!(f, "\n{p}")?;
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+fn count(n: usize) -> String {
+    if n == 1 {
+        "1 problem".into()
+    } else {
+        format!("{n} problems")
+    }
+}
+
+impl std::error::Error for Error {}
+
+impl Tables {
+    /// The built-in tables. They lie ready in the program; nothing is parsed.
+    pub fn builtin() -> &'static Tables {
+        &BUILTIN
+    }
+
+    /// The built-in tables with a user's folder laid over them, entry by entry.
+    ///
+    /// # Errors
+    /// If the folder cannot be read, or the tables then break a rule.
+    pub fn with_overlay(folder: &Path) -> Result<Tables, Error> {
+        let (mut entries, mut problems) = Entries::read(puncheon_tables::TEXTS.iter().copied());
+        let files = ron_files(folder)?;
+        problems.extend(entries.overlay(files.iter().map(|(f, t)| (f.as_str(), t.as_str()))));
+        let mut tables = Tables::from_entries(&entries, problems)?;
+        tables.overlay = Some(folder.to_path_buf());
+        Ok(tables)
+    }
+
+    /// Reads and proves these tables again from their texts: the built-in ones, with the overlay if
+    /// there is one.
+    ///
+    /// # Errors
+    /// If the overlay cannot be read, or the tables break a rule.
+    pub fn reverify(&self) -> Result<Tables, Error> {
+        match &self.overlay {
+            Some(folder) => Tables::with_overlay(folder),
+            None => Tables::from_files(puncheon_tables::TEXTS.iter().copied()),
+        }
+    }
+
+    /// Tables from files alone, none built in.
+    ///
+    /// # Errors
+    /// If the tables break a rule.
+    pub fn from_files<'a>(
+        files: impl IntoIterator<Item = (&'a str, &'a str)>,
+    ) -> Result<Tables, Error> {
+        let (entries, problems) = Entries::read(files);
+        Tables::from_entries(&entries, problems)
+    }
+
+    fn from_entries(entries: &Entries, mut problems: Vec<Problem>) -> Result<Tables, Error> {
+        if problems.is_empty() {
+            problems = verify::verify(entries);
+        }
+        if !problems.is_empty() {
+            return Err(Error::Problems(problems));
+        }
+        Ok(Tables {
+            image: expand::expand(
+                entries,
+                &format!("{} with a folder of the user's", puncheon_version()),
+            ),
+            overlay: None,
+        })
+    }
+
+    /// The folder laid over the built-in tables, if there is one.
+    pub fn overlay(&self) -> Option<&Path> {
+        self.overlay.as_deref()
+    }
+
+    /// The packed tables.
+    pub fn image(&self) -> &Image {
+        &self.image
+    }
+
+    /// The tables' version.
+    pub fn version(&self) -> &str {
+        self.image.version()
+    }
+}
+
+fn puncheon_version() -> &'static str {
+    env!("CARGO_PKG_VERSION")
+}
+
+/// Every .ron file below a folder, its path and its text.
+///
+/// # Errors
+/// If the folder or a file cannot be read.
+pub fn ron_files(folder: &Path) -> Result<Vec<(String, String)>, Error> {
+    fn walk(root: &Path, folder: &Path, out: &mut Vec<(String, String)>) -> Result<(), Error> {
+        let unreadable = |path: &Path| {
+            let path = path.to_path_buf();
+            move |e| Error::Unreadable(path, e)
+        };
+        for entry in fs::read_dir(folder).map_err(unreadable(folder))? {
+            let path = entry.map_err(unreadable(folder))?.path();
+            if path.is_dir() {
+                walk(root, &path, out)?;
+            } else if path.extension().is_some_and(|e| e == "ron") {
+                let text = fs::read_to_string(&path).map_err(unreadable(&path))?;
+                let name = path
+                    .strip_prefix(root)
+                    .unwrap_or(&path)
+                    .to_string_lossy()
+                    .replace('\\', "/");
+                out.push((name, text));
+            }
+        }
+        Ok(())
+    }
+    let mut out = Vec::new();
+    walk(folder, folder, &mut out)?;
+    out.sort();
+    Ok(out)
+}

@@ -1,0 +1,46 @@
+//! What several test targets share: running the program as a child process.
+
+use std::io::Write;
+use std::process::{Command, Stdio};
+
+/// What a run of the program gave.
+pub struct Ran {
+    /// Standard output.
+    pub out: String,
+    /// Standard error.
+    pub err: String,
+    /// Exit code.
+    pub code: i32,
+}
+
+/// Runs the program at `exe` in a clean environment with `input` on standard input.
+pub fn run(exe: &str, args: &[&str], input: &str) -> Ran {
+    let mut child = Command::new(exe)
+        .args(args)
+        .env_clear()
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    child
+        .stdin
+        .take()
+        .expect("standard input is a pipe")
+        .write_all(input.as_bytes())
+        // A program that needs no input may be gone before it is written.
+        .or_else(|e| {
+            if e.kind() == std::io::ErrorKind::BrokenPipe {
+                Ok(())
+            } else {
+                Err(e)
+            }
+        })
+        .expect("input is written");
+    let done = child.wait_with_output().expect("the program ends");
+    Ran {
+        out: String::from_utf8(done.stdout).expect("output is UTF-8"),
+        err: String::from_utf8(done.stderr).expect("errors are UTF-8"),
+        code: done.status.code().expect("the program exits by itself"),
+    }
+}
