@@ -740,6 +740,10 @@ pub struct Words {
     /// The parts of one picture: its words may be separated by commas (tree, fish, bell, bird).
     #[serde(default)]
     pub commas: bool,
+    /// Words that cannot stand alone and so belong to the phrase across a comma, when they end it:
+    /// "leopard's head, crowned".
+    #[serde(default)]
+    pub after_comma: Vec<String>,
 }
 
 /// The part a word plays in a description.

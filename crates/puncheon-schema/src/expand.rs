@@ -991,6 +991,16 @@ fn features(
             packed[k / 4] |= r << (k % 4 * 2);
         }
     }
+    let mut covers = vec![0u8; (e.devices.len() * e.devices.len()).div_ceil(8)];
+    for (narrow, up) in up.iter().enumerate() {
+        for broad in up {
+            let k = broad * e.devices.len() + narrow;
+            covers[k / 8] |= 1 << (k % 8);
+        }
+    }
+    for b in covers {
+        w.u8(Part::Covers, b);
+    }
     for b in packed {
         w.u8(Part::Relations, b);
     }
@@ -1007,9 +1017,11 @@ fn features(
                         let fact = &facts[*f];
                         // A contrary word strains a fact that is itself a guess.
                         let kin = fact.confidence == Confidence::Low
-                            && up[word][1..]
+                            && e.devices[word]
+                                .entry
+                                .is
                                 .iter()
-                                .any(|a| up[fact.device][1..].contains(a));
+                                .any(|a| e.devices[fact.device].entry.is.contains(a));
                         match rel[fact.device] {
                             0 | 3 if kin => 2,
                             r => r,

@@ -10,6 +10,7 @@ use std::borrow::Cow;
 use crate::entry::{
     Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause, Slot,
 };
+use crate::lexicon::Commas;
 
 /// A column or pool of the image.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,6 +50,7 @@ pub enum Part {
     MeaningCols,
     WordByInitial,
     Relations,
+    Covers,
     Count,
 }
 
@@ -412,6 +414,12 @@ impl Image {
         }
     }
 
+    /// Is the first device the second, or a broader form of it?
+    pub fn covers(&self, broad: usize, narrow: usize) -> bool {
+        let k = broad * self.meta(Meta::Devices) + narrow;
+        self.u8(Part::Covers, k / 8) >> (k % 8) & 1 == 1
+    }
+
     // The lexicon.
 
     /// The number of a vocabulary word, given folded.
@@ -508,15 +516,13 @@ pub struct Ending {
 
 impl Ending {
     const SLIP: u32 = 1 << 30;
-    const COMMAS: u32 = 1 << 29;
-    const MASK: u32 = Self::COMMAS - 1;
+    const COMMAS: u32 = 3 << 28;
+    const MASK: u32 = (1 << 28) - 1;
 
-    pub(crate) fn pack(meaning: Option<u32>, slip: bool, commas: bool) -> u32 {
+    pub(crate) fn pack(meaning: Option<u32>, slip: bool, commas: Commas) -> u32 {
         match meaning {
             None => u32::MAX,
-            Some(m) => {
-                m | if slip { Self::SLIP } else { 0 } | if commas { Self::COMMAS } else { 0 }
-            }
+            Some(m) => m | u32::from(slip) << 30 | (commas as u32) << 28,
         }
     }
 
@@ -535,9 +541,12 @@ impl Ending {
         self.plain != u32::MAX && self.plain & Self::SLIP != 0
     }
 
-    /// The parts of the phrase may be separated by commas.
-    pub fn may_cross_commas(self) -> bool {
-        self.plain != u32::MAX && self.plain & Self::COMMAS != 0
+    /// May the phrase cross a comma that stands before its last word only, or others too?
+    pub fn may_cross(self, before_last_only: bool) -> bool {
+        let commas = (self.plain & Self::COMMAS) >> 28;
+        self.plain != u32::MAX
+            && (commas == Commas::Anywhere as u32
+                || before_last_only && commas == Commas::BeforeLast as u32)
     }
 }
 

@@ -10,12 +10,21 @@ use crate::expand::index;
 use crate::image::{Ending, Part, Sense, Writer, edge_hash, hash};
 use crate::read::Entries;
 
+/// Where a comma may stand inside a phrase.
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) enum Commas {
+    #[default]
+    Nowhere,
+    BeforeLast,
+    Anywhere,
+}
+
 #[derive(Clone, Copy, Default)]
 struct Node {
     plain: Option<u32>,
     capitals: Option<u32>,
     slip: bool,
-    commas: bool,
+    commas: Commas,
 }
 
 /// Writes the lexicon and returns the numbers of its words and of its edge slots.
@@ -44,26 +53,21 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         }
         node as usize
     };
-    let mut ends: Vec<(usize, u32, bool, bool, bool)> = Vec::new();
-    for (sense, say, slips, capitals, commas) in &senses {
+    let mut ends: Vec<(usize, u32, bool, bool, Commas)> = Vec::new();
+    for (sense, said) in &senses {
         let m = *meaning_at.entry(sense.pack()).or_insert_with(|| {
             meanings.push(sense.pack());
             meanings.len() as u32 - 1
         });
-        ends.extend(
-            say.iter()
-                .map(|p| (place(p, true), m, false, false, *commas)),
-        );
-        ends.extend(
-            slips
-                .iter()
-                .map(|p| (place(p, false), m, true, false, *commas)),
-        );
-        ends.extend(
-            capitals
-                .iter()
-                .map(|p| (place(&p.to_lowercase(), false), m, false, true, *commas)),
-        );
+        let mut end = |phrase: &str, slip: bool, capitals: bool| {
+            let node = place(phrase, !slip && !capitals);
+            ends.push((node, m, slip, capitals, said.commas(phrase)));
+        };
+        said.say.iter().for_each(|p| end(p, false, false));
+        said.slips.iter().for_each(|p| end(p, true, false));
+        said.capitals
+            .iter()
+            .for_each(|p| end(&p.to_lowercase(), false, true));
     }
     for (node, m, slip, capitals, commas) in ends {
         let n = &mut nodes[node];
@@ -72,8 +76,8 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         } else {
             n.plain = Some(m);
             n.slip = slip;
+            n.commas = commas;
         }
-        n.commas |= commas;
     }
 
     let slots = (words.len() * 2).next_power_of_two().max(16);
@@ -124,7 +128,10 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     }
     for n in &nodes {
         w.u32(Part::TrieNodes, Ending::pack(n.plain, n.slip, n.commas));
-        w.u32(Part::TrieNodes, Ending::pack(n.capitals, false, n.commas));
+        w.u32(
+            Part::TrieNodes,
+            Ending::pack(n.capitals, false, Commas::Nowhere),
+        );
     }
     for (kind, arg) in meanings {
         w.cols(Part::MeaningCols, &[kind, arg]);
@@ -132,10 +139,31 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     (words.len(), edge_slots)
 }
 
-type Said<'a> = (Sense, &'a [String], &'a [String], &'a [String], bool);
+/// The phrases of one meaning.
+#[derive(Default)]
+struct Said<'a> {
+    say: &'a [String],
+    slips: &'a [String],
+    capitals: &'a [String],
+    commas: bool,
+    after_comma: &'a [String],
+}
+
+impl Said<'_> {
+    fn commas(&self, phrase: &str) -> Commas {
+        let last = phrase.rsplit(' ').next().unwrap_or("");
+        if self.commas {
+            Commas::Anywhere
+        } else if self.after_comma.iter().any(|w| w == last) {
+            Commas::BeforeLast
+        } else {
+            Commas::Nowhere
+        }
+    }
+}
 
 /// Every group of words with its meaning in the image's numbers. Reigns bring their own words.
-fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<Said<'a>> {
+fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<(Sense, Said<'a>)> {
     let devices = index(&e.devices, |d| &d.id);
     let letterings = index(&e.letterings, |l| &l.id);
     let outlines = index(&e.outlines, |o| &o.id);
@@ -143,7 +171,7 @@ fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<Said<'a>> {
     let standards = index(&e.standards, |s| &s.id);
     let reigns = index(&e.reigns, |r| &r.id);
     let at = |index: &HashMap<&str, usize>, id: &str| index.get(id).map(|i| *i as u32);
-    let mut out: Vec<Said> = Vec::new();
+    let mut out = Vec::new();
     for f in &e.words {
         let g = &f.entry;
         let sense = match &g.means {
@@ -207,12 +235,23 @@ fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<Said<'a>> {
             Meaning::FalseFriend => Some(Sense::FalseFriend),
         };
         if let Some(sense) = sense {
-            out.push((sense, &g.say, &g.slips, &g.capitals, g.commas));
+            let said = Said {
+                say: &g.say,
+                slips: &g.slips,
+                capitals: &g.capitals,
+                commas: g.commas,
+                after_comma: &g.after_comma,
+            };
+            out.push((sense, said));
         }
     }
     for f in &e.reigns {
         if let Some(r) = at(&reigns, &f.entry.id) {
-            out.push((Sense::Reign(r), &f.entry.say, &[], &[], false));
+            let said = Said {
+                say: &f.entry.say,
+                ..Said::default()
+            };
+            out.push((Sense::Reign(r), said));
         }
     }
     out

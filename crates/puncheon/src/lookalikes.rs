@@ -2,7 +2,7 @@
 
 use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause as Outside, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, LookalikeView, Meets, Meta};
+use puncheon_schema::image::{Image, LookalikeView, Meta};
 
 use crate::reading::{LookalikeMet, OutsideBecause};
 use crate::sighting::{Sighting, Sightings, What};
@@ -38,14 +38,16 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
             _ => None,
         };
         let shared = || (!standard).then(|| shares(image, s, l)).flatten();
+        // A shared device never denies: it may be the real mark.
+        let denies = l.denies() && needed.is_some();
         if let Some(by) = needed.or(by_rule).or_else(shared) {
-            out.push(view(l, by));
+            out.push(view(l, by, denies));
         }
     }
     out
 }
 
-fn view(l: LookalikeView, sightings: Vec<usize>) -> LookalikeMet {
+fn view(l: LookalikeView, sightings: Vec<usize>, denies: bool) -> LookalikeMet {
     LookalikeMet {
         id: l.id().to_string(),
         kind: kind(l.kind()),
@@ -55,7 +57,7 @@ fn view(l: LookalikeView, sightings: Vec<usize>) -> LookalikeMet {
         to: l.to(),
         confidence: export::confidence(l.confidence()),
         sources: l.cites().map(str::to_string).collect(),
-        denies: l.denies() && !sightings.is_empty(),
+        denies,
         sightings,
     }
 }
@@ -78,13 +80,10 @@ fn kind(k: LookalikeKind) -> &'static str {
 
 /// The sighting that shows a device, or a narrower form of it.
 fn described(image: &Image, s: &[Sighting], device: u32) -> Option<usize> {
+    let shown = |d: &u32| image.covers(device as usize, *d as usize);
     s.iter().position(|x| match &x.what {
-        What::Lookalike(d) => {
-            *d == device || image.relation(device as usize, *d as usize) == Meets::Agree
-        }
-        What::Device(v) => v
-            .iter()
-            .all(|d| image.relation(device as usize, *d as usize) == Meets::Agree),
+        What::Lookalike(d) => shown(d),
+        What::Device(v) => v.iter().all(shown),
         _ => false,
     })
 }

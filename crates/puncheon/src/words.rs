@@ -374,7 +374,7 @@ impl Cutter<'_, '_> {
                 (p, c) => p.or(c),
             };
             if let Some(meaning) = meaning
-                && (!commas || ending.may_cross_commas())
+                && (!commas || ending.may_cross(self.comma_before_only(first, j)))
                 && best.as_ref().is_none_or(|b| j + 1 > b.end)
             {
                 *best = Some(Found {
@@ -403,6 +403,15 @@ impl Cutter<'_, '_> {
             }
             _ => {}
         }
+    }
+
+    /// Is the one comma of these tokens directly before the last of them?
+    fn comma_before_only(&self, first: usize, last: usize) -> bool {
+        let commas = self.text.tokens[first..last]
+            .iter()
+            .filter(|t| t.kind == TokenKind::Punct(','))
+            .count();
+        commas == 1 && self.text.tokens[last - 1].kind == TokenKind::Punct(',')
     }
 
     /// "and", "a": may stand inside a phrase.
@@ -1309,21 +1318,17 @@ impl<'i, 't> Clauses<'i, 't> {
                 }
             }
             Sense::OfInitials => {
-                let next = (k + 1..to)
-                    .find(|j| !matches!(self.is(*j), Is::Sense(Sense::Filler | Sense::Article)));
-                if let Some(j) =
-                    next.filter(|j| matches!(self.is(*j), Is::Sense(Sense::LetterNoun)))
-                {
-                    let after = j + 1;
-                    let end = if after < to && matches!(self.is(after), Is::Letter | Is::Initials) {
-                        after
-                    } else {
-                        j
-                    };
-                    let (start, stop) = (p.start, self.p.pieces[end].end);
-                    self.remark_span(start, stop, RemarkKind::SetAside, None);
-                    return end + 1;
-                }
+                let plain =
+                    |j: &usize| !matches!(self.is(*j), Is::Sense(Sense::Filler | Sense::Article));
+                let letter = |j: &usize| matches!(self.is(*j), Is::Letter | Is::Initials);
+                let noun = (k + 1..to)
+                    .find(plain)
+                    .filter(|j| self.is(*j) == Is::Sense(Sense::LetterNoun));
+                let after = noun.map_or(k + 1, |j| j + 1);
+                let end = (after..to).next().filter(letter).or(noun).unwrap_or(k);
+                let (start, stop) = (p.start, self.p.pieces[end].end);
+                self.remark_span(start, stop, RemarkKind::SetAside, None);
+                return end + 1;
             }
             Sense::SlotNoun(slot) => self.slot(k, slot),
             Sense::StandardNoun => self.slot(k, Slot::Standard),
