@@ -160,7 +160,7 @@ pub fn brief(r: &Reading) -> String {
                 n.office_name,
                 n.shown,
                 short_standard(n),
-                misread(n)
+                misread(r, n)
             )
         }
         Outcome::None => "nothing fits, and nothing is near".into(),
@@ -174,14 +174,24 @@ fn short_standard(f: &Fit) -> &str {
         .unwrap_or(&f.standard_name)
 }
 
-/// "if the m is n".
-fn misread(f: &Fit) -> String {
+/// What would have to be misread, in words: the mark left out where what it would be was
+/// described already.
+fn misread(r: &Reading, f: &Fit) -> String {
+    let there = |would_be: &str| {
+        f.agrees
+            .iter()
+            .filter_map(|b| b.sighting)
+            .any(|i| would_be.starts_with(&r.sightings[i].reads_as))
+    };
     let parts: Vec<String> = f
         .clashes
         .iter()
-        .map(|c| format!("\"{}\" is {}", c.saw, c.would_be))
+        .map(|c| match there(&c.would_be) {
+            true => format!("without the {}", c.saw),
+            false => format!("if the {} is {}", c.saw, c.would_be),
+        })
         .collect();
-    format!("if {}", parts.join(" and "))
+    parts.join(" and ")
 }
 
 fn plural(n: usize, one: &str) -> String {
@@ -198,7 +208,7 @@ pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
     match r.outcome {
         Outcome::Fits if r.years == 1 || r.fits.len() == 1 => one(r, tables, s, all, &mut out),
         Outcome::Fits => several(r, tables, s, all, &mut out),
-        Outcome::Nears | Outcome::None => nothing_fits(r, tables, s, all, &mut out),
+        Outcome::Nears | Outcome::None => nothing_fits(r, s, &mut out),
         _ => outside(r, s, &mut out),
     }
     for p in &r.parts {
@@ -330,6 +340,49 @@ fn evidence(r: &Reading, f: &Fit, s: &Screen, out: &mut String) {
     }
 }
 
+/// Entries of one office and span, which differ only in metal and fineness.
+struct Line<'a> {
+    first: &'a Fit,
+    standards: Vec<&'a str>,
+}
+
+fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
+    // The outline differs by metal and is not shown, so it does not part two lines.
+    let same = |a: &Fit, b: &Fit| {
+        let face = |f: &'_ Fit| {
+            f.letter
+                .as_ref()
+                .map(|l| (l.struck.clone(), l.lettering.clone(), l.case))
+        };
+        (&a.office, &a.shown, face(a)) == (&b.office, &b.shown, face(b))
+    };
+    let mut out: Vec<Line> = Vec::new();
+    for f in fits {
+        match out.iter_mut().find(|l| same(l.first, f)) {
+            Some(l) => {
+                if !l.standards.contains(&f.standard_name.as_str()) {
+                    l.standards.push(&f.standard_name);
+                }
+            }
+            None => out.push(Line {
+                first: f,
+                standards: vec![&f.standard_name],
+            }),
+        }
+    }
+    out
+}
+
+/// "sterling silver or 22 carat gold".
+fn standards(list: &[&str]) -> String {
+    match list {
+        [one] => one.to_string(),
+        [a, b] => format!("{a} or {b}"),
+        [a, rest @ ..] => format!("{a}, or one of {} other standards", number(rest.len())),
+        [] => String::new(),
+    }
+}
+
 fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let one_office = r.offices == 1;
     let title = if one_office {
@@ -346,30 +399,55 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
         )
     };
     let _ = writeln!(out, "{}\n", s.strong(&title));
-    let same_standard = r
-        .fits
-        .iter()
-        .all(|f| f.standard_name == r.fits[0].standard_name);
-    let most = if all { r.fits.len() } else { MOST };
-    let rows: Vec<[String; 4]> = r
-        .fits
+    let lines = lines(&r.fits);
+    let same_standard = lines.iter().all(|l| l.standards == lines[0].standards);
+    let most = if all { lines.len() } else { MOST };
+    let rows: Vec<[String; 4]> = lines
         .iter()
         .take(most)
-        .map(|f| {
-            [
-                if one_office {
-                    String::new()
-                } else {
-                    f.office_name.clone()
-                },
-                f.shown.clone(),
-                f.letter
-                    .as_ref()
-                    .map_or("letter not told".into(), |l| s.letter(tables, l)),
-                note(r, f, same_standard),
-            ]
+        .map(|l| {
+            let f = l.first;
+            let letter = match &f.letter {
+                Some(letter) => s.letter(tables, letter),
+                None => String::new(),
+            };
+            let office = if one_office {
+                String::new()
+            } else {
+                f.office_name.clone()
+            };
+            let standards = if same_standard {
+                String::new()
+            } else {
+                standards(&l.standards)
+            };
+            [office, f.shown.clone(), letter, note(r, f, standards)]
         })
         .collect();
+    table(&rows, s, out);
+    if lines.len() > most {
+        let _ = writeln!(out, "  and {} more: --all lists them", lines.len() - most);
+    }
+    out.push('\n');
+    if same_standard {
+        s.say(
+            out,
+            0,
+            &format!("All are {}.", standards(&lines[0].standards)),
+        );
+    }
+    look_next(&r.look_next, s, out);
+    let hint = near_hint(r);
+    if !hint.is_empty() && lines.len() <= 3 {
+        s.say(out, 0, hint.trim());
+    }
+    nears(r, s, all, out);
+    lookalikes(r, s, out);
+    caution(r, s, out);
+}
+
+/// Columns, which give way to lines on a narrow terminal.
+fn table(rows: &[[String; 4]], s: &Screen, out: &mut String) {
     let width = |k: usize| {
         rows.iter()
             .map(|row| row[k].chars().count())
@@ -378,7 +456,7 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
     };
     let widths = [width(0), width(1), width(2)];
     let at: usize = widths.iter().filter(|w| **w > 0).map(|w| w + 2).sum();
-    for row in &rows {
+    for row in rows {
         if s.width < 60 || at + 20 > s.width {
             let line: Vec<&str> = row
                 .iter()
@@ -396,28 +474,13 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
         }
         s.hang(out, &left, &row[3], at);
     }
-    if r.fits.len() > most {
-        let _ = writeln!(out, "  and {} more: --all lists them", r.fits.len() - most);
-    }
-    out.push('\n');
-    if same_standard {
-        s.say(out, 0, &format!("All are {}.", r.fits[0].standard_name));
-    }
-    look_next(&r.look_next, s, out);
-    let hint = near_hint(r);
-    if !hint.is_empty() && r.fits.len() <= 3 {
-        s.say(out, 0, hint.trim());
-    }
-    nears(r, s, all, out);
-    lookalikes(r, s, out);
-    caution(r, s, out);
 }
 
 /// What is to be said of one line: another standard, foreign ware, a strain, a doubtful table.
-fn note(r: &Reading, f: &Fit, same_standard: bool) -> String {
+fn note(r: &Reading, f: &Fit, standards: String) -> String {
     let mut parts = Vec::new();
-    if !same_standard {
-        parts.push(f.standard_name.clone());
+    if !standards.is_empty() {
+        parts.push(standards);
     }
     if f.origin == "foreign" {
         parts.push("foreign ware".into());
@@ -469,35 +532,45 @@ fn nears(r: &Reading, s: &Screen, all: bool, out: &mut String) {
     out.push('\n');
 }
 
+/// Years that rest on the same misreading share a line.
 fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
-    let left: Vec<String> = r
-        .nears
+    let mut groups: Vec<(String, &str, Vec<&str>)> = Vec::new();
+    for n in &r.nears {
+        let if_so = misread(r, n);
+        match groups
+            .iter_mut()
+            .find(|g| g.0 == if_so && g.1 == n.office_name)
+        {
+            Some(g) if g.2.contains(&n.shown.as_str()) => {}
+            Some(g) => g.2.push(&n.shown),
+            None => groups.push((if_so, &n.office_name, vec![&n.shown])),
+        }
+    }
+    let left: Vec<String> = groups
         .iter()
-        .map(|n| format!("{} {}", n.office_name, n.shown))
+        .map(|g| format!("{} {}", g.1, g.2.join(", ")))
         .collect();
-    let at = left.iter().map(|l| l.chars().count()).max().unwrap_or(0) + 2;
-    for (n, l) in r.nears.iter().zip(&left) {
-        s.pair(out, l, &misread(n), at);
+    let at = left
+        .iter()
+        .map(|l| l.chars().count())
+        .max()
+        .unwrap_or(0)
+        .min(34)
+        + 2;
+    for (g, l) in groups.iter().zip(&left) {
+        s.pair(out, l, &g.0, at);
     }
 }
 
-fn nothing_fits(r: &Reading, _tables: &Tables, s: &Screen, all: bool, out: &mut String) {
+fn nothing_fits(r: &Reading, s: &Screen, out: &mut String) {
     let all_of = match r.sightings.len() {
         0 | 1 => "that mark".to_string(),
         2 => "both marks".into(),
         n => format!("all {} marks", number(n)),
     };
     let _ = writeln!(out, "{}\n", s.strong(&format!("No year fits {all_of}")));
-    if let Some([i, j]) = r.conflict {
-        let (a, b) = (&r.sightings[i], &r.sightings[j]);
-        s.say(
-            out,
-            2,
-            &format!(
-                "\"{}\" is {}, and \"{}\" is {}: they never stood together.",
-                a.text, a.reads_as, b.text, b.reads_as
-            ),
-        );
+    if let Some(why) = &r.conflict_why {
+        s.say(out, 2, why);
         out.push('\n');
     }
     if r.nears.is_empty() {
@@ -511,7 +584,6 @@ fn nothing_fits(r: &Reading, _tables: &Tables, s: &Screen, all: bool, out: &mut 
         near_lines(r, s, out);
         out.push('\n');
     }
-    let _ = all;
     lookalikes(r, s, out);
     caution(r, s, out);
 }
@@ -574,19 +646,27 @@ fn outside(r: &Reading, s: &Screen, out: &mut String) {
 
 fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
     let most = 3;
-    for l in r.lookalikes.iter().take(most) {
-        s.say(out, 0, &format!("It could also be {}. {}", l.what, l.why));
+    let what: Vec<&str> = r
+        .lookalikes
+        .iter()
+        .take(most)
+        .map(|l| l.what.as_str())
+        .collect();
+    if what.is_empty() {
+        return;
     }
-    if r.lookalikes.len() > most {
-        s.say(
-            out,
-            0,
-            &format!(
-                "And {} other things that look like it: --json lists them.",
-                r.lookalikes.len() - most
-            ),
-        );
-    }
+    let more = match r.lookalikes.len() - what.len() {
+        0 => String::new(),
+        n => format!("; and {n} others, which --json lists"),
+    };
+    s.say(
+        out,
+        0,
+        &format!(
+            "What was described also looks like: {}{more}.",
+            what.join("; ")
+        ),
+    );
 }
 
 fn caution(r: &Reading, s: &Screen, out: &mut String) {

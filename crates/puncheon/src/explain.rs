@@ -2,7 +2,7 @@
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, MarkView, Meets, RowView};
+use puncheon_schema::image::{Image, MarkView, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature};
 use crate::narrow::{Narrow, shown};
@@ -378,6 +378,39 @@ pub(crate) fn sources(n: &Narrow, row: usize) -> Vec<String> {
         }
     }
     out
+}
+
+/// Why two sightings never stand together, a sentence.
+pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
+    let [a, b] = pair.map(|i| {
+        let s = &n.sightings[i];
+        let words = asked[s.start..s.end].trim();
+        match owners(n.image, s).as_slice() {
+            [] => format!("\"{words}\" ({})", s.reads_as(n.image)),
+            offices => format!("\"{words}\" is the mark of {}", offices.join(" or ")),
+        }
+    });
+    format!("{a}, {b}: they never stood together.")
+}
+
+/// The offices whose own mark a sighting is, if they are few.
+fn owners<'a>(image: &'a Image, s: &Sighting) -> Vec<&'a str> {
+    let mut out = Vec::new();
+    if s.kind(image) != crate::reading::Kind::Town {
+        return out;
+    }
+    for o in 0..image.meta(Meta::Offices) {
+        let office = image.office(o);
+        let own = office.rows().any(|r| {
+            met(image, image.row(r), &s.what).is_some_and(|m| {
+                m.slot() == Slot::Town && matches!(&s.what, What::Device(d) if d.iter().any(|d| image.covers(*d as usize, m.device())))
+            })
+        });
+        if own {
+            out.push(office.name());
+        }
+    }
+    if out.len() > 3 { Vec::new() } else { out }
 }
 
 /// Sentences of caution for an answer.

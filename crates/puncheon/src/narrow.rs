@@ -653,6 +653,7 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
         lookalikes: lookalikes::met(image, seen),
         cautions: Vec::new(),
         parts: Vec::new(),
+        conflict_why: None,
         years: 0,
         offices: 0,
     };
@@ -687,6 +688,9 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
         };
         if reading.fits.is_empty() {
             reading.conflict = narrow.conflict();
+            reading.conflict_why = reading
+                .conflict
+                .map(|pair| explain::apart(&narrow, pair, asked));
         }
         reading.sure = match reading.outcome {
             Outcome::Fits if reading.years == 1 => Some(

@@ -325,6 +325,9 @@ pub struct Reading {
     pub cautions: Vec<String>,
     /// Several sets, each read apart.
     pub parts: Vec<PartRead>,
+    /// Why the two cannot stand together, a sentence.
+    #[serde(skip)]
+    pub conflict_why: Option<String>,
     /// Office-years among the fits.
     #[serde(skip)]
     pub years: usize,

@@ -664,9 +664,17 @@ impl Cutter<'_, '_> {
         if !self.is_group(i) {
             return None;
         }
+        // "assay master's mark EP": what the noun names is no abbreviation.
+        let named = self.out.last().is_some_and(|p| {
+            p.clause == self.clause
+                && matches!(
+                    p.what,
+                    Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
+                )
+        });
         let unknown = |s: &Self, k: usize| {
             let t = &s.text.tokens[k];
-            t.end - t.start == 1 || s.phrase(k).is_none()
+            t.end - t.start == 1 || named && k == i || s.phrase(k).is_none()
         };
         if !unknown(self, i) {
             return None;
@@ -702,7 +710,8 @@ impl Cutter<'_, '_> {
                 _ => break,
             }
         }
-        if groups < 2 || !(tight || self.text.has_small || self.after_maker()) {
+        let single_name = named && groups == 1 && !single(self, i);
+        if !single_name && (groups < 2 || !(tight || self.text.has_small || self.after_maker())) {
             return None;
         }
         self.push(Is::Initials, i, j);
