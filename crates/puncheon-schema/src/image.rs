@@ -454,9 +454,9 @@ impl Image {
         self.str(self.u32(Part::WordStr, id as usize))
     }
 
-    /// True if a slip of the pen may be corrected towards this word: it is not itself a slip.
-    pub fn word_is_true(&self, id: u32) -> bool {
-        self.u8(Part::WordFlags, id as usize) & 1 == 1
+    /// True if the word stands in some phrase about marks, and so is worth suggesting.
+    pub fn word_tells(&self, id: u32) -> bool {
+        self.u8(Part::WordFlags, id as usize) & 2 == 2
     }
 
     /// Words that begin with a letter, for spelling help.
@@ -617,6 +617,21 @@ pub enum Sense {
     Filler,
     Article,
     FalseFriend,
+}
+
+impl Sense {
+    /// Does a phrase of this sense speak of marks, rather than set itself aside?
+    pub(crate) fn tells(self) -> bool {
+        !matches!(
+            self,
+            Sense::Aside
+                | Sense::FalseFriend
+                | Sense::Filler
+                | Sense::Article
+                | Sense::Unit
+                | Sense::Numbered
+        )
+    }
 }
 
 macro_rules! senses {

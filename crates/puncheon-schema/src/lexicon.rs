@@ -29,7 +29,8 @@ struct Node {
 
 /// Writes the lexicon and returns the numbers of its words and of its edge slots.
 pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
-    let mut words: Vec<(String, bool)> = Vec::new();
+    // Each word with its flags: 1, a true word and no slip; 2, part of a phrase about marks.
+    let mut words: Vec<(String, u8)> = Vec::new();
     let mut word_at: HashMap<String, u32> = HashMap::new();
     let mut edges: HashMap<(u32, u32), u32> = HashMap::new();
     let mut nodes = vec![Node::default()];
@@ -37,14 +38,14 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     let mut meaning_at: HashMap<(u32, u32), u32> = HashMap::new();
 
     let senses = senses(e, w);
-    let mut place = |phrase: &str, true_word: bool| -> usize {
+    let mut place = |phrase: &str, flags: u8| -> usize {
         let mut node = 0;
         for word in phrase.split_whitespace() {
             let id = *word_at.entry(word.into()).or_insert_with(|| {
-                words.push((word.into(), false));
+                words.push((word.into(), 0));
                 words.len() as u32 - 1
             });
-            words[id as usize].1 |= true_word;
+            words[id as usize].1 |= flags;
             let next = nodes.len() as u32;
             node = *edges.entry((node, id)).or_insert(next);
             if node == next {
@@ -60,7 +61,8 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             meanings.len() as u32 - 1
         });
         let mut end = |phrase: &str, slip: bool, capitals: bool| {
-            let node = place(phrase, !slip && !capitals);
+            let flags = u8::from(!slip && !capitals) | u8::from(sense.tells()) << 1;
+            let node = place(phrase, flags);
             ends.push((node, m, slip, capitals, said.commas(phrase)));
         };
         said.say.iter().for_each(|p| end(p, false, false));
@@ -90,15 +92,15 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         table[k] = i as u32;
     }
     w.cols(Part::WordHash, &table);
-    for (word, is_true) in &words {
+    for (word, flags) in &words {
         let s = w.str(word);
         w.u32(Part::WordStr, s);
-        w.u8(Part::WordFlags, u8::from(*is_true));
+        w.u8(Part::WordFlags, *flags);
     }
     let mut by_initial: Vec<Vec<u32>> = vec![Vec::new(); 27];
-    for (i, (word, is_true)) in words.iter().enumerate() {
+    for (i, (word, flags)) in words.iter().enumerate() {
         let first = word.as_bytes().first().copied().unwrap_or(0);
-        if *is_true && first.is_ascii_lowercase() && word.len() > 4 {
+        if flags & 1 == 1 && first.is_ascii_lowercase() && word.len() > 3 {
             by_initial[usize::from(first - b'a')].push(i as u32);
         }
     }

@@ -1207,7 +1207,8 @@ impl<'i, 't> Clauses<'i, 't> {
         let near = (word.is_ascii() && word.len() > 3)
             .then(|| nearest(self.image, &word, 2))
             .flatten()
-            .and_then(|(_, ids)| ids.first().map(|id| self.image.word_str(*id).to_string()));
+            .and_then(|(_, ids)| ids.into_iter().find(|id| self.image.word_tells(*id)))
+            .map(|id| self.image.word_str(id).to_string());
         self.remark(k, RemarkKind::NotUnderstood, near);
         self.last = Last::Nothing;
     }
