@@ -10,14 +10,17 @@
 //! [`Reading`]. The tables name every office, device, letter and word; nothing of the trade is
 //! named in the code.
 
+mod clauses;
 mod evidence;
 mod explain;
 mod lookalikes;
 mod narrow;
 mod next;
 mod parts;
+mod pieces;
 pub mod reading;
 mod sighting;
+mod spelling;
 mod tables;
 mod text;
 mod weights;

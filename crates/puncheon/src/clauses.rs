@@ -1,0 +1,1343 @@
+//! Pieces to marks, clause by clause.
+//!
+//! An adjective goes to the noun beside it, what follows a maker's mark goes to the maker, and
+//! towns, dates and standards that are stated and not shown go to what is claimed.
+
+use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
+use puncheon_schema::image::{Image, Sense};
+
+use crate::pieces::{Is, Pieces};
+use crate::reading::{Claimed, Remark, RemarkKind};
+use crate::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
+use crate::spelling::nearest;
+
+/// Adjectives waiting for the noun they belong to.
+#[derive(Clone, Debug, Default)]
+struct Waiting {
+    letter: LetterSeen,
+    start: Option<usize>,
+    doubt: bool,
+    worn: bool,
+    illegible: bool,
+    absent: Option<usize>,
+}
+
+/// The last thing said, which a question mark doubts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Last {
+    Nothing,
+    Mark,
+    Case,
+    Lettering,
+    Outline,
+}
+
+pub(crate) struct Clauses<'i, 't> {
+    image: &'i Image,
+    p: Pieces<'t>,
+    out: Sightings,
+    /// Sightings that were called the date letter in so many words.
+    named_letters: Vec<usize>,
+    /// Words that mean a lookalike if they stand alone: the claim's number and the meaning.
+    alone: Vec<(usize, u32)>,
+    waiting: Waiting,
+    last: Last,
+    /// First sighting of the clause.
+    first_here: usize,
+    /// Words now belong to a sponsor's mark.
+    sponsor: Option<usize>,
+    sponsor_read: bool,
+    /// The clause before was a sponsor's.
+    sponsor_before: bool,
+    assayer: bool,
+    letter_noun: Option<(usize, usize)>,
+    or: bool,
+    after_in: bool,
+    claim: bool,
+    made_in: bool,
+    dating: Dating,
+    part: usize,
+    lettered: bool,
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+struct Dating {
+    about: bool,
+    before: bool,
+    after: bool,
+    /// 1, 2, 3: a third of the span.
+    third: i32,
+    start: Option<usize>,
+}
+
+impl<'i, 't> Clauses<'i, 't> {
+    pub fn read(image: &'i Image, p: Pieces<'t>) -> Sightings {
+        let lettered_parts = labels_by_letter(&p);
+        let mut c = Clauses {
+            image,
+            out: Sightings {
+                parts: vec![String::new()],
+                ..Sightings::default()
+            },
+            named_letters: Vec::new(),
+            alone: Vec::new(),
+            waiting: Waiting::default(),
+            last: Last::Nothing,
+            first_here: 0,
+            sponsor: None,
+            sponsor_read: false,
+            sponsor_before: false,
+            assayer: false,
+            letter_noun: None,
+            or: false,
+            after_in: false,
+            claim: false,
+            made_in: false,
+            dating: Dating::default(),
+            part: 0,
+            lettered: lettered_parts,
+            p,
+        };
+        let mut i = 0;
+        while i < c.p.pieces.len() {
+            let clause = c.p.pieces[i].clause;
+            let len = c.p.pieces[i..]
+                .iter()
+                .take_while(|p| p.clause == clause)
+                .count();
+            c.clause(i, i + len);
+            i += len;
+        }
+        c.finish()
+    }
+
+    fn is(&self, k: usize) -> Is {
+        self.p.pieces[k].what
+    }
+
+    fn clause(&mut self, from: usize, to: usize) {
+        self.open_clause(from);
+        if self.lettered && to == from + 1 && self.is(from) == Is::Letter {
+            self.start_part(from, from + 1);
+            return;
+        }
+        if self.sponsor_before && self.ends_beside(from, to) {
+            self.extend_sponsor(to - 1);
+            return;
+        }
+        if self.adjectives_alone(from, to) && self.bind_alone(from, to) {
+            return;
+        }
+        let mut k = from;
+        while k < to {
+            k = self.piece(k, to);
+        }
+        self.close_clause();
+    }
+
+    fn open_clause(&mut self, from: usize) {
+        let new_sentence =
+            from > 0 && self.p.pieces[from].sentence != self.p.pieces[from - 1].sentence;
+        self.sponsor_before = !new_sentence
+            && (self.sponsor.is_some()
+                || self.out.sightings.last().is_some_and(|s| {
+                    s.what == What::Sponsor && from > 0 && s.end == self.p.pieces[from - 1].end
+                }));
+        self.sponsor = None;
+        self.sponsor_read = false;
+        self.assayer = false;
+        self.or = false;
+        self.after_in = false;
+        self.first_here = self.out.sightings.len();
+        if new_sentence {
+            self.claim = false;
+            self.made_in = false;
+            self.waiting = Waiting::default();
+        }
+    }
+
+    fn close_clause(&mut self) {
+        if let Some((start, end)) = self.letter_noun.take() {
+            self.unread_letter(start, end);
+        }
+        // Adjectives that found no noun in their clause go back to its letter.
+        self.give_back();
+    }
+
+    fn unread_letter(&mut self, start: usize, end: usize) {
+        let w = std::mem::take(&mut self.waiting);
+        let start = w.start.map_or(start, |s| s.min(start));
+        self.named_letters.push(self.out.sightings.len());
+        self.push(What::Letter(w.letter), start, end, w.doubt, w.worn);
+    }
+
+    fn give_back(&mut self) {
+        if self.waiting.start.is_none() {
+            return;
+        }
+        let w = std::mem::take(&mut self.waiting);
+        let here = self.first_here;
+        if let Some(s) = self
+            .out
+            .sightings
+            .get_mut(here..)
+            .and_then(|v| v.last_mut())
+        {
+            s.worn |= w.worn;
+            s.doubt |= w.doubt;
+        } else if w.letter != LetterSeen::default() || w.absent.is_some() {
+            // Keep what may belong to the next clause's letter.
+            self.waiting = w;
+        }
+    }
+
+    fn push(&mut self, what: What, start: usize, end: usize, doubt: bool, worn: bool) {
+        self.out.sightings.push(Sighting {
+            start,
+            end,
+            what,
+            doubt,
+            worn,
+            part: self.part,
+        });
+        self.last = Last::Mark;
+        self.claim = false;
+        self.after_in = false;
+        self.or = false;
+    }
+
+    fn remark(&mut self, k: usize, kind: RemarkKind, nearest: Option<String>) {
+        let p = self.p.pieces[k];
+        self.remark_span(p.start, p.end, kind, nearest);
+    }
+
+    fn remark_span(
+        &mut self,
+        start: usize,
+        end: usize,
+        remark: RemarkKind,
+        nearest: Option<String>,
+    ) {
+        let text = self.p.text.typed[start..end].to_string();
+        self.out.remarks.push(Remark {
+            text,
+            start,
+            end,
+            remark,
+            nearest,
+        });
+    }
+
+    /// Does the clause end in "above", "below", "beneath" or "between"?
+    fn ends_beside(&self, from: usize, to: usize) -> bool {
+        self.p.pieces[from..to]
+            .iter()
+            .rev()
+            .find(|p| !matches!(p.what, Is::Sense(Sense::Filler | Sense::Article)))
+            .is_some_and(|p| p.what == Is::Sense(Sense::Beside))
+    }
+
+    fn extend_sponsor(&mut self, k: usize) {
+        let end = self.p.pieces[k].end;
+        if let Some(s) = self
+            .out
+            .sightings
+            .iter_mut()
+            .rev()
+            .find(|s| s.what == What::Sponsor)
+        {
+            s.end = s.end.max(end);
+        }
+    }
+
+    /// Is there nothing in the clause but adjectives of a letter?
+    fn adjectives_alone(&self, from: usize, to: usize) -> bool {
+        let mut some = false;
+        self.p.pieces[from..to].iter().all(|p| match p.what {
+            Is::Sense(
+                Sense::Case(_)
+                | Sense::Lettering(_)
+                | Sense::Outline(_)
+                | Sense::Worn
+                | Sense::Illegible
+                | Sense::Doubt,
+            )
+            | Is::Question => {
+                some = true;
+                true
+            }
+            Is::Sense(
+                Sense::Decorative
+                | Sense::In
+                | Sense::Article
+                | Sense::Filler
+                | Sense::And
+                | Sense::Or
+                | Sense::MarkNoun
+                | Sense::LooksLike
+                | Sense::Repeat,
+            ) => true,
+            _ => false,
+        }) && some
+    }
+
+    /// Gives a clause of adjectives to the letter beside it. False if the usual way will do.
+    fn bind_alone(&mut self, from: usize, to: usize) -> bool {
+        let of_letters = self.p.pieces[from..to]
+            .iter()
+            .any(|p| matches!(p.what, Is::Sense(Sense::Case(_) | Sense::Lettering(_))));
+        let Some(before) = self.out.sightings.last() else {
+            return false;
+        };
+        let is_letter = matches!(before.what, What::Letter(_));
+        if is_letter || !of_letters {
+            self.first_here = self.out.sightings.len() - 1;
+            for k in from..to {
+                self.piece_back(k);
+            }
+            return true;
+        }
+        if before.what == What::Sponsor {
+            return true;
+        }
+        // The next clause's letter, if it begins with one.
+        let next = self.p.pieces[to..].iter().find(|p| {
+            !matches!(
+                p.what,
+                Is::Sense(
+                    Sense::Article
+                        | Sense::Filler
+                        | Sense::Case(_)
+                        | Sense::Lettering(_)
+                        | Sense::Outline(_)
+                )
+            )
+        });
+        if next.is_some_and(|p| matches!(p.what, Is::Letter | Is::Sense(Sense::LetterNoun))) {
+            return false;
+        }
+        if self
+            .out
+            .sightings
+            .iter()
+            .any(|s| matches!(s.what, What::Letter(_)))
+        {
+            let (start, end) = (self.p.pieces[from].start, self.p.pieces[to - 1].end);
+            self.remark_span(start, end, RemarkKind::Ambiguous, None);
+        }
+        true
+    }
+
+    /// An adjective that can only go back to the mark before it.
+    fn piece_back(&mut self, k: usize) {
+        let p = self.p.pieces[k];
+        match p.what {
+            Is::Sense(s @ (Sense::Case(_) | Sense::Lettering(_) | Sense::Outline(_))) => {
+                let doubt = std::mem::take(&mut self.waiting.doubt);
+                self.waiting = Waiting::default();
+                self.style_last(s, doubt, p.end);
+            }
+            Is::Sense(Sense::Worn) => self.mark_last(|s| s.worn = true),
+            Is::Sense(Sense::Doubt) => {
+                let adjective_follows = self.p.pieces.get(k + 1).is_some_and(|n| {
+                    n.clause == p.clause
+                        && matches!(
+                            n.what,
+                            Is::Sense(Sense::Case(_) | Sense::Lettering(_) | Sense::Outline(_))
+                        )
+                });
+                if adjective_follows {
+                    self.waiting.doubt = true;
+                } else {
+                    self.mark_last(|s| s.doubt = true);
+                }
+            }
+            Is::Sense(Sense::Illegible) => self.mark_last(|s| {
+                if let What::Letter(l) = &mut s.what {
+                    l.values.clear();
+                } else {
+                    s.worn = true;
+                }
+            }),
+            Is::Question => self.doubt_last(),
+            _ => {}
+        }
+    }
+
+    fn mark_last(&mut self, f: impl FnOnce(&mut Sighting)) {
+        if let Some(s) = self.out.sightings.last_mut() {
+            f(s);
+        }
+    }
+
+    /// Gives a case, lettering or outline to the last letter. Other marks have none.
+    fn style_last(&mut self, sense: Sense, doubt: bool, end: usize) {
+        let Some(s) = self.out.sightings.last_mut() else {
+            return;
+        };
+        let What::Letter(l) = &mut s.what else { return };
+        s.end = s.end.max(end);
+        self.last = style(l, sense, doubt);
+    }
+
+    /// A question mark doubts the word before it.
+    fn doubt_last(&mut self) {
+        if self.waiting.start.is_some() {
+            let l = &mut self.waiting.letter;
+            match self.last {
+                Last::Case => l.case_doubt = true,
+                Last::Lettering => l.lettering_doubt = true,
+                Last::Outline => l.outline_doubt = true,
+                _ => self.waiting.doubt = true,
+            }
+            return;
+        }
+        if let Some((start, end)) = self.letter_noun.take() {
+            self.unread_letter(start, end);
+            return;
+        }
+        let last = self.last;
+        if let Some(s) = self.out.sightings.last_mut() {
+            match (&mut s.what, last) {
+                (What::Letter(l), Last::Case) => l.case_doubt = true,
+                (What::Letter(l), Last::Lettering) => l.lettering_doubt = true,
+                (What::Letter(l), Last::Outline) => l.outline_doubt = true,
+                (_, Last::Outline) => {}
+                _ => s.doubt = true,
+            }
+        }
+    }
+
+    /// The next noun of the clause after piece `k`.
+    fn next_noun(&self, k: usize, to: usize) -> Option<Is> {
+        (k + 1..to).map(|j| self.is(j)).find(|w| {
+            matches!(
+                w,
+                Is::Letter
+                    | Is::Initials
+                    | Is::Sense(
+                        Sense::LetterNoun
+                            | Sense::Device(_)
+                            | Sense::Devices(_)
+                            | Sense::SlotNoun(_)
+                            | Sense::StandardNoun
+                            | Sense::SponsorNoun
+                            | Sense::Town(_)
+                            | Sense::Standard(_)
+                    )
+            )
+        })
+    }
+
+    /// Does a noun or adjective of a mark follow at once?
+    fn follows_at_once(&self, k: usize, to: usize) -> bool {
+        let next = (k + 1..to)
+            .map(|j| self.is(j))
+            .find(|w| !matches!(w, Is::Sense(Sense::Article | Sense::Filler)));
+        matches!(
+            next,
+            Some(
+                Is::Letter
+                    | Is::Sense(
+                        Sense::LetterNoun
+                            | Sense::Device(_)
+                            | Sense::Devices(_)
+                            | Sense::SlotNoun(_)
+                            | Sense::StandardNoun
+                            | Sense::Case(_)
+                            | Sense::Lettering(_)
+                            | Sense::Outline(_)
+                            | Sense::SponsorNoun
+                            | Sense::Town(_)
+                    )
+            )
+        )
+    }
+
+    /// Reads piece `k` and returns the next.
+    fn piece(&mut self, k: usize, to: usize) -> usize {
+        let p = self.p.pieces[k];
+        // A sponsor's clause swallows everything but the nouns that end it.
+        if let Some(s) = self.sponsor
+            && self.swallowed(k, to)
+        {
+            self.sponsor_read |= matches!(p.what, Is::Initials | Is::Letter);
+            self.out.sightings[s].end = p.end;
+            return k + 1;
+        }
+        match p.what {
+            Is::Sense(sense) => return self.sense(k, to, sense),
+            Is::Letter => return self.letter(k, to),
+            Is::Initials => self.initials(k, to),
+            Is::Number => self.remark(k, RemarkKind::SetAside, None),
+            Is::Measure => self.remark(k, RemarkKind::SetAside, None),
+            Is::Years(a, b) => self.years(k, a, b),
+            Is::Ordinal(n) => {
+                if k + 1 < to && self.is(k + 1) == Is::Sense(Sense::Century) {
+                    self.years_over(k, k + 1, (n - 1) * 100 + 1, n * 100);
+                    return k + 2;
+                }
+                self.remark(k, RemarkKind::SetAside, None);
+            }
+            Is::Question => self.doubt_last(),
+            Is::Slash => self.or = true,
+            Is::Colon => {}
+            Is::Unknown => self.unknown(k),
+        }
+        k + 1
+    }
+
+    fn unknown(&mut self, k: usize) {
+        let word = self.p.typed(&self.p.pieces[k]).to_lowercase();
+        let near = (word.is_ascii() && word.len() > 3)
+            .then(|| nearest(self.image, &word, 2))
+            .flatten()
+            .and_then(|(_, ids)| ids.into_iter().find(|id| self.image.word_tells(*id)))
+            .map(|id| self.image.word_str(id).to_string());
+        self.remark(k, RemarkKind::NotUnderstood, near);
+        self.last = Last::Nothing;
+    }
+
+    /// Does the piece belong to the sponsor's mark now being read?
+    fn swallowed(&mut self, k: usize, to: usize) -> bool {
+        match self.is(k) {
+            Is::Sense(
+                Sense::LetterNoun
+                | Sense::SlotNoun(_)
+                | Sense::StandardNoun
+                | Sense::ClaimIntro
+                | Sense::Absent,
+            ) => {
+                self.sponsor = None;
+                false
+            }
+            // A description without any comma would lose all its marks to the maker: there the
+            // initials end his mark.
+            Is::Sense(
+                Sense::Device(_) | Sense::Devices(_) | Sense::Case(_) | Sense::Lettering(_),
+            )
+            | Is::Letter
+                if self.sponsor_read
+                    && self.one_clause()
+                    && !self.ends_beside(k, to)
+                    && !self.beside_before(k) =>
+            {
+                self.sponsor = None;
+                false
+            }
+            _ => true,
+        }
+    }
+
+    fn beside_before(&self, k: usize) -> bool {
+        self.p.pieces[..k]
+            .iter()
+            .rev()
+            .take_while(|p| {
+                matches!(
+                    p.what,
+                    Is::Sense(
+                        Sense::Beside
+                            | Sense::In
+                            | Sense::Over
+                            | Sense::And
+                            | Sense::Article
+                            | Sense::Filler
+                    )
+                )
+            })
+            .any(|p| {
+                matches!(
+                    p.what,
+                    Is::Sense(Sense::Beside | Sense::In | Sense::Over | Sense::And)
+                )
+            })
+    }
+
+    fn one_clause(&self) -> bool {
+        self.p.pieces.first().map(|p| p.clause) == self.p.pieces.last().map(|p| p.clause)
+    }
+
+    fn sense(&mut self, k: usize, to: usize, sense: Sense) -> usize {
+        let p = self.p.pieces[k];
+        match sense {
+            Sense::Filler
+            | Sense::Article
+            | Sense::MarkNoun
+            | Sense::LooksLike
+            | Sense::Decorative
+            | Sense::Point
+            | Sense::NoPoint
+            | Sense::And
+            | Sense::Over => {}
+            Sense::Or => self.or = true,
+            Sense::In => self.after_in = true,
+            Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Aside | Sense::Unit => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Numbered => {
+                self.remark(k, RemarkKind::SetAside, None);
+            }
+            Sense::FalseFriend => self.remark(k, RemarkKind::NotUnderstood, None),
+            Sense::Case(_) | Sense::Lettering(_) | Sense::Outline(_) => self.style(k, to, sense),
+            Sense::Doubt => {
+                if self.next_noun(k, to).is_some() || self.follows_at_once(k, to) {
+                    self.waiting.doubt = true;
+                    self.waiting.start.get_or_insert(p.start);
+                } else {
+                    self.mark_last(|s| s.doubt = true);
+                }
+            }
+            Sense::Worn | Sense::Illegible => self.wear(k, to, sense == Sense::Illegible),
+            Sense::Absent => {
+                self.waiting.absent = Some(p.start);
+                self.waiting.start.get_or_insert(p.start);
+            }
+            Sense::AbsentAfter => self.absent_after(p.end),
+            Sense::Device(d) => self.device(k, &[d]),
+            Sense::Devices(list) => {
+                let list: Vec<u32> = self.image.list(list).collect();
+                for d in list {
+                    self.device(k, &[d]);
+                }
+            }
+            Sense::LetterNoun => {
+                self.end_letter_noun();
+                if self.waiting.absent.is_some() {
+                    self.absent(What::Letter(LetterSeen::default()), p.end);
+                } else if self.initials_before(k) {
+                    self.remark(k, RemarkKind::SetAside, None);
+                } else {
+                    self.letter_noun = Some((p.start, p.end));
+                    // "f date letter": the noun after its letter.
+                    self.name_letter_before(k, to);
+                }
+            }
+            Sense::OfInitials => {
+                let plain =
+                    |j: &usize| !matches!(self.is(*j), Is::Sense(Sense::Filler | Sense::Article));
+                let letter = |j: &usize| matches!(self.is(*j), Is::Letter | Is::Initials);
+                let noun = (k + 1..to)
+                    .find(plain)
+                    .filter(|j| self.is(*j) == Is::Sense(Sense::LetterNoun));
+                let after = noun.map_or(k + 1, |j| j + 1);
+                let end = (after..to).next().filter(letter).or(noun).unwrap_or(k);
+                let (start, stop) = (p.start, self.p.pieces[end].end);
+                self.remark_span(start, stop, RemarkKind::SetAside, None);
+                return end + 1;
+            }
+            Sense::SlotNoun(slot) => self.slot(k, slot),
+            Sense::StandardNoun => self.slot(k, Slot::Standard),
+            Sense::SponsorNoun => self.sponsor_noun(k),
+            Sense::Town(o) => self.town(k, to, o),
+            Sense::Standard(s) => self.standard(k, s),
+            Sense::Reign(r) => self.reign(k, to, r),
+            Sense::ClaimIntro => self.claim = true,
+            Sense::MadeIn => self.made_in = true,
+            Sense::About => self.date_word(k, |d| d.about = true),
+            Sense::Before => self.date_word(k, |d| d.before = true),
+            Sense::After => self.date_word(k, |d| d.after = true),
+            Sense::Early => self.date_word(k, |d| d.third = 1),
+            Sense::Mid => self.date_word(k, |d| d.third = 2),
+            Sense::Late => self.date_word(k, |d| d.third = 3),
+            Sense::Century => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Style => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Engraved => {
+                self.remark_span(
+                    p.start,
+                    self.p.pieces[to - 1].end,
+                    RemarkKind::SetAside,
+                    None,
+                );
+                return to;
+            }
+            Sense::Part => {
+                let labels = k + 1 < to && self.is(k + 1) == Is::Colon || self.stands_alone(k, to);
+                if labels {
+                    self.start_part(k, k + 1);
+                }
+            }
+            Sense::OtherPiece => self.start_part(k, k + 1),
+            Sense::Beside => {
+                // "HB beneath a crown": what follows is the maker's too.
+                let n = self.out.sightings.len();
+                if n > self.first_here && self.out.sightings[n - 1].what == What::Sponsor {
+                    self.sponsor = Some(n - 1);
+                    self.sponsor_read = false;
+                }
+            }
+            Sense::Pseudo | Sense::NothingElse => self.out.called_copy = true,
+        }
+        k + 1
+    }
+
+    /// Is the part's name all there is in the clause?
+    fn stands_alone(&self, k: usize, to: usize) -> bool {
+        let clause = self.p.pieces[k].clause;
+        self.p.pieces[..to]
+            .iter()
+            .rev()
+            .take_while(|p| p.clause == clause)
+            .all(|p| {
+                matches!(
+                    p.what,
+                    Is::Sense(Sense::Part | Sense::Filler | Sense::Article | Sense::In) | Is::Colon
+                )
+            })
+    }
+
+    fn start_part(&mut self, k: usize, end: usize) {
+        let label =
+            self.p.text.typed[self.p.pieces[k].start..self.p.pieces[end - 1].end].to_string();
+        self.out.parts.push(label);
+        self.part = self.out.parts.len() - 1;
+    }
+
+    fn style(&mut self, k: usize, to: usize, sense: Sense) {
+        let p = self.p.pieces[k];
+        let doubt = std::mem::take(&mut self.waiting.doubt);
+        let after_in = std::mem::take(&mut self.after_in);
+        let letter_ahead = match sense {
+            Sense::Outline(_) => {
+                self.follows_at_once(k, to)
+                    && matches!(
+                        self.next_noun(k, to),
+                        Some(Is::Letter | Is::Sense(Sense::LetterNoun))
+                    )
+            }
+            _ => matches!(
+                self.next_noun(k, to),
+                Some(Is::Letter | Is::Sense(Sense::LetterNoun))
+            ),
+        };
+        let noun_open = self.letter_noun.is_some();
+        let here = self.out.sightings.len() > self.first_here;
+        if noun_open
+            || letter_ahead && !(after_in && here)
+            || !here && !matches!(sense, Sense::Outline(_))
+        {
+            self.last = style(&mut self.waiting.letter, sense, doubt);
+            self.waiting.start.get_or_insert(p.start);
+        } else {
+            self.style_last(sense, doubt, p.end);
+            if matches!(sense, Sense::Outline(_)) {
+                self.last = Last::Outline;
+            }
+        }
+    }
+
+    fn wear(&mut self, k: usize, to: usize, illegible: bool) {
+        let p = self.p.pieces[k];
+        if std::mem::take(&mut self.waiting.absent).is_some() {
+            return; // "not worn"
+        }
+        if self.letter_noun.is_some() || self.follows_at_once(k, to) {
+            self.waiting.worn |= !illegible;
+            self.waiting.illegible |= illegible;
+            self.waiting.start.get_or_insert(p.start);
+            return;
+        }
+        self.piece_back(k);
+    }
+
+    fn absent(&mut self, what: What, end: usize) {
+        let start = self.waiting.absent.take().unwrap_or(end);
+        self.waiting = Waiting::default();
+        self.push(What::Absent(Box::new(what)), start, end, false, false);
+    }
+
+    fn absent_after(&mut self, end: usize) {
+        if let Some((start, _)) = self.letter_noun.take() {
+            self.waiting = Waiting::default();
+            self.push(
+                What::Absent(Box::new(What::Letter(LetterSeen::default()))),
+                start,
+                end,
+                false,
+                false,
+            );
+            return;
+        }
+        let here = self.first_here;
+        if let Some(s) = self
+            .out
+            .sightings
+            .get_mut(here..)
+            .and_then(|v| v.last_mut())
+            && !matches!(s.what, What::Absent(_) | What::Sponsor)
+        {
+            s.end = end;
+            s.what = What::Absent(Box::new(s.what.clone()));
+        }
+    }
+
+    fn device(&mut self, k: usize, devices: &[u32]) {
+        let p = self.p.pieces[k];
+        let lookalike = self.image.device(devices[0] as usize).kind() == DeviceKind::Lookalike;
+        self.end_letter_noun();
+        let what = if lookalike {
+            What::Lookalike(devices[0])
+        } else {
+            What::Device(devices.to_vec())
+        };
+        if self.waiting.absent.is_some() {
+            if lookalike {
+                self.waiting.absent = None;
+                self.remark(k, RemarkKind::SetAside, None);
+            } else {
+                self.absent(what, p.end);
+            }
+            return;
+        }
+        if self.or
+            && !lookalike
+            && self.out.sightings.len() > self.first_here
+            && let Some(s) = self.out.sightings.last_mut()
+            && let What::Device(d) = &mut s.what
+        {
+            d.extend(devices);
+            s.end = p.end;
+            self.or = false;
+            return;
+        }
+        let (doubt, worn, start) = (
+            self.waiting.doubt,
+            self.waiting.worn || self.waiting.illegible,
+            p.start,
+        );
+        self.waiting.doubt = false;
+        self.waiting.worn = false;
+        self.waiting.illegible = false;
+        if self.waiting.letter == LetterSeen::default() {
+            self.waiting.start = None;
+        }
+        self.push(what, start, p.end, doubt, worn);
+    }
+
+    /// A letter's noun still waiting when another mark comes was a letter not read.
+    fn end_letter_noun(&mut self) {
+        if let Some((start, end)) = self.letter_noun.take() {
+            self.unread_letter(start, end);
+        }
+    }
+
+    fn initials_before(&self, k: usize) -> bool {
+        k > 0 && self.is(k - 1) == Is::Sense(Sense::OfInitials)
+    }
+
+    /// "small f date letter": the letter just before the noun is the date letter.
+    fn name_letter_before(&mut self, k: usize, to: usize) {
+        let n = self.out.sightings.len();
+        let letter_ahead = (k + 1..to).any(|j| self.is(j) == Is::Letter);
+        let adjacent = n > self.first_here
+            && k > 0
+            && matches!(self.out.sightings[n - 1].what, What::Letter(_))
+            && self.out.sightings[n - 1].end == self.p.pieces[k - 1].end;
+        if adjacent && !letter_ahead {
+            self.named_letters.push(n - 1);
+            self.letter_noun = None;
+            self.out.sightings[n - 1].end = self.p.pieces[k].end;
+        }
+    }
+
+    fn slot(&mut self, k: usize, slot: Slot) {
+        let p = self.p.pieces[k];
+        self.end_letter_noun();
+        if self.waiting.absent.is_some() {
+            self.absent(What::Slot(slot), p.end);
+            return;
+        }
+        let (doubt, worn) = (
+            self.waiting.doubt,
+            self.waiting.worn || self.waiting.illegible,
+        );
+        self.waiting.doubt = false;
+        self.waiting.worn = false;
+        self.waiting.illegible = false;
+        if self.waiting.letter == LetterSeen::default() {
+            self.waiting.start = None;
+        }
+        // "king's head duty mark", "anchor town mark": one mark named twice.
+        let named = self.out.sightings.len() > self.first_here
+            && self.out.sightings.last().is_some_and(|s| {
+                k > 0
+                    && s.end == self.p.pieces[k - 1].end
+                    && matches!(s.what, What::Device(_) | What::Town(_) | What::Standard(_))
+                    && (slot != Slot::Import || !matches!(s.what, What::Town(_)))
+            });
+        if named {
+            if let Some(s) = self.out.sightings.last_mut() {
+                s.end = p.end;
+                s.worn |= worn;
+                s.doubt |= doubt;
+            }
+        } else {
+            self.push(What::Slot(slot), p.start, p.end, doubt, worn);
+        }
+        self.assayer = slot == Slot::Assayer;
+    }
+
+    fn sponsor_noun(&mut self, k: usize) {
+        let p = self.p.pieces[k];
+        self.end_letter_noun();
+        if self.waiting.absent.take().is_some() {
+            self.waiting = Waiting::default();
+            self.remark(k, RemarkKind::SetAside, None);
+            return;
+        }
+        self.waiting = Waiting::default();
+        // "HB maker's mark": the initials just before are named.
+        if self.out.sightings.len() > self.first_here
+            && let Some(s) = self.out.sightings.last_mut()
+            && s.what == What::Sponsor
+        {
+            s.end = p.end;
+            return;
+        }
+        self.push(What::Sponsor, p.start, p.end, false, false);
+        self.sponsor = Some(self.out.sightings.len() - 1);
+        self.sponsor_read = false;
+    }
+
+    fn initials(&mut self, k: usize, to: usize) {
+        let p = self.p.pieces[k];
+        if self.assayer {
+            self.assayer = false;
+            if let Some(s) = self.out.sightings.last_mut() {
+                s.end = p.end;
+            }
+            return;
+        }
+        self.end_letter_noun();
+        if self.waiting.letter == LetterSeen::default() {
+            self.waiting = Waiting::default();
+        }
+        self.push(What::Sponsor, p.start, p.end, false, false);
+        if self.ends_beside(k, to) {
+            self.sponsor = Some(self.out.sightings.len() - 1);
+        }
+    }
+
+    fn letter(&mut self, k: usize, to: usize) -> usize {
+        let p = self.p.pieces[k];
+        if self.assayer {
+            self.assayer = false;
+            if let Some(s) = self.out.sightings.last_mut() {
+                s.end = p.end;
+            }
+            return k + 1;
+        }
+        if self.is_article(k, to) {
+            return k + 1;
+        }
+        let token = self.p.text.tokens[p.token];
+        let plain = self.p.text.word(&token).to_ascii_uppercase();
+        let typed = Typed {
+            value: self.image.value_of(&plain).map(|v| v as u32),
+            upper: token.upper,
+            shown: if token.upper {
+                plain
+            } else {
+                self.p.text.word(&token).to_string()
+            },
+        };
+        if self.or
+            && self.letter_noun.is_none()
+            && self.out.sightings.len() > self.first_here
+            && let Some(s) = self.out.sightings.last_mut()
+            && let What::Letter(l) = &mut s.what
+            && !l.values.is_empty()
+        {
+            // "small n or capital K": a style before the second is its own, and says nothing of both.
+            if self.waiting.start.is_some() {
+                l.case = None;
+                l.lettering = None;
+                self.waiting = Waiting::default();
+            }
+            l.values.push(typed);
+            s.end = p.end;
+            self.or = false;
+            self.last = Last::Mark;
+            return k + 1;
+        }
+        let w = std::mem::take(&mut self.waiting);
+        let noun = self.letter_noun.take();
+        let start = [w.start, noun.map(|n| n.0), Some(p.start)]
+            .into_iter()
+            .flatten()
+            .min()
+            .unwrap_or(p.start);
+        let mut seen = w.letter;
+        if let Some(l) = token.lettering {
+            seen.lettering.get_or_insert(l);
+        }
+        seen.values = vec![typed];
+        if noun.is_some() {
+            self.named_letters.push(self.out.sightings.len());
+        }
+        if w.absent.is_some() {
+            self.push(
+                What::Absent(Box::new(What::Letter(seen))),
+                start,
+                p.end,
+                false,
+                false,
+            );
+        } else {
+            self.push(
+                What::Letter(seen),
+                start,
+                p.end,
+                w.doubt,
+                w.worn || w.illegible,
+            );
+        }
+        k + 1
+    }
+
+    /// "a" before a described letter is the article; "I" before a word is the speaker.
+    fn is_article(&self, k: usize, to: usize) -> bool {
+        let p = self.p.pieces[k];
+        let token = self.p.text.tokens[p.token];
+        let word = self.p.text.word(&token);
+        let follows = (k + 1 < to).then(|| self.is(k + 1));
+        let described = self.waiting.letter != LetterSeen::default();
+        match word {
+            _ if described => false,
+            "a" => {
+                let article = self
+                    .image
+                    .word(b"a")
+                    .and_then(|w| self.image.step(0, w))
+                    .is_some();
+                article
+                    && match follows {
+                        None
+                        | Some(Is::Question | Is::Colon | Is::Slash | Is::Number | Is::Unknown) => {
+                            false
+                        }
+                        Some(Is::Sense(
+                            Sense::Or
+                            | Sense::And
+                            | Sense::In
+                            | Sense::Worn
+                            | Sense::Filler
+                            | Sense::Beside,
+                        )) => false,
+                        Some(Is::Sense(Sense::Case(_) | Sense::Lettering(_))) => {
+                            self.letter_noun.is_none()
+                                || (k + 1..to).any(|j| self.is(j) == Is::Letter)
+                        }
+                        Some(_) => self.letter_noun.is_none(),
+                    }
+            }
+            "i" => {
+                token.upper
+                    && self.letter_noun.is_none()
+                    && matches!(
+                        follows,
+                        Some(
+                            Is::Unknown
+                                | Is::Sense(
+                                    Sense::Filler
+                                        | Sense::ClaimIntro
+                                        | Sense::LooksLike
+                                        | Sense::Doubt
+                                )
+                        )
+                    )
+            }
+            "s" => {
+                k > 0
+                    && self.p.pieces[k - 1].end + 1 >= p.start
+                    && matches!(self.is(k - 1), Is::Years(..))
+            }
+            _ => false,
+        }
+    }
+
+    // What is claimed.
+
+    fn date_word(&mut self, k: usize, f: impl FnOnce(&mut Dating)) {
+        f(&mut self.dating);
+        let start = self.p.pieces[k].start;
+        self.dating.start.get_or_insert(start);
+    }
+
+    fn years(&mut self, k: usize, from: i32, to: i32) {
+        self.years_over(k, k, from, to);
+    }
+
+    fn years_over(&mut self, first: usize, last: usize, from: i32, to: i32) {
+        let d = std::mem::take(&mut self.dating);
+        let start = d.start.unwrap_or(self.p.pieces[first].start);
+        let end = self.p.pieces[last].end;
+        let third = |n: i32| from + (to - from + 1) * n / 3;
+        let (mut a, mut b) = match d.third {
+            0 => (from, to),
+            n => (third(n - 1), third(n) - 1),
+        };
+        if d.about {
+            (a, b) = (a - 10, b + 10);
+        }
+        let (from, to) = if d.before {
+            (None, Some(a - 1))
+        } else if d.after {
+            (Some(b + 1), None)
+        } else {
+            (Some(a), Some(b))
+        };
+        self.claim_with(start, end, |c| {
+            (c.from, c.to) = (from, to);
+        });
+    }
+
+    fn reign(&mut self, k: usize, to: usize, r: u32) {
+        // "Queen Anne style" says nothing.
+        if (k + 1..to).any(|j| self.is(j) == Is::Sense(Sense::Style)) {
+            self.dating = Dating::default();
+            self.remark(k, RemarkKind::SetAside, None);
+            return;
+        }
+        let d = std::mem::take(&mut self.dating);
+        let p = self.p.pieces[k];
+        let view = self.image.reign(r as usize);
+        let (from, last) = view.years();
+        let third = |n: i32| from + (last - from + 1) * n / 3;
+        let (a, b) = match d.third {
+            0 => (from, last),
+            n => (third(n - 1), third(n) - 1),
+        };
+        let name = view.name().to_string();
+        self.claim_with(d.start.unwrap_or(p.start), p.end, |c| {
+            c.period = Some(name);
+            c.from.get_or_insert(a);
+            c.to.get_or_insert(b);
+        });
+    }
+
+    /// Adds to what is claimed: to the claim just made if nothing stands between, else a new one.
+    fn claim_with(&mut self, start: usize, end: usize, f: impl FnOnce(&mut Claimed)) {
+        let marks_since = self
+            .out
+            .sightings
+            .iter()
+            .any(|s| self.out.claimed.last().is_some_and(|c| s.start > c.start));
+        let before = self.out.claimed.last().cloned();
+        let mut add = Claimed::default();
+        f(&mut add);
+        let joins = before.as_ref().is_some_and(|c| {
+            !marks_since
+                && start >= c.end
+                && start - c.end <= 12
+                && !(c.office.is_some() && add.office.is_some())
+                && !(c.from.is_some() && add.from.is_some())
+                && !(c.standard.is_some() && add.standard.is_some())
+        });
+        if joins && let Some(c) = self.out.claimed.last_mut() {
+            c.end = end;
+            c.text = self.p.text.typed[c.start..end].to_string();
+            c.office = c.office.take().or(add.office);
+            c.from = c.from.or(add.from);
+            c.to = c.to.or(add.to);
+            c.period = c.period.take().or(add.period);
+            c.standard = c.standard.take().or(add.standard);
+            return;
+        }
+        add.start = start;
+        add.end = end;
+        add.text = self.p.text.typed[start..end].to_string();
+        self.out.claimed.push(add);
+    }
+
+    fn town(&mut self, k: usize, to: usize, office: u32) {
+        let p = self.p.pieces[k];
+        let id = self.image.office(office as usize).id().to_string();
+        let next = (k + 1 < to).then(|| self.is(k + 1));
+        let town_device = |w: Option<Is>| matches!(w, Some(Is::Sense(Sense::Device(d))) if self.image.device(d as usize).kind() == DeviceKind::Town);
+        let joined = matches!(
+            next,
+            Some(Is::Sense(Sense::SlotNoun(Slot::Town | Slot::Import)))
+        ) || town_device(next);
+        // A town struck with letters of its own stays a town with or without a date; a date beside
+        // a bare name makes it a claim.
+        let dated = self.dated_beside(k, to);
+        if !joined && (self.claim || self.made_in || dated) {
+            self.made_in = false;
+            self.claim_with(p.start, p.end, |c| c.office = Some(id));
+            return;
+        }
+        self.end_letter_noun();
+        if self.waiting.absent.is_some() {
+            self.absent(What::Town(office), p.end);
+            return;
+        }
+        let (doubt, worn) = (self.waiting.doubt, self.waiting.worn);
+        if self.waiting.letter == LetterSeen::default() {
+            self.waiting = Waiting::default();
+        }
+        self.push(What::Town(office), p.start, p.end, doubt, worn);
+    }
+
+    /// Is there a date in the town's clause, or alone in the next or the one before?
+    fn dated_beside(&self, k: usize, to: usize) -> bool {
+        let clause = self.p.pieces[k].clause;
+        let date = |w: Is| {
+            matches!(
+                w,
+                Is::Years(..) | Is::Ordinal(_) | Is::Sense(Sense::Reign(_))
+            )
+        };
+        let here = self
+            .p
+            .pieces
+            .iter()
+            .filter(|p| p.clause == clause)
+            .any(|p| date(p.what));
+        if here {
+            return true;
+        }
+        let alone = |clause: u32| {
+            let mut some = false;
+            let all = self
+                .p
+                .pieces
+                .iter()
+                .filter(|p| p.clause == clause)
+                .all(|p| {
+                    some |= date(p.what);
+                    date(p.what)
+                        || matches!(
+                            p.what,
+                            Is::Sense(
+                                Sense::About
+                                    | Sense::Early
+                                    | Sense::Mid
+                                    | Sense::Late
+                                    | Sense::Century
+                                    | Sense::Before
+                                    | Sense::After
+                                    | Sense::Filler
+                            ) | Is::Question
+                        )
+                });
+            some && all
+        };
+        let next = self.p.pieces.get(to).map(|p| p.clause);
+        let before = self.p.pieces[..k]
+            .iter()
+            .rev()
+            .find(|p| p.clause != clause)
+            .map(|p| p.clause);
+        [next, before].into_iter().flatten().any(alone)
+    }
+
+    fn standard(&mut self, k: usize, standard: u32) {
+        let p = self.p.pieces[k];
+        let view = self.image.standard(standard as usize);
+        let named = self.p.pieces.get(k + 1).is_some_and(|n| {
+            n.clause == p.clause && matches!(n.what, Is::Sense(Sense::StandardNoun))
+        });
+        if self.waiting.absent.is_some() {
+            self.absent(What::Standard(standard), p.end);
+            return;
+        }
+        // "sterling" in small letters says what the piece is called, not what is struck on it;
+        // a carat is the describer's reading of figures.
+        if view.metal() == Metal::Silver && !named || self.claim {
+            let id = view.id().to_string();
+            if let Some(c) = p.in_capitals {
+                self.alone.push((self.out.claimed.len(), c));
+            }
+            self.claim_with(p.start, p.end, |c| c.standard = Some(id));
+            return;
+        }
+        self.end_letter_noun();
+        let doubt = std::mem::take(&mut self.waiting.doubt);
+        self.push(What::Standard(standard), p.start, p.end, doubt, false);
+    }
+
+    fn finish(mut self) -> Sightings {
+        self.end_letter_noun();
+        // Once a letter is called the date letter no other single letter is one.
+        if !self.named_letters.is_empty() {
+            let named = std::mem::take(&mut self.named_letters);
+            let mut i = 0;
+            let mut aside = Vec::new();
+            self.out.sightings.retain(|s| {
+                let keep = !matches!(s.what, What::Letter(_))
+                    || named.contains(&i)
+                    || !named.iter().any(|n| *n != i);
+                if !keep {
+                    aside.push((s.start, s.end));
+                }
+                i += 1;
+                keep
+            });
+            for (start, end) in aside {
+                self.remark_span(start, end, RemarkKind::SetAside, None);
+            }
+        }
+        // "sterling" and nothing else is a word, as it is stamped alone.
+        if self.out.sightings.is_empty()
+            && self.out.claimed.len() == 1
+            && let Some((_, meaning)) = self.alone.first()
+            && let Sense::Device(d) = self.image.meaning(*meaning)
+        {
+            let c = &self.out.claimed[0];
+            let what = if self.image.device(d as usize).kind() == DeviceKind::Lookalike {
+                What::Lookalike(d)
+            } else {
+                What::Device(vec![d])
+            };
+            self.out.sightings.push(Sighting {
+                start: c.start,
+                end: c.end,
+                what,
+                doubt: false,
+                worn: false,
+                part: 0,
+            });
+            self.out.claimed.clear();
+        }
+        self.out.remarks.append(&mut self.p.remarks);
+        self.out.remarks.sort_by_key(|r| (r.start, r.end));
+        self.out
+    }
+}
+
+/// Sets a case, lettering or outline, and says which.
+fn style(l: &mut LetterSeen, sense: Sense, doubt: bool) -> Last {
+    match sense {
+        Sense::Case(Case::Either) => Last::Case,
+        Sense::Case(c) => {
+            l.case = Some(c);
+            l.case_doubt |= doubt;
+            Last::Case
+        }
+        Sense::Lettering(n) => {
+            l.lettering = Some(n);
+            l.lettering_doubt |= doubt;
+            Last::Lettering
+        }
+        Sense::Outline(o) => {
+            l.outline = Some(o);
+            l.outline_doubt |= doubt;
+            Last::Outline
+        }
+        _ => Last::Nothing,
+    }
+}
+
+/// "(a) … (b) …" labels two pieces.
+fn labels_by_letter(p: &Pieces) -> bool {
+    let label = |letter: &str| {
+        p.pieces.iter().enumerate().any(|(i, x)| {
+            x.what == Is::Letter
+                && p.typed(x).eq_ignore_ascii_case(letter)
+                && p.text.typed[..x.start].ends_with('(')
+                && p.text.typed[x.end..].starts_with(')')
+                && p.pieces.get(i + 1).is_some()
+        })
+    };
+    label("a") && label("b")
+}

@@ -1,0 +1,676 @@
+//! Tokens to pieces: the longest phrases of the vocabulary, years, initials, measures and single
+//! letters.
+
+use puncheon_schema::entry::Slot;
+use puncheon_schema::image::{Image, Sense};
+
+use crate::reading::{Remark, RemarkKind};
+use crate::spelling::correct;
+use crate::text::{Text, Token, TokenKind};
+
+/// A stretch of tokens and what it is.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Piece {
+    pub what: Is,
+    /// Byte offsets into the text as typed.
+    pub start: usize,
+    pub end: usize,
+    /// Pieces between two separators share a number.
+    pub clause: u32,
+    /// Sentences end at a full stop, a semicolon or a line's end.
+    pub sentence: u32,
+    /// The first token, for single letters and numbers.
+    pub token: usize,
+    /// The meaning the same words have in capitals.
+    pub in_capitals: Option<u32>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Is {
+    /// A phrase of the vocabulary.
+    Sense(Sense),
+    /// One letter.
+    Letter,
+    /// A sponsor's letters.
+    Initials,
+    /// Figures that mean nothing here.
+    Number,
+    /// Calendar years, first and last.
+    Years(i32, i32),
+    /// "19th".
+    Ordinal(i32),
+    Question,
+    Colon,
+    Slash,
+    /// A word that the vocabulary does not hold.
+    Unknown,
+    /// A weight, size, price or number of something.
+    Measure,
+}
+
+pub(crate) struct Pieces<'t> {
+    pub text: Text<'t>,
+    pub pieces: Vec<Piece>,
+    pub remarks: Vec<Remark>,
+}
+
+struct Cutter<'i, 't> {
+    image: &'i Image,
+    text: Text<'t>,
+    words: Vec<Option<u32>>,
+    guessed: Vec<bool>,
+    out: Vec<Piece>,
+    remarks: Vec<Remark>,
+    clause: u32,
+    sentence: u32,
+}
+
+struct Found {
+    end: usize,
+    meaning: u32,
+    in_capitals: Option<u32>,
+    slip: bool,
+}
+
+impl<'t> Pieces<'t> {
+    pub fn cut(image: &Image, mut text: Text<'t>) -> Pieces<'t> {
+        split_figures(image, &mut text);
+        let mut words = Vec::with_capacity(text.tokens.len());
+        let mut guessed = vec![false; text.tokens.len()];
+        for (i, t) in text.tokens.iter().enumerate() {
+            let known = match t.kind {
+                TokenKind::Punct(_) => None,
+                _ => image.word(text.word(t).as_bytes()),
+            };
+            words.push(known.or_else(|| {
+                let near = (t.kind == TokenKind::Word)
+                    .then(|| correct(image, text.word(t)))
+                    .flatten();
+                guessed[i] = near.is_some();
+                near
+            }));
+        }
+        let mut c = Cutter {
+            image,
+            words,
+            guessed,
+            out: Vec::with_capacity(text.tokens.len()),
+            remarks: Vec::new(),
+            clause: 0,
+            sentence: 0,
+            text,
+        };
+        let mut i = 0;
+        while i < c.text.tokens.len() {
+            i = c.step(i);
+        }
+        Pieces {
+            text: c.text,
+            pieces: c.out,
+            remarks: c.remarks,
+        }
+    }
+
+    pub fn typed(&self, p: &Piece) -> &str {
+        &self.text.typed[p.start..p.end]
+    }
+}
+
+/// Cuts "178g", "1890s" and "c1790" where the vocabulary does not hold them whole.
+fn split_figures(image: &Image, text: &mut Text) {
+    let needs = |t: &Token, w: &str| {
+        t.kind == TokenKind::Word
+            && w.bytes().any(|b| b.is_ascii_digit())
+            && image.word(w.as_bytes()).is_none()
+    };
+    if !text.tokens.iter().any(|t| needs(t, text.word(t))) {
+        return;
+    }
+    let mut out = Vec::with_capacity(text.tokens.len() + 4);
+    for t in &text.tokens {
+        let w = text.word(t);
+        let split = needs(t, w)
+            .then(|| {
+                let digit = |b: u8| b.is_ascii_digit() || b == b'.';
+                let first = digit(w.as_bytes()[0]);
+                w.bytes().position(|b| digit(b) != first)
+            })
+            .flatten()
+            // Only where the folded word runs alongside the typed one.
+            .filter(|_| w.is_ascii() && w.len() == t.end - t.start);
+        match split {
+            Some(k) if w.as_bytes()[0].is_ascii_digit() || w.len() - k == 4 && k <= 2 => {
+                let figures_first = w.as_bytes()[0].is_ascii_digit();
+                let kind = |figures| {
+                    if figures {
+                        TokenKind::Number
+                    } else {
+                        TokenKind::Word
+                    }
+                };
+                let [a, b] = t.split(k);
+                out.extend([
+                    a.of_kind(kind(figures_first)),
+                    b.of_kind(kind(!figures_first)),
+                ]);
+            }
+            _ => out.push(*t),
+        }
+    }
+    text.tokens = out;
+}
+
+impl Cutter<'_, '_> {
+    /// Takes one piece at token `i` and returns the next token.
+    fn step(&mut self, i: usize) -> usize {
+        let t = self.text.tokens[i];
+        if let TokenKind::Punct(c) = t.kind {
+            return self.punctuation(i, c);
+        }
+        if let Some(next) = self.initials(i) {
+            return next;
+        }
+        let single = t.kind == TokenKind::Word && self.text.word(&t).chars().count() == 1;
+        if let Some(f) = self.phrase(i) {
+            let sense = self.image.meaning(f.meaning);
+            // One letter alone is a word only where it can be nothing else.
+            let lone_letter = single && f.end == i + 1 && !self.lone_word(i, sense);
+            if !lone_letter {
+                if let Some(next) = self.measure(i, f.end, sense) {
+                    return next;
+                }
+                return self.take(i, f, sense);
+            }
+        }
+        let next = i + 1;
+        match t.kind {
+            _ if single && self.text.word(&t).as_bytes()[0].is_ascii_alphabetic() => {
+                self.push(Is::Letter, i, next)
+            }
+            TokenKind::Number => return self.number(i),
+            _ if self.is_group(i) && (self.text.has_small || self.after_maker()) => {
+                self.push(Is::Initials, i, next);
+            }
+            _ if self
+                .image
+                .value_of(&self.text.word(&t).to_ascii_uppercase())
+                .is_some() =>
+            {
+                self.push(Is::Letter, i, next);
+            }
+            _ => self.push(Is::Unknown, i, next),
+        }
+        next
+    }
+
+    fn push(&mut self, what: Is, i: usize, next: usize) {
+        self.push_with(what, i, next, None);
+    }
+
+    fn push_with(&mut self, what: Is, i: usize, next: usize, in_capitals: Option<u32>) {
+        let words = &self.text.tokens[i..next];
+        self.out.push(Piece {
+            what,
+            start: words[0].start,
+            end: words[words.len() - 1].end,
+            clause: self.clause,
+            sentence: self.sentence,
+            token: i,
+            in_capitals,
+        });
+    }
+
+    fn take(&mut self, i: usize, f: Found, sense: Sense) -> usize {
+        let guessed = f.slip || self.guessed[i..f.end].iter().any(|g| *g);
+        self.push_with(Is::Sense(sense), i, f.end, f.in_capitals);
+        if guessed {
+            let words: Vec<&str> = (i..f.end)
+                .filter_map(|k| self.words[k])
+                .map(|w| self.image.word_str(w))
+                .collect();
+            let p = self.out[self.out.len() - 1];
+            let nearest = match sense {
+                Sense::Device(d) if f.slip => self.image.device(d as usize).name().to_string(),
+                _ => words.join(" "),
+            };
+            self.remarks.push(Remark {
+                text: self.text.typed[p.start..p.end].to_string(),
+                start: p.start,
+                end: p.end,
+                remark: RemarkKind::Guessed,
+                nearest: Some(nearest),
+            });
+        }
+        f.end
+    }
+
+    fn punctuation(&mut self, i: usize, c: char) -> usize {
+        let t = self.text.tokens[i];
+        let next = i + 1;
+        let next_spaced = self.text.tokens.get(next).is_none_or(|n| n.spaced);
+        match c {
+            '?' => self.push(Is::Question, i, next),
+            ':' => {
+                self.push(Is::Colon, i, next);
+                self.clause += 1;
+            }
+            '/' => self.push(Is::Slash, i, next),
+            '&' | '+' => self.push(Is::Sense(Sense::And), i, next),
+            ',' | '(' | ')' | '[' | ']' | '{' | '}' | '|' | '"' | '—' => self.clause += 1,
+            ';' | '\n' | '!' => {
+                self.clause += 1;
+                self.sentence += 1;
+            }
+            '.' if next_spaced => {
+                // A point after one or two letters shortens a word; it ends no sentence.
+                let shortens = i > 0 && t.start == self.text.tokens[i - 1].end && {
+                    let before = &self.text.tokens[i - 1];
+                    before.kind == TokenKind::Word && before.end - before.start <= 2
+                };
+                if !shortens {
+                    self.clause += 1;
+                    self.sentence += 1;
+                }
+            }
+            '-' if t.spaced && next_spaced => self.clause += 1,
+            '£' | '$' | '€' => {
+                if self
+                    .text
+                    .tokens
+                    .get(next)
+                    .is_some_and(|n| n.kind == TokenKind::Number)
+                {
+                    self.push(Is::Measure, i, next + 1);
+                    return next + 1;
+                }
+            }
+            '#' => self.push(Is::Sense(Sense::Numbered), i, next),
+            _ => {}
+        }
+        next
+    }
+
+    /// The longest phrase of the vocabulary at token `i`.
+    fn phrase(&self, i: usize) -> Option<Found> {
+        let mut best = None;
+        self.walk(0, i, i, false, 0, &mut best);
+        best
+    }
+
+    fn walk(
+        &self,
+        node: u32,
+        first: usize,
+        j: usize,
+        commas: bool,
+        skipped: u32,
+        best: &mut Option<Found>,
+    ) {
+        let Some(t) = self.text.tokens.get(j) else {
+            return;
+        };
+        if let Some(next) = self.words[j].and_then(|w| self.image.step(node, w)) {
+            let ending = self.image.ending(next);
+            let typed_upper = || {
+                self.text.tokens[first..=j]
+                    .iter()
+                    .all(|t| t.upper || matches!(t.kind, TokenKind::Punct(_)))
+            };
+            let shout = ending.capitals().filter(|_| typed_upper());
+            let meaning = match (ending.plain(), shout) {
+                // In a text of capitals alone, capitals say nothing.
+                (Some(p), Some(c)) => Some(if self.text.has_small { c } else { p }),
+                (p, c) => p.or(c),
+            };
+            if let Some(meaning) = meaning
+                && (!commas || ending.may_cross(self.comma_before_only(first, j)))
+                && best.as_ref().is_none_or(|b| j + 1 > b.end)
+            {
+                *best = Some(Found {
+                    end: j + 1,
+                    meaning,
+                    in_capitals: ending.capitals(),
+                    slip: ending.is_slip() && shout.is_none(),
+                });
+            }
+            self.walk(next, first, j + 1, commas, skipped, best);
+        }
+        if node == 0 || skipped == 4 {
+            return;
+        }
+        match t.kind {
+            TokenKind::Punct('&' | '/' | '+' | '-') => {
+                self.walk(node, first, j + 1, commas, skipped + 1, best)
+            }
+            TokenKind::Punct(',') => self.walk(node, first, j + 1, true, skipped + 1, best),
+            // A point that shortens a word: "geo. iii head".
+            TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
+                self.walk(node, first, j + 1, commas, skipped + 1, best);
+            }
+            TokenKind::Word if self.joins(j) => {
+                self.walk(node, first, j + 1, commas, skipped + 1, best)
+            }
+            _ => {}
+        }
+    }
+
+    /// Is the one comma of these tokens directly before the last of them?
+    fn comma_before_only(&self, first: usize, last: usize) -> bool {
+        let commas = self.text.tokens[first..last]
+            .iter()
+            .filter(|t| t.kind == TokenKind::Punct(','))
+            .count();
+        commas == 1 && self.text.tokens[last - 1].kind == TokenKind::Punct(',')
+    }
+
+    /// "and", "a": may stand inside a phrase.
+    fn joins(&self, j: usize) -> bool {
+        self.sense_of_word(j)
+            .is_some_and(|s| matches!(s, Sense::And | Sense::Article))
+    }
+
+    fn sense_of_word(&self, j: usize) -> Option<Sense> {
+        let node = self.image.step(0, (*self.words.get(j)?)?)?;
+        self.image
+            .ending(node)
+            .plain()
+            .map(|m| self.image.meaning(m))
+    }
+
+    /// May a word of one letter be taken for the word?
+    fn lone_word(&self, i: usize, sense: Sense) -> bool {
+        let next = self.text.tokens.get(i + 1);
+        match sense {
+            Sense::About => {
+                let after_point = next
+                    .filter(|t| t.kind == TokenKind::Punct('.'))
+                    .map_or(i + 1, |_| i + 2);
+                self.text
+                    .tokens
+                    .get(after_point)
+                    .is_some_and(|t| t.kind == TokenKind::Number)
+            }
+            Sense::Article => next.is_some_and(|t| t.kind != TokenKind::Punct('.')),
+            Sense::Unit => self
+                .out
+                .last()
+                .is_some_and(|p| matches!(p.what, Is::Number | Is::Measure)),
+            Sense::And | Sense::Numbered => {
+                next.is_some_and(|t| t.kind == TokenKind::Word || t.kind == TokenKind::Number)
+            }
+            _ => false,
+        }
+    }
+
+    /// A number that measures, prices or counts: "178 g", "7 in high", "lot 18".
+    fn measure(&mut self, i: usize, end: usize, sense: Sense) -> Option<usize> {
+        let figure = self.text.tokens[i..end]
+            .iter()
+            .all(|t| t.kind == TokenKind::Number);
+        if !figure || !matches!(sense, Sense::Device(_)) {
+            return None;
+        }
+        self.measured(i, end)
+    }
+
+    fn measured(&mut self, i: usize, end: usize) -> Option<usize> {
+        let counted = self
+            .out
+            .last()
+            .is_some_and(|p| p.what == Is::Sense(Sense::Numbered) && p.clause == self.clause);
+        let unit = match self.sense_of_word(end) {
+            Some(Sense::Unit) => true,
+            // "in" measures only where no noun follows.
+            Some(Sense::In) => match self.text.tokens.get(end + 1) {
+                None => true,
+                Some(t) if matches!(t.kind, TokenKind::Punct(_)) => true,
+                Some(_) => !matches!(
+                    self.phrase(end + 1).map(|f| self.image.meaning(f.meaning)),
+                    Some(
+                        Sense::Article
+                            | Sense::Outline(_)
+                            | Sense::Device(_)
+                            | Sense::Filler
+                            | Sense::Case(_)
+                            | Sense::Lettering(_)
+                            | Sense::And
+                    )
+                ),
+            },
+            _ => false,
+        };
+        if unit {
+            self.push(Is::Measure, i, end + 1);
+            return Some(end + 1);
+        }
+        counted.then(|| {
+            self.push(Is::Measure, i, end);
+            end
+        })
+    }
+
+    fn number(&mut self, i: usize) -> usize {
+        if let Some(next) = self.measured(i, i + 1) {
+            return next;
+        }
+        let word = self.text.word(&self.text.tokens[i]).to_string();
+        let tight = |s: &Self, k: usize| s.text.tokens.get(k).is_some_and(|t| !t.spaced);
+        let text_of = |s: &Self, k: usize| {
+            s.text
+                .tokens
+                .get(k)
+                .map(|t| s.text.word(t).to_string())
+                .unwrap_or_default()
+        };
+        if let Some(year) = as_year(&word) {
+            // "1890s"
+            if tight(self, i + 1) && text_of(self, i + 1) == "s" {
+                self.push(
+                    Is::Years(year, year + if year % 100 == 0 { 99 } else { 9 }),
+                    i,
+                    i + 2,
+                );
+                return i + 2;
+            }
+            let joined = self
+                .text
+                .tokens
+                .get(i + 1)
+                .is_some_and(|t| matches!(t.kind, TokenKind::Punct('-' | '/')));
+            let second = self
+                .text
+                .tokens
+                .get(i + 2)
+                .filter(|t| t.kind == TokenKind::Number);
+            if let Some(t) = second.filter(|_| joined) {
+                let digits = self.text.word(t).to_string();
+                let spaced = t.spaced;
+                let last = match digits.len() {
+                    4 => as_year(&digits),
+                    2 => digits
+                        .parse()
+                        .ok()
+                        .map(|d: i32| year / 100 * 100 + d)
+                        .map(|y| if y < year { y + 100 } else { y }),
+                    1 if !spaced => digits
+                        .parse()
+                        .ok()
+                        .map(|d: i32| year / 10 * 10 + d)
+                        .map(|y| if y < year { y + 10 } else { y }),
+                    _ => None,
+                };
+                if let Some(last) = last.filter(|l| (year..year + 400).contains(l)) {
+                    self.push(Is::Years(year, last), i, i + 3);
+                    return i + 3;
+                }
+            }
+            self.push(Is::Years(year, year), i, i + 1);
+            return i + 1;
+        }
+        if let Ok(n) = word.parse::<i32>()
+            && (1..=21).contains(&n)
+            && matches!(text_of(self, i + 1).as_str(), "st" | "nd" | "rd" | "th")
+        {
+            self.push(Is::Ordinal(n), i, i + 2);
+            return i + 2;
+        }
+        self.push(Is::Number, i, i + 1);
+        i + 1
+    }
+
+    /// One to four letters, all capitals.
+    fn is_group(&self, i: usize) -> bool {
+        self.text.tokens.get(i).is_some_and(|t| {
+            t.kind == TokenKind::Word
+                && t.upper
+                && (1..=4).contains(&(t.end - t.start))
+                && self.text.word(t).bytes().all(|b| b.is_ascii_alphabetic())
+        })
+    }
+
+    fn after_maker(&self) -> bool {
+        self.out
+            .iter()
+            .rev()
+            .take_while(|p| p.clause == self.clause)
+            .any(|p| {
+                matches!(
+                    p.what,
+                    Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
+                )
+            })
+    }
+
+    /// The clause so far calls for a date letter.
+    fn letter_called_for(&self) -> bool {
+        self.out
+            .iter()
+            .rev()
+            .take_while(|p| p.clause == self.clause)
+            .any(|p| {
+                matches!(
+                    p.what,
+                    Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_))
+                )
+            })
+    }
+
+    /// Initials of a sponsor: groups of capitals joined by a point, a stroke or a space. Letters
+    /// with points between them may also be an abbreviation that the vocabulary knows.
+    fn initials(&mut self, i: usize) -> Option<usize> {
+        let first = self.text.tokens[i];
+        if first.kind != TokenKind::Word || first.end - first.start > 4 {
+            return None;
+        }
+        // Points first: l.p., E.P.N.S., W.S
+        let mut j = i;
+        let mut letters = String::new();
+        let mut upper = true;
+        loop {
+            let Some(t) = self.text.tokens.get(j) else {
+                break;
+            };
+            if t.kind != TokenKind::Word || t.end - t.start != 1 || (j > i && t.spaced && !t.upper)
+            {
+                break;
+            }
+            letters.push_str(self.text.word(t));
+            upper &= t.upper;
+            let point = self.text.tokens.get(j + 1).is_some_and(|p| {
+                matches!(p.kind, TokenKind::Punct('.' | '·' | '*')) && p.start == t.end
+            });
+            j += 1;
+            if !point {
+                break;
+            }
+            j += 1;
+        }
+        if letters.len() > 1 {
+            let known = self
+                .image
+                .word(letters.as_bytes())
+                .and_then(|w| self.image.step(0, w))
+                .map(|n| self.image.ending(n));
+            let meaning = known.and_then(|e| {
+                if upper {
+                    e.capitals().or(e.plain())
+                } else {
+                    e.plain()
+                }
+            });
+            if let Some(meaning) = meaning {
+                let sense = self.image.meaning(meaning);
+                self.push(Is::Sense(sense), i, j.min(self.text.tokens.len()));
+                return Some(j);
+            }
+            if upper || self.after_maker() {
+                self.push(Is::Initials, i, j.min(self.text.tokens.len()));
+                return Some(j);
+            }
+            return None;
+        }
+        // Groups of capitals.
+        if !self.is_group(i) {
+            return None;
+        }
+        // "assay master's mark EP": what the noun names is no abbreviation.
+        let named = self.out.last().is_some_and(|p| {
+            p.clause == self.clause
+                && matches!(
+                    p.what,
+                    Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
+                )
+        });
+        let unknown = |s: &Self, k: usize| {
+            let t = &s.text.tokens[k];
+            t.end - t.start == 1 || named && k == i || s.phrase(k).is_none()
+        };
+        if !unknown(self, i) {
+            return None;
+        }
+        let single = |s: &Self, k: usize| s.text.tokens[k].end - s.text.tokens[k].start == 1;
+        let called_for = self.letter_called_for();
+        let (mut j, mut groups, mut tight) = (i + 1, 1, false);
+        loop {
+            let Some(t) = self.text.tokens.get(j) else {
+                break;
+            };
+            match t.kind {
+                TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')
+                    if self.is_group(j + 1) && unknown(self, j + 1) =>
+                {
+                    let stroke = t.kind == TokenKind::Punct('/');
+                    if stroke && called_for && single(self, i) && single(self, j + 1) {
+                        return None;
+                    }
+                    tight = true;
+                    groups += 1;
+                    j += 2;
+                }
+                TokenKind::Word
+                    if self.text.has_small
+                        && self.is_group(j)
+                        && unknown(self, j)
+                        && !(called_for && single(self, i)) =>
+                {
+                    groups += 1;
+                    j += 1;
+                }
+                _ => break,
+            }
+        }
+        let single_name = named && groups == 1 && !single(self, i);
+        if !single_name && (groups < 2 || !(tight || self.text.has_small || self.after_maker())) {
+            return None;
+        }
+        self.push(Is::Initials, i, j);
+        Some(j)
+    }
+}
+
+fn as_year(digits: &str) -> Option<i32> {
+    let y = (digits.len() == 4)
+        .then(|| digits.parse::<i32>().ok())
+        .flatten()?;
+    (1300..=2099).contains(&y).then_some(y)
+}

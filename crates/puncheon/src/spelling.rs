@@ -1,0 +1,51 @@
+//! Slips of spelling.
+
+use puncheon_schema::image::Image;
+use strsim::osa_distance;
+
+/// Words of this many letters or fewer are never corrected.
+const SHORT: usize = 4;
+/// From this many letters on, two slips are forgiven.
+const LONG: usize = 8;
+
+/// The one vocabulary word that a slip of the pen stands for.
+pub(crate) fn correct(image: &Image, word: &str) -> Option<u32> {
+    let len = word.chars().count();
+    if len <= SHORT || !word.bytes().all(|b| b.is_ascii_lowercase()) {
+        return None;
+    }
+    let (best, near) = nearest(image, word, if len >= LONG { 2 } else { 1 })?;
+    match near.as_slice() {
+        [one] => Some(*one),
+        // Several forms of one word at the same distance: the shortest stem of them all will do.
+        _ if best == 1 => {
+            let shortest = near.iter().min_by_key(|id| image.word_str(**id).len())?;
+            let stem = image.word_str(*shortest);
+            near.iter()
+                .all(|id| image.word_str(*id).starts_with(stem))
+                .then_some(*shortest)
+        }
+        _ => None,
+    }
+}
+
+/// Vocabulary words at the least distance from a word, up to a limit.
+pub(crate) fn nearest(image: &Image, word: &str, limit: usize) -> Option<(usize, Vec<u32>)> {
+    let mut best = limit;
+    let mut near = Vec::new();
+    for id in image.words_from(*word.as_bytes().first()?) {
+        let known = image.word_str(id);
+        if known.len().abs_diff(word.len()) > best {
+            continue;
+        }
+        let d = osa_distance(word, known);
+        if d < best {
+            near.clear();
+            best = d;
+        }
+        if d == best {
+            near.push(id);
+        }
+    }
+    (!near.is_empty()).then_some((best, near))
+}
