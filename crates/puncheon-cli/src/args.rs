@@ -80,7 +80,7 @@ pub enum Colour {
 #[derive(Clone, Debug, Args)]
 pub struct ReadArgs {
     /// The marks as you see them; several words are one description
-    #[arg(value_name = "MARKS", allow_hyphen_values = false)]
+    #[arg(value_name = "MARKS", allow_hyphen_values = true)]
     pub marks: Vec<String>,
     #[command(flatten)]
     pub bounds: Bounds,

@@ -5,7 +5,7 @@ use std::env;
 use std::fmt::Write;
 use std::io::{self, IsTerminal};
 
-use puncheon::reading::{Fit, LetterStruck, LookNext, Outcome, OutsideBecause, RemarkKind};
+use puncheon::reading::{Fit, LetterStruck, LookNext, Outcome, OutsideBecause, Remark, RemarkKind};
 use puncheon::schema::image::Meta;
 use puncheon::{Reading, Tables};
 
@@ -13,6 +13,9 @@ use crate::args::Colour;
 
 /// Most lines of alternatives without `--all`.
 const MOST: usize = 10;
+
+/// From this many years on an answer dates nothing.
+const TOO_MANY: usize = 100;
 
 /// What the terminal can show.
 pub struct Screen {
@@ -186,9 +189,9 @@ fn misread(r: &Reading, f: &Fit) -> String {
     let parts: Vec<String> = f
         .clashes
         .iter()
-        .map(|c| match there(&c.would_be) {
-            true => format!("without the {}", c.saw),
-            false => format!("if the {} is {}", c.saw, c.would_be),
+        .map(|c| match c.easy && !there(&c.would_be) {
+            true => format!("if the {} is {}", c.saw, c.would_be),
+            false => format!("without the {}", c.saw),
         })
         .collect();
     parts.join(" and ")
@@ -297,7 +300,11 @@ fn number(n: usize) -> String {
 
 /// The nearest entry by one easy misreading, in a sentence.
 fn near_hint(r: &Reading) -> String {
-    match r.nears.iter().find(|n| n.clashes.len() == 1) {
+    match r
+        .nears
+        .iter()
+        .find(|n| n.clashes.len() == 1 && n.clashes[0].easy)
+    {
         Some(n) => {
             let c = &n.clashes[0];
             format!(
@@ -398,6 +405,11 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
             plural(r.offices, "office")
         )
     };
+    let title = if r.years > TOO_MANY {
+        format!("{title}: too little to date it")
+    } else {
+        title
+    };
     let _ = writeln!(out, "{}\n", s.strong(&title));
     let lines = lines(&r.fits);
     let same_standard = lines.iter().all(|l| l.standards == lines[0].standards);
@@ -472,7 +484,11 @@ fn table(rows: &[[String; 4]], s: &Screen, out: &mut String) {
                 let _ = write!(left, "{cell}{}", " ".repeat(w + 2 - cell.chars().count()));
             }
         }
-        s.hang(out, &left, &row[3], at);
+        if row[3].is_empty() {
+            let _ = writeln!(out, "  {}", left.trim_end());
+        } else {
+            s.hang(out, &left, &row[3], at);
+        }
     }
 }
 
@@ -491,7 +507,9 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
             None => parts.push(b.why.clone()),
         }
     }
+    // Of a run some year is nearly always doubtful, which says nothing of the others.
     match (f.confidence, f.basis) {
+        _ if f.year.is_none() => {}
         ("low", _) => parts.push("by a doubtful table".into()),
         ("medium", "memory") => parts.push("by memory".into()),
         _ => {}
@@ -501,25 +519,27 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
 
 fn look_next(next: &[LookNext], s: &Screen, out: &mut String) {
     let Some(l) = next.first() else { return };
+    let most = l.answers.iter().map(|a| a.leaves).max().unwrap_or(0);
+    if l.answers.len() > 6 {
+        s.say(
+            out,
+            0,
+            &format!(
+                "Look next at the {}: whatever it is, at most {most} are left.",
+                l.feature
+            ),
+        );
+        return;
+    }
     let answers: Vec<String> = l
         .answers
         .iter()
-        .take(6)
         .map(|a| format!("{} leaves {}", a.found, a.leaves))
         .collect();
-    let more = if l.answers.len() > 6 {
-        format!("; {} other answers leave fewer", l.answers.len() - 6)
-    } else {
-        String::new()
-    };
     s.say(
         out,
         0,
-        &format!(
-            "Look next at the {}: {}{more}.",
-            l.feature,
-            answers.join(", ")
-        ),
+        &format!("Look next at the {}: {}.", l.feature, answers.join("; ")),
     );
 }
 
@@ -657,6 +677,7 @@ fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
     }
     let more = match r.lookalikes.len() - what.len() {
         0 => String::new(),
+        1 => "; and another, which --json lists".to_string(),
         n => format!("; and {n} others, which --json lists"),
     };
     s.say(
@@ -677,10 +698,13 @@ fn caution(r: &Reading, s: &Screen, out: &mut String) {
 
 /// Words not understood, in place, under the words.
 fn remarks(r: &Reading, s: &Screen, out: &mut String) {
+    // What is no mark is not worth a line, but a letter put aside may be the one thing to correct.
+    let lone_letter =
+        |m: &&Remark| m.text.chars().count() == 1 && m.text.chars().all(char::is_alphabetic);
     let told: Vec<_> = r
         .remarks
         .iter()
-        .filter(|m| m.remark != RemarkKind::SetAside)
+        .filter(|m| m.remark != RemarkKind::SetAside || lone_letter(m))
         .collect();
     if told.is_empty() {
         return;
@@ -713,6 +737,10 @@ fn remarks(r: &Reading, s: &Screen, out: &mut String) {
             (RemarkKind::Guessed, Some(n)) => format!("\"{}\" was taken for {n}.", m.text),
             (RemarkKind::NotUnderstood, Some(n)) => format!(
                 "\"{}\" was not understood; the nearest word known is {n}.",
+                m.text
+            ),
+            (RemarkKind::SetAside, _) => format!(
+                "\"{}\" was put aside: another letter is called the date letter.",
                 m.text
             ),
             (RemarkKind::NotUnderstood, None) => format!("\"{}\" was not understood.", m.text),

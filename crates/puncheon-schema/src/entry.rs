@@ -781,6 +781,10 @@ pub enum Meaning {
     Town(String),
     /// The name of a fineness: meets every mark of that standard ("18 carat", "sterling").
     Standard(String),
+    /// The mark of a standard, named by the standard: "sterling mark".
+    StandardMark(String),
+    /// What ends the name of a firm after its initials: "Co", "Sons".
+    Firm,
     /// A part of an article: base, lid, bowl.
     Part,
     /// An object, pattern, condition, surname or other thing made of mark words: set aside.
@@ -859,6 +863,16 @@ pub enum Meaning {
     FalseFriend,
 }
 
+/// A slip of one word, understood in any phrase and said as guessed.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Slip {
+    /// As people type it.
+    pub typed: String,
+    /// The word they mean; some phrase must hold it.
+    pub means: String,
+}
+
 /// A file under tables/: a list of one kind of entry.
 #[derive(Clone, Debug, Deserialize)]
 pub enum File {
@@ -884,6 +898,8 @@ pub enum File {
     Reigns(Vec<Reign>),
     /// Words and their meanings.
     Vocabulary(Vec<Words>),
+    /// Slips of single words.
+    Slips(Vec<Slip>),
     /// Disputes that belong to no office.
     Disputes(Vec<Dispute>),
     /// Ids of entries that an overlay takes away.

@@ -691,21 +691,20 @@ impl<'a> Build<'a> {
                 for class in self.classes(&letter, &regimes, &marks) {
                     for (lo, hi, begins, ends) in self.stretches(&letter, &class, &regimes, &marks)
                     {
-                        let Some(set) = self.set(&letter, &class, lo, hi, &regimes, &marks) else {
-                            continue;
-                        };
-                        let set = *set_at.entry(set).or_insert_with_key(|s| {
-                            sets.push(s.clone());
-                            sets.len() - 1
-                        });
-                        rows.push(Row {
-                            letter: letters.len(),
-                            standard: class.standard,
-                            origin: class.origin,
-                            set,
-                            begins,
-                            ends,
-                        });
+                        for set in self.sets(&letter, &class, lo, hi, &regimes, &marks) {
+                            let set = *set_at.entry(set).or_insert_with_key(|s| {
+                                sets.push(s.clone());
+                                sets.len() - 1
+                            });
+                            rows.push(Row {
+                                letter: letters.len(),
+                                standard: class.standard,
+                                origin: class.origin,
+                                set,
+                                begins,
+                                ends,
+                            });
+                        }
                     }
                 }
                 letters.push(letter);
@@ -821,8 +820,10 @@ impl<'a> Build<'a> {
         out
     }
 
-    /// The marks that stand over a stretch, or None if the class did not exist then.
-    fn set(
+    /// The sets of marks that could stand over a stretch: one for each regime in force, none if the
+    /// class did not exist then. Where a change-over day is not known either set was possible, but
+    /// never marks of both.
+    fn sets(
         &self,
         letter: &Letter,
         class: &Class,
@@ -830,61 +831,47 @@ impl<'a> Build<'a> {
         hi: Date,
         regimes: &[&(&Regime, Vec<usize>)],
         marks: &[&(&'a Mark, Option<usize>, usize)],
-    ) -> Option<Set> {
-        let covering: Vec<_> = regimes
-            .iter()
-            .filter(|(r, _)| {
-                Self::regime_counts(class, r, self.standard_at)
-                    && covers(r.from, r.to, letter, lo, hi)
-            })
-            .collect();
-        if covering.is_empty() {
-            return None;
-        }
+    ) -> Vec<Set> {
         let standing: Vec<_> = marks
             .iter()
             .filter(|(m, ..)| self.mark_counts(class, m) && covers(m.from, m.to, letter, lo, hi))
             .collect();
         if class.opened && !standing.iter().any(|(m, ..)| m.opens_foreign) {
-            return None;
+            return Vec::new();
         }
         let replaced: BTreeSet<Slot> = standing
             .iter()
             .flat_map(|(m, ..)| m.replaces.iter().copied())
             .collect();
-        let mut set: Set = Vec::new();
-        for slot in SLOTS {
+        let mut common: Set = Vec::new();
+        for slot in SLOTS.into_iter().filter(|s| !replaced.contains(s)) {
             let mut must = Vec::new();
-            for (m, _, fact) in standing
-                .iter()
-                .filter(|(m, ..)| m.slot == slot && !replaced.contains(&slot))
-            {
+            for (m, _, fact) in standing.iter().filter(|(m, ..)| m.slot == slot) {
                 if m.due == Due::Must {
                     must.push(*fact);
                 } else {
-                    set.push((false, vec![*fact]));
+                    common.push((false, vec![*fact]));
                 }
             }
             if !must.is_empty() {
-                set.push((true, must));
+                common.push((true, must));
             }
         }
-        // Regimes that overlap are alternatives, mark by mark.
-        let most = covering
-            .iter()
-            .map(|(_, facts)| facts.len())
-            .max()
-            .unwrap_or(0);
-        for k in 0..most {
-            let members: Vec<usize> = covering
-                .iter()
-                .filter_map(|(_, facts)| facts.get(k).copied())
-                .collect();
-            let due = members.len() == covering.len()
-                && members.iter().all(|f| self.facts[*f].due == Due::Must);
-            set.push((due, members));
+        let mut out: Vec<Set> = Vec::new();
+        for (_, facts) in regimes.iter().filter(|(r, _)| {
+            Self::regime_counts(class, r, self.standard_at) && covers(r.from, r.to, letter, lo, hi)
+        }) {
+            let mut set = common.clone();
+            set.extend(
+                facts
+                    .iter()
+                    .map(|f| (self.facts[*f].due == Due::Must, vec![*f])),
+            );
+            if !out.contains(&set) {
+                out.push(set);
+            }
         }
-        Some(set)
+        out
     }
 }
 

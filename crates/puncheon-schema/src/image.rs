@@ -45,6 +45,7 @@ pub enum Part {
     WordHash,
     WordStr,
     WordFlags,
+    WordMeant,
     TrieEdges,
     TrieNodes,
     MeaningCols,
@@ -495,10 +496,20 @@ impl Image {
         }
     }
 
+    /// The word that a word of the lexicon is a slip for.
+    pub fn slip_for(&self, word: u32) -> Option<u32> {
+        Some(self.u32(Part::WordMeant, word as usize)).filter(|w| *w != u32::MAX)
+    }
+
+    /// The plainest phrase of a meaning.
+    pub fn meaning_said(&self, id: u32) -> &str {
+        self.str(self.u32(Part::MeaningCols, id as usize * 3 + 2))
+    }
+
     /// A meaning by number.
     #[inline]
     pub fn meaning(&self, id: u32) -> Sense {
-        let k = id as usize * 2;
+        let k = id as usize * 3;
         let (kind, arg) = (
             self.u32(Part::MeaningCols, k),
             self.u32(Part::MeaningCols, k + 1),
@@ -579,6 +590,8 @@ pub enum Sense {
     MarkNoun,
     Town(u32),
     Standard(u32),
+    StandardMark(u32),
+    Firm,
     Part,
     Aside,
     ClaimIntro,
@@ -648,6 +661,7 @@ macro_rules! senses {
                     Sense::Town(a) => (6, a),
                     Sense::Standard(a) => (7, a),
                     Sense::Reign(a) => (8, a),
+                    Sense::StandardMark(a) => (9, a),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -662,6 +676,7 @@ macro_rules! senses {
                     6 => Sense::Town(arg),
                     7 => Sense::Standard(arg),
                     8 => Sense::Reign(arg),
+                    9 => Sense::StandardMark(arg),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -676,7 +691,7 @@ senses! {
     40 => Beside, 41 => Over, 42 => Repeat, 43 => Decorative, 44 => OfInitials, 45 => Pseudo,
     46 => NothingElse, 47 => Unit, 48 => Point, 49 => NoPoint, 50 => OtherPiece, 51 => Filler,
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
-    59 => After, 60 => Numbered,
+    59 => After, 60 => Numbered, 61 => Firm,
 }
 
 /// Every slot, in the order of its number.

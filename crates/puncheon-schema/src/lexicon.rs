@@ -34,7 +34,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     let mut word_at: HashMap<String, u32> = HashMap::new();
     let mut edges: HashMap<(u32, u32), u32> = HashMap::new();
     let mut nodes = vec![Node::default()];
-    let mut meanings: Vec<(u32, u32)> = Vec::new();
+    let mut meanings: Vec<[u32; 3]> = Vec::new();
     let mut meaning_at: HashMap<(u32, u32), u32> = HashMap::new();
 
     let senses = senses(e, w);
@@ -56,8 +56,10 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     };
     let mut ends: Vec<(usize, u32, bool, bool, Commas)> = Vec::new();
     for (sense, said) in &senses {
-        let m = *meaning_at.entry(sense.pack()).or_insert_with(|| {
-            meanings.push(sense.pack());
+        let (kind, arg) = sense.pack();
+        let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
+            let plainest = said.say.first().map_or(0, |p| w.str(p));
+            meanings.push([kind, arg, plainest]);
             meanings.len() as u32 - 1
         });
         let mut end = |phrase: &str, slip: bool, capitals: bool| {
@@ -82,6 +84,17 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         }
     }
 
+    let mut meant: HashMap<u32, u32> = HashMap::new();
+    for f in &e.slips {
+        if let Some(&true_word) = word_at.get(f.entry.means.as_str()) {
+            let typed = *word_at.entry(f.entry.typed.clone()).or_insert_with(|| {
+                words.push((f.entry.typed.clone(), 0));
+                words.len() as u32 - 1
+            });
+            meant.insert(typed, true_word);
+        }
+    }
+
     let slots = (words.len() * 2).next_power_of_two().max(16);
     let mut table = vec![u32::MAX; slots];
     for (i, (word, _)) in words.iter().enumerate() {
@@ -92,7 +105,11 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         table[k] = i as u32;
     }
     w.cols(Part::WordHash, &table);
-    for (word, flags) in &words {
+    for (i, (word, flags)) in words.iter().enumerate() {
+        w.u32(
+            Part::WordMeant,
+            meant.get(&(i as u32)).copied().unwrap_or(u32::MAX),
+        );
         let s = w.str(word);
         w.u32(Part::WordStr, s);
         w.u8(Part::WordFlags, *flags);
@@ -135,8 +152,8 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             Ending::pack(n.capitals, false, Commas::Nowhere),
         );
     }
-    for (kind, arg) in meanings {
-        w.cols(Part::MeaningCols, &[kind, arg]);
+    for m in meanings {
+        w.cols(Part::MeaningCols, &m);
     }
     (words.len(), edge_slots)
 }
@@ -197,6 +214,8 @@ fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<(Sense, Said<'a>)> {
             Meaning::AssayerNoun => Some(Sense::SlotNoun(Slot::Assayer)),
             Meaning::CommemorativeNoun => Some(Sense::SlotNoun(Slot::Commemorative)),
             Meaning::MarkNoun => Some(Sense::MarkNoun),
+            Meaning::StandardMark(s) => at(&standards, s).map(Sense::StandardMark),
+            Meaning::Firm => Some(Sense::Firm),
             Meaning::Part => Some(Sense::Part),
             Meaning::Aside => Some(Sense::Aside),
             Meaning::ClaimIntro => Some(Sense::ClaimIntro),

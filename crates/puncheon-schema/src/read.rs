@@ -29,6 +29,7 @@ pub struct Entries {
     pub lookalikes: Vec<Filed<Lookalike>>,
     pub reigns: Vec<Filed<Reign>>,
     pub words: Vec<Filed<Words>>,
+    pub slips: Vec<Filed<Slip>>,
     pub disputes: Vec<Filed<Dispute>>,
 }
 
@@ -87,6 +88,12 @@ impl Entries {
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {
                     self.words.extend(v.into_iter().map(|entry| Filed {
+                        file: file.into(),
+                        entry,
+                    }));
+                }
+                Ok(File::Slips(v)) => {
+                    self.slips.extend(v.into_iter().map(|entry| Filed {
                         file: file.into(),
                         entry,
                     }));

@@ -52,6 +52,10 @@ pub(crate) struct Clauses<'i, 't> {
     assayer: bool,
     letter_noun: Option<(usize, usize)>,
     or: bool,
+    /// A stroke stands before: only letters take it for "or".
+    stroke: bool,
+    /// "town mark:" waits for its device.
+    label: Option<usize>,
     after_in: bool,
     claim: bool,
     made_in: bool,
@@ -90,6 +94,8 @@ impl<'i, 't> Clauses<'i, 't> {
             assayer: false,
             letter_noun: None,
             or: false,
+            stroke: false,
+            label: None,
             after_in: false,
             claim: false,
             made_in: false,
@@ -132,7 +138,7 @@ impl<'i, 't> Clauses<'i, 't> {
         while k < to {
             k = self.piece(k, to);
         }
-        self.close_clause();
+        self.close_clause(to);
     }
 
     fn open_clause(&mut self, from: usize) {
@@ -147,6 +153,7 @@ impl<'i, 't> Clauses<'i, 't> {
         self.sponsor_read = false;
         self.assayer = false;
         self.or = false;
+        self.stroke = false;
         self.after_in = false;
         self.first_here = self.out.sightings.len();
         if new_sentence {
@@ -156,12 +163,41 @@ impl<'i, 't> Clauses<'i, 't> {
         }
     }
 
-    fn close_clause(&mut self) {
+    fn close_clause(&mut self, to: usize) {
+        if self.letter_noun.is_some() && self.letter_opens(to) {
+            return;
+        }
         if let Some((start, end)) = self.letter_noun.take() {
             self.unread_letter(start, end);
         }
         // Adjectives that found no noun in their clause go back to its letter.
         self.give_back();
+    }
+
+    /// "date letter: k", "date letter (k)": does the next clause of the sentence open with a letter?
+    fn letter_opens(&self, to: usize) -> bool {
+        let Some(first) = self.p.pieces.get(to) else {
+            return false;
+        };
+        first.sentence == self.p.pieces[to - 1].sentence
+            && self.p.pieces[to..]
+                .iter()
+                .take_while(|p| p.clause == first.clause)
+                .find(|p| {
+                    !matches!(
+                        p.what,
+                        Is::Sense(
+                            Sense::Case(_)
+                                | Sense::Lettering(_)
+                                | Sense::Doubt
+                                | Sense::Worn
+                                | Sense::Article
+                                | Sense::Filler
+                                | Sense::LooksLike
+                        ) | Is::Colon
+                    )
+                })
+                .is_some_and(|p| p.what == Is::Letter)
     }
 
     fn unread_letter(&mut self, start: usize, end: usize) {
@@ -204,6 +240,8 @@ impl<'i, 't> Clauses<'i, 't> {
         self.claim = false;
         self.after_in = false;
         self.or = false;
+        self.stroke = false;
+        self.label = None;
     }
 
     fn remark(&mut self, k: usize, kind: RemarkKind, nearest: Option<String>) {
@@ -380,6 +418,26 @@ impl<'i, 't> Clauses<'i, 't> {
         self.last = style(l, sense, doubt);
     }
 
+    /// Does a question mark stand after a date, a number or a word that is no mark?
+    fn of_no_mark(&self, k: usize) -> bool {
+        k > 0
+            && matches!(
+                self.is(k - 1),
+                Is::Years(..)
+                    | Is::Number
+                    | Is::Measure
+                    | Is::Ordinal(_)
+                    | Is::Unknown
+                    | Is::Sense(
+                        Sense::Aside
+                            | Sense::FalseFriend
+                            | Sense::Reign(_)
+                            | Sense::Century
+                            | Sense::Pseudo
+                    )
+            )
+    }
+
     /// A question mark doubts the word before it.
     fn doubt_last(&mut self) {
         if self.waiting.start.is_some() {
@@ -479,8 +537,9 @@ impl<'i, 't> Clauses<'i, 't> {
                 }
                 self.remark(k, RemarkKind::SetAside, None);
             }
+            Is::Question if self.of_no_mark(k) => {}
             Is::Question => self.doubt_last(),
-            Is::Slash => self.or = true,
+            Is::Slash => self.stroke = true,
             Is::Colon => {}
             Is::Unknown => self.unknown(k),
         }
@@ -489,9 +548,12 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn unknown(&mut self, k: usize) {
         let word = self.p.typed(&self.p.pieces[k]).to_lowercase();
+        let limit = if word.len() < 6 { 1 } else { 2 };
         let near = (word.is_ascii() && word.len() > 3)
-            .then(|| nearest(self.image, &word, 2))
+            .then(|| nearest(self.image, &word, limit))
             .flatten()
+            // A word that only stands inside phrases is no help to one who typed it.
+            .filter(|(distance, _)| *distance > 0)
             .and_then(|(_, ids)| ids.into_iter().find(|id| self.image.word_tells(*id)))
             .map(|id| self.image.word_str(id).to_string());
         self.remark(k, RemarkKind::NotUnderstood, near);
@@ -575,7 +637,14 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
             Sense::Aside | Sense::Unit => self.remark(k, RemarkKind::SetAside, None),
             Sense::Numbered => {
-                self.remark(k, RemarkKind::SetAside, None);
+                // "size N": the letter after it is no mark.
+                let end = if k + 1 < to && self.is(k + 1) == Is::Letter {
+                    k + 1
+                } else {
+                    k
+                };
+                self.remark_span(p.start, self.p.pieces[end].end, RemarkKind::SetAside, None);
+                return end + 1;
             }
             Sense::FalseFriend => self.remark(k, RemarkKind::NotUnderstood, None),
             Sense::Case(_) | Sense::Lettering(_) | Sense::Outline(_) => self.style(k, to, sense),
@@ -592,7 +661,16 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.waiting.absent = Some(p.start);
                 self.waiting.start.get_or_insert(p.start);
             }
-            Sense::AbsentAfter => self.absent_after(p.end),
+            Sense::AbsentAfter => {
+                let nothing_yet =
+                    self.out.sightings.len() == self.first_here && self.letter_noun.is_none();
+                if nothing_yet && self.next_noun(k, to).is_some() {
+                    self.waiting.absent = Some(p.start);
+                    self.waiting.start.get_or_insert(p.start);
+                } else {
+                    self.absent_after(p.end);
+                }
+            }
             Sense::Device(d) => self.device(k, &[d]),
             Sense::Devices(list) => {
                 let list: Vec<u32> = self.image.list(list).collect();
@@ -630,6 +708,8 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::SponsorNoun => self.sponsor_noun(k),
             Sense::Town(o) => self.town(k, to, o),
             Sense::Standard(s) => self.standard(k, s),
+            Sense::StandardMark(s) => self.standard_mark(k, s),
+            Sense::Firm => self.remark(k, RemarkKind::SetAside, None),
             Sense::Reign(r) => self.reign(k, to, r),
             Sense::ClaimIntro => self.claim = true,
             Sense::MadeIn => self.made_in = true,
@@ -799,6 +879,9 @@ impl<'i, 't> Clauses<'i, 't> {
             self.or = false;
             return;
         }
+        if self.labelled(k, &what) {
+            return;
+        }
         let (doubt, worn, start) = (
             self.waiting.doubt,
             self.waiting.worn || self.waiting.illegible,
@@ -811,6 +894,31 @@ impl<'i, 't> Clauses<'i, 't> {
             self.waiting.start = None;
         }
         self.push(what, start, p.end, doubt, worn);
+    }
+
+    /// "town mark: anchor", "duty mark (king's head)": the noun and the device are one mark.
+    fn labelled(&mut self, k: usize, what: &What) -> bool {
+        let Some(noun) = self.label.take() else {
+            return false;
+        };
+        let between = self.p.pieces[noun + 1..k].iter().all(|p| {
+            matches!(
+                p.what,
+                Is::Colon | Is::Sense(Sense::Filler | Sense::Article | Sense::In | Sense::MarkNoun)
+            )
+        });
+        let end = self.p.pieces[k].end;
+        let kind = what.kind(self.image);
+        let Some(s) = self.out.sightings.last_mut() else {
+            return false;
+        };
+        if !between || s.what.kind(self.image) != kind {
+            return false;
+        }
+        s.what = what.clone();
+        s.end = end;
+        self.last = Last::Mark;
+        true
     }
 
     /// A letter's noun still waiting when another mark comes was a letter not read.
@@ -862,7 +970,7 @@ impl<'i, 't> Clauses<'i, 't> {
                 k > 0
                     && s.end == self.p.pieces[k - 1].end
                     && matches!(s.what, What::Device(_) | What::Town(_) | What::Standard(_))
-                    && (slot != Slot::Import || !matches!(s.what, What::Town(_)))
+                    && s.what.kind(self.image) == What::Slot(slot).kind(self.image)
             });
         if named {
             if let Some(s) = self.out.sightings.last_mut() {
@@ -872,6 +980,7 @@ impl<'i, 't> Clauses<'i, 't> {
             }
         } else {
             self.push(What::Slot(slot), p.start, p.end, doubt, worn);
+            self.label = Some(k);
         }
         self.assayer = slot == Slot::Assayer;
     }
@@ -933,16 +1042,17 @@ impl<'i, 't> Clauses<'i, 't> {
         let plain = self.p.text.word(&token).to_ascii_uppercase();
         let typed = Typed {
             value: self.image.value_of(&plain).map(|v| v as u32),
-            upper: token.upper,
+            upper: self.p.text.has_small.then_some(token.upper),
             shown: if token.upper {
                 plain
             } else {
                 self.p.text.word(&token).to_string()
             },
         };
-        if self.or
+        let listed = self.listed(k, to);
+        if (self.or || self.stroke || listed)
             && self.letter_noun.is_none()
-            && self.out.sightings.len() > self.first_here
+            && (listed || self.out.sightings.len() > self.first_here)
             && let Some(s) = self.out.sightings.last_mut()
             && let What::Letter(l) = &mut s.what
             && !l.values.is_empty()
@@ -956,6 +1066,8 @@ impl<'i, 't> Clauses<'i, 't> {
             l.values.push(typed);
             s.end = p.end;
             self.or = false;
+            self.stroke = false;
+            self.first_here = self.out.sightings.len() - 1;
             self.last = Last::Mark;
             return k + 1;
         }
@@ -994,6 +1106,18 @@ impl<'i, 't> Clauses<'i, 't> {
         k + 1
     }
 
+    /// "c, e or g": a letter that opens its clause, with "or" after it, goes on a list.
+    fn listed(&self, k: usize, to: usize) -> bool {
+        let opens = k == 0 || self.p.pieces[k - 1].clause != self.p.pieces[k].clause;
+        let or_follows =
+            k + 2 < to && self.is(k + 1) == Is::Sense(Sense::Or) && self.is(k + 2) == Is::Letter;
+        let before = k > 0
+            && self.out.sightings.last().is_some_and(|s| {
+                matches!(s.what, What::Letter(_)) && s.end == self.p.pieces[k - 1].end
+            });
+        opens && or_follows && before && self.waiting.start.is_none()
+    }
+
     /// "a" before a described letter is the article; "I" before a word is the speaker.
     fn is_article(&self, k: usize, to: usize) -> bool {
         let p = self.p.pieces[k];
@@ -1003,32 +1127,32 @@ impl<'i, 't> Clauses<'i, 't> {
         let described = self.waiting.letter != LetterSeen::default();
         match word {
             _ if described => false,
+            // Typed as a capital it is the letter.
+            "a" if token.upper => false,
             "a" => {
-                let article = self
-                    .image
-                    .word(b"a")
-                    .and_then(|w| self.image.step(0, w))
-                    .is_some();
-                article
-                    && match follows {
-                        None
-                        | Some(Is::Question | Is::Colon | Is::Slash | Is::Number | Is::Unknown) => {
-                            false
-                        }
-                        Some(Is::Sense(
-                            Sense::Or
-                            | Sense::And
-                            | Sense::In
-                            | Sense::Worn
-                            | Sense::Filler
-                            | Sense::Beside,
-                        )) => false,
-                        Some(Is::Sense(Sense::Case(_) | Sense::Lettering(_))) => {
-                            self.letter_noun.is_none()
-                                || (k + 1..to).any(|j| self.is(j) == Is::Letter)
-                        }
-                        Some(_) => self.letter_noun.is_none(),
-                    }
+                let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
+                match follows {
+                    Some(Is::Letter) => true,
+                    Some(Is::Sense(
+                        Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt,
+                    )) => letter_follows,
+                    Some(Is::Unknown) => self.letter_noun.is_none(),
+                    Some(Is::Sense(
+                        Sense::Device(_)
+                        | Sense::Devices(_)
+                        | Sense::SlotNoun(_)
+                        | Sense::StandardNoun
+                        | Sense::SponsorNoun
+                        | Sense::LetterNoun
+                        | Sense::Part
+                        | Sense::Aside
+                        | Sense::Outline(_)
+                        | Sense::Reign(_)
+                        | Sense::MarkNoun
+                        | Sense::FalseFriend,
+                    )) => self.letter_noun.is_none() && !self.before_vowel_or_figure(k),
+                    _ => false,
+                }
             }
             "i" => {
                 token.upper
@@ -1053,6 +1177,15 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             _ => false,
         }
+    }
+
+    /// No one writes "a anchor", nor "a 925".
+    fn before_vowel_or_figure(&self, k: usize) -> bool {
+        let next = &self.p.text.tokens[self.p.pieces[k + 1].token];
+        self.p
+            .text
+            .word(next)
+            .starts_with(|c: char| "aeiou".contains(c) || !c.is_alphabetic())
     }
 
     // What is claimed.
@@ -1237,13 +1370,10 @@ impl<'i, 't> Clauses<'i, 't> {
         let named = self.p.pieces.get(k + 1).is_some_and(|n| {
             n.clause == p.clause && matches!(n.what, Is::Sense(Sense::StandardNoun))
         });
-        if self.waiting.absent.is_some() {
-            self.absent(What::Standard(standard), p.end);
-            return;
-        }
         // "sterling" in small letters says what the piece is called, not what is struck on it;
         // a carat is the describer's reading of figures.
-        if view.metal() == Metal::Silver && !named || self.claim {
+        if self.waiting.absent.is_none() && (view.metal() == Metal::Silver && !named || self.claim)
+        {
             let id = view.id().to_string();
             if let Some(c) = p.in_capitals {
                 self.alone.push((self.out.claimed.len(), c));
@@ -1251,31 +1381,56 @@ impl<'i, 't> Clauses<'i, 't> {
             self.claim_with(p.start, p.end, |c| c.standard = Some(id));
             return;
         }
+        self.standard_mark(k, standard);
+    }
+
+    /// A standard's own mark, or a carat.
+    fn standard_mark(&mut self, k: usize, standard: u32) {
+        let p = self.p.pieces[k];
+        if self.waiting.absent.is_some() {
+            self.absent(What::Standard(standard), p.end);
+            return;
+        }
         self.end_letter_noun();
         let doubt = std::mem::take(&mut self.waiting.doubt);
-        self.push(What::Standard(standard), p.start, p.end, doubt, false);
+        let worn = std::mem::take(&mut self.waiting.worn);
+        self.push(What::Standard(standard), p.start, p.end, doubt, worn);
     }
 
     fn finish(mut self) -> Sightings {
         self.end_letter_noun();
-        // Once a letter is called the date letter no other single letter is one.
-        if !self.named_letters.is_empty() {
-            let named = std::mem::take(&mut self.named_letters);
-            let mut i = 0;
-            let mut aside = Vec::new();
-            self.out.sightings.retain(|s| {
-                let keep = !matches!(s.what, What::Letter(_))
-                    || named.contains(&i)
-                    || !named.iter().any(|n| *n != i);
-                if !keep {
-                    aside.push((s.start, s.end));
-                }
-                i += 1;
-                keep
-            });
-            for (start, end) in aside {
-                self.remark_span(start, end, RemarkKind::SetAside, None);
+        // Once a letter is called the date letter no other single letter of its part is one.
+        let named = std::mem::take(&mut self.named_letters);
+        let read = |s: &Sighting| matches!(&s.what, What::Letter(l) if !l.values.is_empty());
+        let named_parts: Vec<usize> = named
+            .iter()
+            .filter_map(|i| self.out.sightings.get(*i))
+            .filter(|s| read(s))
+            .map(|s| s.part)
+            .collect();
+        let read_parts: Vec<usize> = self
+            .out
+            .sightings
+            .iter()
+            .filter(|s| read(s))
+            .map(|s| s.part)
+            .collect();
+        let mut aside = Vec::new();
+        let mut i = 0;
+        self.out.sightings.retain(|s| {
+            let keep = match &s.what {
+                What::Letter(_) if named.contains(&i) => read(s) || !read_parts.contains(&s.part),
+                What::Letter(_) => !named_parts.contains(&s.part),
+                _ => true,
+            };
+            if !keep && read(s) {
+                aside.push((s.start, s.end));
             }
+            i += 1;
+            keep
+        });
+        for (start, end) in aside {
+            self.remark_span(start, end, RemarkKind::SetAside, None);
         }
         // "sterling" and nothing else is a word, as it is stamped alone.
         if self.out.sightings.is_empty()

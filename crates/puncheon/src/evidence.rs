@@ -113,18 +113,35 @@ pub(crate) fn gather<'a>(
     complete: bool,
 ) -> Vec<Evidence<'a>> {
     let mut out = Vec::with_capacity(sightings.len() + 2);
+    let two_letters = letters_differ(sightings);
     for (i, s) in sightings.iter().enumerate() {
         match &s.what {
             What::Device(d) => out.push(marks(i, s, d.iter().map(|d| *d as usize), image)),
             What::Slot(slot) => out.push(plain(i, s, [image.slot_bits(*slot, 0)])),
             What::Standard(st) => out.push(plain(i, s, [image.standard_bits(*st as usize)])),
             What::Town(o) => out.push(plain(i, s, [image.office_bits(*o as usize)])),
-            What::Letter(l) => letter(i, s, l, image, &mut out),
+            What::Letter(l) => letter(i, s, l, two_letters, image, &mut out),
             What::Absent(what) => absent(i, s, what, image, complete, &mut out),
             What::Sponsor | What::Lookalike(_) => {}
         }
     }
     out
+}
+
+/// Were two different letters described?
+fn letters_differ(sightings: &[Sighting]) -> bool {
+    let values = |s: &Sighting| match &s.what {
+        What::Letter(l) if !l.values.is_empty() => {
+            Some(l.values.iter().map(|v| v.value).collect::<Vec<_>>())
+        }
+        _ => None,
+    };
+    let all: Vec<_> = sightings.iter().filter_map(values).collect();
+    all.iter().enumerate().any(|(i, a)| {
+        all[i + 1..]
+            .iter()
+            .any(|b| !a.iter().any(|v| b.contains(v)))
+    })
 }
 
 fn plain<'a>(
@@ -170,6 +187,7 @@ fn letter<'a>(
     i: usize,
     s: &Sighting,
     l: &LetterSeen,
+    two_letters: bool,
     image: &'a Image,
     out: &mut Vec<Evidence<'a>>,
 ) {
@@ -179,17 +197,15 @@ fn letter<'a>(
     };
     let values = || l.values.iter().filter_map(|v| v.value).map(|v| v as usize);
     if !l.values.is_empty() {
+        // A row has one letter, known or not: it cannot explain two.
+        let unknown = (!two_letters).then(|| image.unknown_letter_bits());
         let alike = Parts::of(values().map(|v| image.value_bits(v, 1)));
         // Alternatives named are all there are: neither wear nor doubt adds others.
         let one = l.values.len() == 1;
         let strains = one && (s.worn || s.doubt);
         out.push(Evidence {
             feature: Feature::Letter,
-            clean: Parts::of(
-                values()
-                    .map(|v| image.value_bits(v, 0))
-                    .chain([image.unknown_letter_bits()]),
-            ),
+            clean: Parts::of(values().map(|v| image.value_bits(v, 0)).chain(unknown)),
             strain: if strains {
                 alike.clone()
             } else {

@@ -38,7 +38,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
             Default::default();
         for e in n.evidence.iter().filter(|e| e.sighting == i) {
             if e.allowed(row / 64) >> (row % 64) & 1 == 0 {
-                out.clashes.push(misreading(n, view, e));
+                out.clashes.push(misreading(n, view, row, e));
             } else if e.strain_of(row) > 0 {
                 strains.push(strained(n, view, s, e));
             } else if says_nothing(n.image, view, s, e) {
@@ -157,9 +157,9 @@ pub(crate) fn mark_sentence(image: &Image, view: RowView, m: MarkView) -> String
         ""
     };
     let span = || match m.span() {
-        (from, "") => format!("from {from}"),
-        (from, to) if from == to => format!("in {from}"),
-        (from, to) => format!("{from} to {to}"),
+        (from, "") => format!("from {}", date(from)),
+        (from, to) if from == to => format!("in {}", date(from)),
+        (from, to) => format!("{} to {}", date(from), date(to)),
     };
     match m.slot() {
         Slot::Town => format!("town mark of {office}{doubt}"),
@@ -232,6 +232,19 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
+/// A date of the tables in words: "1822", "May 1786", "1 December 1784".
+fn date(written: &str) -> String {
+    let number = |s: &str| s.parse::<i32>().unwrap_or(0);
+    let mut parts = written.splitn(3, '-');
+    match (parts.next(), parts.next(), parts.next()) {
+        (Some(y), Some(m), Some(d)) => long_day(number(y) * 10_000 + number(m) * 100 + number(d)),
+        (Some(y), Some(m), None) => {
+            format!("{} {y}", MONTHS[(number(m).clamp(1, 12) - 1) as usize])
+        }
+        _ => written.to_string(),
+    }
+}
+
 /// A day in words.
 pub(crate) fn long_day(number: i32) -> String {
     let month = MONTHS[(number / 100 % 100).clamp(1, 12) as usize - 1];
@@ -293,7 +306,7 @@ fn struck_as(image: &Image, m: MarkView) -> String {
     format!("the {}", image.device(m.device()).name())
 }
 
-fn misreading(n: &Narrow, view: RowView, e: &Evidence) -> Misreading {
+fn misreading(n: &Narrow, view: RowView, row: usize, e: &Evidence) -> Misreading {
     let image = n.image;
     let s = &n.sightings[e.sighting];
     let l = view.letter();
@@ -344,6 +357,7 @@ fn misreading(n: &Narrow, view: RowView, e: &Evidence) -> Misreading {
         sighting: Some(e.sighting),
         saw,
         would_be,
+        easy: e.misread(row / 64) >> (row % 64) & 1 == 1,
     }
 }
 
@@ -386,11 +400,20 @@ pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
         let s = &n.sightings[i];
         let words = asked[s.start..s.end].trim();
         match owners(n.image, s).as_slice() {
-            [] => format!("\"{words}\" ({})", s.reads_as(n.image)),
+            [] => format!("\"{words}\" is {}", with_article(&s.reads_as(n.image))),
             offices => format!("\"{words}\" is the mark of {}", offices.join(" or ")),
         }
     });
-    format!("{a}, {b}: they never stood together.")
+    format!("{a} and {b}: they never stood together.")
+}
+
+/// "an anchor", "a lion passant"; figures and letters stand alone.
+fn with_article(name: &str) -> String {
+    match name.chars().next() {
+        Some(c) if "aeiouAEIOU".contains(c) => format!("an {name}"),
+        Some(c) if c.is_alphabetic() && name.len() > 3 => format!("a {name}"),
+        _ => name.to_string(),
+    }
 }
 
 /// The offices whose own mark a sighting is, if they are few.
@@ -415,7 +438,10 @@ fn owners<'a>(image: &'a Image, s: &Sighting) -> Vec<&'a str> {
 
 /// Sentences of caution for an answer.
 pub(crate) fn cautions(r: &Reading) -> Vec<String> {
-    let mut out = vec!["Rests on your description, not on an assay.".to_string()];
+    let mut out = Vec::new();
+    if !r.fits.is_empty() || !r.nears.is_empty() {
+        out.push("Rests on your description, not on an assay.".to_string());
+    }
     if r.conflict.is_some() && r.sightings.len() > 1 {
         out.push(
             "Two town marks can also mean two pieces joined. An assay office can judge.".into(),
@@ -455,7 +481,7 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
     for e in &n.evidence {
         let s = &n.sightings[e.sighting];
         let (relation, why) = if e.allowed(row / 64) >> (row % 64) & 1 == 0 {
-            let m = misreading(n, view, e);
+            let m = misreading(n, view, row, e);
             ("clashes", format!("saw {}, would be {}", m.saw, m.would_be))
         } else if e.strain_of(row) > 0 {
             ("strains", strained(n, view, s, e))

@@ -14,7 +14,7 @@ use crate::sighting::{Sighting, Sightings, What};
 /// letter, a bare fineness or a standard's device alone is.
 pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
     let s = &seen.sightings;
-    let standard = s.iter().any(|x| shows_standard(image, x));
+    let standard = s.iter().any(|x| shows_standard(image, x)) || makes_standard(image, s);
     let town = s.iter().any(|x| shows_office(image, x));
     let any = s.iter().any(|x| !matches!(x.what, What::Absent(_)));
     let mut out = Vec::new();
@@ -102,6 +102,25 @@ fn shows_standard(image: &Image, s: &Sighting) -> bool {
         What::Slot(slot) => *slot == Slot::Standard,
         _ => false,
     }
+}
+
+/// Two marks that are one standard's together: a crown and a carat figure.
+fn makes_standard(image: &Image, s: &[Sighting]) -> bool {
+    let devices: Vec<usize> = s
+        .iter()
+        .filter_map(|x| match &x.what {
+            What::Device(v) => v.first().map(|d| *d as usize),
+            _ => None,
+        })
+        .collect();
+    let figure = |d: &&usize| image.device(**d).kind() == DeviceKind::Fineness;
+    devices.iter().filter(figure).any(|f| {
+        (0..image.meta(Meta::Devices)).any(|joint| {
+            image.device(joint).kind() == DeviceKind::Standard
+                && image.covers(*f, joint)
+                && devices.iter().any(|d| d != f && image.covers(*d, joint))
+        })
+    })
 }
 
 /// A fineness in thousandths.

@@ -133,6 +133,8 @@ struct Group {
     ends: i32,
     /// More letter years merged in: the letter is not told.
     run: bool,
+    /// The weakest fact that any of its years rests on.
+    weakest: Confidence,
 }
 
 /// The order of fits, least first.
@@ -253,11 +255,13 @@ impl<'a> Narrow<'a> {
                 What::Letter(l) => Some(l),
                 _ => None,
             })
-            .flat_map(|l| l.values.iter())
-            .map(|t| match view.letter().case() {
+            // A case stated in words has judged already.
+            .filter(|l| l.case.is_none())
+            .flat_map(|l| l.values.iter().filter_map(|t| t.upper))
+            .map(|upper| match view.letter().case() {
                 Case::Either => 1,
-                Case::Upper => u8::from(!t.upper) * 2,
-                Case::Lower => u8::from(t.upper) * 2,
+                Case::Upper => u8::from(!upper) * 2,
+                Case::Lower => u8::from(upper) * 2,
             })
             .min()
             .unwrap_or(0)
@@ -395,7 +399,7 @@ impl<'a> Narrow<'a> {
                         g.ends.max(view.ends())
                     };
                     if key < g.key {
-                        (g.key, g.best) = (key, hit);
+                        (g.key, g.best, g.weakest) = (key, hit, key.confidence);
                     }
                     g.to = g.to.max(letter.to());
                 }
@@ -407,6 +411,7 @@ impl<'a> Narrow<'a> {
                     begins: view.begins(),
                     ends: view.ends(),
                     run: false,
+                    weakest: key.confidence,
                 }),
             }
         }
@@ -439,16 +444,12 @@ impl<'a> Narrow<'a> {
                     l.run |= g.year != l.year;
                     l.to = l.to.max(g.to);
                     l.ends = g.ends;
+                    l.weakest = l.weakest.max(g.weakest);
                     if (g.key.undescribed, g.key.confidence, g.key.origin)
                         < (l.key.undescribed, l.key.confidence, l.key.origin)
                     {
-                        l.key = Key {
-                            confidence: l.key.confidence.max(g.key.confidence),
-                            ..g.key
-                        };
+                        l.key = g.key;
                         l.best = g.best;
-                    } else {
-                        l.key.confidence = l.key.confidence.max(g.key.confidence);
                     }
                 }
                 None => keep.push(g),
@@ -506,7 +507,7 @@ impl<'a> Narrow<'a> {
             fineness: standard.parts(),
             standard_name: standard.name().to_string(),
             basis: export::basis(basis),
-            confidence: export::confidence(g.key.confidence),
+            confidence: export::confidence(g.weakest),
             sources: explain::sources(self, row),
             agrees: bearing.agrees,
             silent: bearing.silent,

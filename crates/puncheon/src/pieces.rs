@@ -82,7 +82,9 @@ impl<'t> Pieces<'t> {
                 TokenKind::Punct(_) => None,
                 _ => image.word(text.word(t).as_bytes()),
             };
-            words.push(known.or_else(|| {
+            let meant = known.and_then(|w| image.slip_for(w));
+            guessed[i] = meant.is_some();
+            words.push(meant.or(known).or_else(|| {
                 let near = (t.kind == TokenKind::Word)
                     .then(|| correct(image, text.word(t)))
                     .flatten();
@@ -118,6 +120,31 @@ impl<'t> Pieces<'t> {
 
 /// Cuts "178g", "1890s" and "c1790" where the vocabulary does not hold them whole.
 fn split_figures(image: &Image, text: &mut Text) {
+    // "9.375" is a carat with its decimal, where the vocabulary holds both and not the whole.
+    let carat = |t: &Token, w: &str| {
+        let k = w
+            .find(['.', ','])
+            .filter(|k| t.kind == TokenKind::Number && *k > 0 && w.len() == t.end - t.start)?;
+        let decimal = format!(".{}", &w[k + 1..]);
+        let known = |w: &str| image.word(w.as_bytes()).is_some();
+        (!known(w) && known(&w[..k]) && known(&decimal)).then_some(k)
+    };
+    if text.tokens.iter().any(|t| carat(t, text.word(t)).is_some()) {
+        let mut out = Vec::with_capacity(text.tokens.len() + 2);
+        let mut commas = Vec::new();
+        for t in &text.tokens {
+            match carat(t, text.word(t)) {
+                Some(k) => {
+                    let [a, b] = t.split(k);
+                    commas.push(b);
+                    out.extend([a, b]);
+                }
+                None => out.push(*t),
+            }
+        }
+        text.tokens = out;
+        commas.iter().for_each(|t| text.point(t));
+    }
     let needs = |t: &Token, w: &str| {
         t.kind == TokenKind::Word
             && w.bytes().any(|b| b.is_ascii_digit())
@@ -167,10 +194,14 @@ impl Cutter<'_, '_> {
         if let TokenKind::Punct(c) = t.kind {
             return self.punctuation(i, c);
         }
-        if let Some(next) = self.initials(i) {
+        if let Some(next) = self.ordinal(i).or_else(|| self.initials(i)) {
             return next;
         }
         let single = t.kind == TokenKind::Word && self.text.word(&t).chars().count() == 1;
+        if single && self.first_name(i) {
+            self.push(Is::Initials, i, i + 3);
+            return i + 3;
+        }
         if let Some(f) = self.phrase(i) {
             let sense = self.image.meaning(f.meaning);
             // One letter alone is a word only where it can be nothing else.
@@ -229,9 +260,10 @@ impl Cutter<'_, '_> {
                 .map(|w| self.image.word_str(w))
                 .collect();
             let p = self.out[self.out.len() - 1];
-            let nearest = match sense {
-                Sense::Device(d) if f.slip => self.image.device(d as usize).name().to_string(),
-                _ => words.join(" "),
+            let nearest = if f.slip {
+                self.image.meaning_said(f.meaning).to_string()
+            } else {
+                words.join(" ")
             };
             self.remarks.push(Remark {
                 text: self.text.typed[p.start..p.end].to_string(),
@@ -319,7 +351,10 @@ impl Cutter<'_, '_> {
             let shout = ending.capitals().filter(|_| typed_upper());
             let meaning = match (ending.plain(), shout) {
                 // In a text of capitals alone, capitals say nothing.
-                (Some(p), Some(c)) => Some(if self.text.has_small { c } else { p }),
+                (Some(p), Some(c)) => {
+                    let aside = self.image.meaning(p) == Sense::Aside;
+                    Some(if self.text.has_small || aside { c } else { p })
+                }
                 (p, c) => p.or(c),
             };
             if let Some(meaning) = meaning
@@ -347,7 +382,7 @@ impl Cutter<'_, '_> {
             TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
                 self.walk(node, first, j + 1, commas, skipped + 1, best);
             }
-            TokenKind::Word if self.joins(j) => {
+            TokenKind::Word if self.joins(first, j) => {
                 self.walk(node, first, j + 1, commas, skipped + 1, best)
             }
             _ => {}
@@ -363,10 +398,19 @@ impl Cutter<'_, '_> {
         commas == 1 && self.text.tokens[last - 1].kind == TokenKind::Punct(',')
     }
 
-    /// "and", "a": may stand inside a phrase.
-    fn joins(&self, j: usize) -> bool {
-        self.sense_of_word(j)
-            .is_some_and(|s| matches!(s, Sense::And | Sense::Article))
+    /// "and", and "a" after it: may stand inside a phrase.
+    fn joins(&self, first: usize, j: usize) -> bool {
+        match self.sense_of_word(j) {
+            Some(Sense::And) => true,
+            Some(Sense::Article) => {
+                let before = &self.text.tokens[j - 1];
+                j > first + 1
+                    && !self.text.tokens[j].upper
+                    && (before.kind == TokenKind::Punct('&')
+                        || self.sense_of_word(j - 1) == Some(Sense::And))
+            }
+            _ => false,
+        }
     }
 
     fn sense_of_word(&self, j: usize) -> Option<Sense> {
@@ -390,7 +434,6 @@ impl Cutter<'_, '_> {
                     .get(after_point)
                     .is_some_and(|t| t.kind == TokenKind::Number)
             }
-            Sense::Article => next.is_some_and(|t| t.kind != TokenKind::Punct('.')),
             Sense::Unit => self
                 .out
                 .last()
@@ -507,15 +550,36 @@ impl Cutter<'_, '_> {
             self.push(Is::Years(year, year), i, i + 1);
             return i + 1;
         }
-        if let Ok(n) = word.parse::<i32>()
-            && (1..=21).contains(&n)
-            && matches!(text_of(self, i + 1).as_str(), "st" | "nd" | "rd" | "th")
-        {
-            self.push(Is::Ordinal(n), i, i + 2);
-            return i + 2;
-        }
         self.push(Is::Number, i, i + 1);
         i + 1
+    }
+
+    /// "18th", "18th c".
+    fn ordinal(&mut self, i: usize) -> Option<usize> {
+        let [figures, ending] = self.text.tokens.get(i..i + 2)? else {
+            return None;
+        };
+        let tight = figures.kind == TokenKind::Number && !ending.spaced;
+        if !tight || !matches!(self.text.word(ending), "st" | "nd" | "rd" | "th") {
+            return None;
+        }
+        let n = self
+            .text
+            .word(figures)
+            .parse()
+            .ok()
+            .filter(|n| (1..=21).contains(n))?;
+        self.push(Is::Ordinal(n), i, i + 2);
+        // "c" after an ordinal is the century.
+        let century = self
+            .text
+            .tokens
+            .get(i + 2)
+            .is_some_and(|t| self.text.word(t) == "c");
+        if century {
+            self.push(Is::Sense(Sense::Century), i + 2, i + 3);
+        }
+        Some(if century { i + 3 } else { i + 2 })
     }
 
     /// One to four letters, all capitals.
@@ -526,6 +590,22 @@ impl Cutter<'_, '_> {
                 && (1..=4).contains(&(t.end - t.start))
                 && self.text.word(t).bytes().all(|b| b.is_ascii_alphabetic())
         })
+    }
+
+    /// A capital with a point before a name: "S. Kirk".
+    fn first_name(&self, i: usize) -> bool {
+        let Some([a, point, name]) = self.text.tokens.get(i..i + 3) else {
+            return false;
+        };
+        let capital = self.text.typed[name.start..name.end].starts_with(char::is_uppercase);
+        a.upper
+            && point.kind == TokenKind::Punct('.')
+            && point.start == a.end
+            && name.kind == TokenKind::Word
+            && name.end - name.start > 2
+            && capital
+            && !name.upper
+            && self.words[i + 2].is_none()
     }
 
     fn after_maker(&self) -> bool {
@@ -555,6 +635,22 @@ impl Cutter<'_, '_> {
             })
     }
 
+    /// Past "& Co", "& Sons", where that follows token `j`.
+    fn firm(&self, j: usize) -> usize {
+        let and = self
+            .text
+            .tokens
+            .get(j)
+            .is_some_and(|t| t.kind == TokenKind::Punct('&'))
+            || self.sense_of_word(j) == Some(Sense::And);
+        let after = if and { j + 1 } else { j };
+        if self.sense_of_word(after) == Some(Sense::Firm) {
+            after + 1
+        } else {
+            j
+        }
+    }
+
     /// Initials of a sponsor: groups of capitals joined by a point, a stroke or a space. Letters
     /// with points between them may also be an abbreviation that the vocabulary knows.
     fn initials(&mut self, i: usize) -> Option<usize> {
@@ -565,6 +661,8 @@ impl Cutter<'_, '_> {
         // Points first: l.p., E.P.N.S., W.S
         let mut j = i;
         let mut letters = String::new();
+        // Where the run would end after each letter.
+        let mut ends = Vec::new();
         let mut upper = true;
         loop {
             let Some(t) = self.text.tokens.get(j) else {
@@ -576,6 +674,7 @@ impl Cutter<'_, '_> {
             }
             letters.push_str(self.text.word(t));
             upper &= t.upper;
+            ends.push(j + 1);
             let point = self.text.tokens.get(j + 1).is_some_and(|p| {
                 matches!(p.kind, TokenKind::Punct('.' | '·' | '*')) && p.start == t.end
             });
@@ -585,12 +684,13 @@ impl Cutter<'_, '_> {
             }
             j += 1;
         }
-        if letters.len() > 1 {
+        // The longest abbreviation that the vocabulary knows: "E.P.N.S. W H" begins with one.
+        for n in (2..=letters.len()).rev() {
             let known = self
                 .image
-                .word(letters.as_bytes())
+                .word(letters[..n].as_bytes())
                 .and_then(|w| self.image.step(0, w))
-                .map(|n| self.image.ending(n));
+                .map(|node| self.image.ending(node));
             let meaning = known.and_then(|e| {
                 if upper {
                     e.capitals().or(e.plain())
@@ -600,12 +700,16 @@ impl Cutter<'_, '_> {
             });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
-                self.push(Is::Sense(sense), i, j.min(self.text.tokens.len()));
-                return Some(j);
+                let end = ends[n - 1];
+                self.push(Is::Sense(sense), i, end);
+                return Some(end);
             }
+        }
+        if letters.len() > 1 {
             if upper || self.after_maker() {
-                self.push(Is::Initials, i, j.min(self.text.tokens.len()));
-                return Some(j);
+                let end = self.firm(ends[letters.len() - 1]);
+                self.push(Is::Initials, i, end);
+                return Some(end);
             }
             return None;
         }
@@ -659,7 +763,9 @@ impl Cutter<'_, '_> {
                 _ => break,
             }
         }
-        let single_name = named && groups == 1 && !single(self, i);
+        let firm = self.firm(j);
+        let single_name = groups == 1 && (named && !single(self, i) || firm > j);
+        j = firm;
         if !single_name && (groups < 2 || !(tight || self.text.has_small || self.after_maker())) {
             return None;
         }

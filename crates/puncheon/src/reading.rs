@@ -167,6 +167,9 @@ pub struct Misreading {
     pub saw: String,
     /// What it would have to be.
     pub would_be: String,
+    /// The two are easily taken for each other.
+    #[serde(skip)]
+    pub easy: bool,
 }
 
 /// The date letter of an entry.

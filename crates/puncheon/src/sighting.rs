@@ -1,6 +1,6 @@
 //! What a person saw: the marks of a description, each with the words it came from.
 
-use puncheon_schema::entry::{Case, DeviceKind, Slot};
+use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::Image;
 
 use crate::reading::{Claimed, Kind, Remark, SeenMark};
@@ -83,8 +83,8 @@ pub struct LetterSeen {
 pub struct Typed {
     /// Number of the letter, None for one no office struck.
     pub value: Option<u32>,
-    /// As typed, which only ranks: k puts k before K.
-    pub upper: bool,
+    /// Typed as a capital, which only ranks: k puts k before K. None in a text of capitals alone.
+    pub upper: Option<bool>,
     /// For showing.
     pub shown: String,
 }
@@ -143,6 +143,10 @@ impl What {
                 Slot::Assayer => Kind::Assayer,
                 Slot::Town | Slot::Extra | Slot::Joined | Slot::Special => Kind::Town,
             },
+            // A carat names a fineness, "sterling mark" a mark.
+            What::Standard(s) if image.standard(*s as usize).metal() == Metal::Silver => {
+                Kind::Standard
+            }
             What::Standard(_) => Kind::Fineness,
             What::Town(_) => Kind::Town,
             What::Letter(_) => Kind::Letter,

@@ -51,6 +51,14 @@ impl<'t> Text<'t> {
         text
     }
 
+    /// Writes the decimal comma at the head of a token as a point.
+    pub fn point(&mut self, t: &Token) {
+        let head = t.from as usize..t.from as usize + 1;
+        if self.folded.get(head.clone()) == Some(",") {
+            self.folded.replace_range(head, ".");
+        }
+    }
+
     /// The token's folded form.
     pub fn word(&self, t: &Token) -> &str {
         &self.folded[t.from as usize..t.to as usize]
@@ -68,6 +76,23 @@ impl<'t> Text<'t> {
                 fold(image, c)
             };
             let next = chars.peek().map(|(_, c)| *c);
+            let c = match c {
+                // An apostrophe read in the wrong code page comes as three characters.
+                'â' | 'a' if self.typed[at..].starts_with("â€™") => {
+                    chars.next();
+                    chars.next();
+                    '\''
+                }
+                '`' => '\'',
+                c => c,
+            };
+            let (end, next) = match c {
+                '\'' => {
+                    let end = chars.peek().map_or(self.typed.len(), |(i, _)| *i);
+                    (end, chars.peek().map(|(_, c)| *c))
+                }
+                _ => (end, next),
+            };
             match c {
                 '\u{0}' => {}
                 _ if c.is_alphanumeric() => {
@@ -130,7 +155,12 @@ impl<'t> Text<'t> {
                             t.end = end;
                             t.to = self.folded.len() as u32;
                         }
-                    } else if c == '.' && open.is_none() {
+                    } else if c == '.'
+                        && open.as_ref().is_none_or(|t| {
+                            self.typed[t.start..t.end].starts_with(|c: char| c.is_ascii_digit())
+                        })
+                    {
+                        self.tokens.extend(open.take());
                         let from = self.folded.len() as u32;
                         self.folded.push('.');
                         open = Some(Token {
@@ -201,7 +231,7 @@ fn fold(image: &Image, c: char) -> (char, Option<u32>) {
             ' '
         }
         '\u{2028}' | '\u{2029}' | '\u{85}' => '\n',
-        '‘' | '’' | 'ʼ' | '′' | '´' | '‛' | '＇' => '\'',
+        '‘' | '’' | 'ʼ' | '′' | '´' | '‛' | '＇' | '\u{fffd}' => '\'',
         '“' | '”' | '„' | '«' | '»' | '″' => '"',
         '‐'..='―' | '−' => '-',
         '•' | '∙' | '●' | '◦' | '‣' => ';',
