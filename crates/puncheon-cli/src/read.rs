@@ -26,7 +26,7 @@ pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
             let line = serde_json::to_string(&r).map_err(|e| Failure::Misuse(e.to_string()))?;
             writeln!(out, "{line}")?;
         } else if a.brief {
-            writeln!(out, "{}", brief(&r))?;
+            writeln!(out, "{}", brief(&r, &tables))?;
         } else {
             if several > 0 {
                 writeln!(out)?;

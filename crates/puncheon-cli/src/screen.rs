@@ -5,7 +5,9 @@ use std::env;
 use std::fmt::Write;
 use std::io::{self, IsTerminal};
 
-use puncheon::reading::{Fit, LetterStruck, LookNext, Outcome, OutsideBecause, Remark, RemarkKind};
+use puncheon::reading::{
+    Fit, Kind, LetterStruck, LookNext, Misreading, Outcome, OutsideBecause, Remark, RemarkKind,
+};
 use puncheon::schema::image::Meta;
 use puncheon::{Reading, Tables};
 
@@ -144,8 +146,8 @@ impl Screen {
 }
 
 /// One line for a reading.
-pub fn brief(r: &Reading) -> String {
-    match r.outcome {
+pub fn brief(r: &Reading, tables: &Tables) -> String {
+    let line = match r.outcome {
         Outcome::Fits => {
             let f = &r.fits[0];
             format!(
@@ -168,6 +170,10 @@ pub fn brief(r: &Reading) -> String {
         }
         Outcome::None => "nothing fits, and nothing is near".into(),
         _ => outside_line(r),
+    };
+    match tables.overlay() {
+        Some(folder) => format!("{line} (with the tables in {})", folder.display()),
+        None => line,
     }
 }
 
@@ -190,11 +196,20 @@ fn misread(r: &Reading, f: &Fit) -> String {
         .clashes
         .iter()
         .map(|c| match c.easy && !there(&c.would_be) {
-            true => format!("if the {} is {}", c.saw, c.would_be),
+            true => if_it_is(r, c),
             false => format!("without the {}", c.saw),
         })
         .collect();
     parts.join(" and ")
+}
+
+/// "if the f is t", "if the king's head is the head of Victoria".
+fn if_it_is(r: &Reading, c: &Misreading) -> String {
+    let letter = c
+        .sighting
+        .is_some_and(|i| r.sightings[i].kind == Kind::Letter);
+    let article = if letter { "" } else { "the " };
+    format!("if the {} is {article}{}", c.saw, c.would_be)
 }
 
 fn plural(n: usize, one: &str) -> String {
@@ -224,17 +239,10 @@ pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
             out,
             "\n{}: {}",
             label.trim_end_matches(':'),
-            brief(&p.reading)
+            brief(&p.reading, tables)
         );
     }
     remarks(r, s, &mut out);
-    if let Some(folder) = tables.overlay() {
-        let _ = writeln!(
-            out,
-            "Read with the tables in {} laid over the built-in ones.",
-            folder.display()
-        );
-    }
     out
 }
 
@@ -252,10 +260,7 @@ fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let _ = writeln!(out, "{}\n", s.strong(&head(f)));
     evidence(r, f, s, out);
     if let Some(l) = f.letter.as_ref().filter(|l| l.struck.is_some())
-        && !r
-            .sightings
-            .iter()
-            .any(|x| x.kind == puncheon::reading::Kind::Letter)
+        && !r.sightings.iter().any(|x| x.kind == Kind::Letter)
     {
         let _ = writeln!(out, "\nIts letter should be {}.", s.letter(tables, l));
     }
@@ -307,10 +312,8 @@ fn near_hint(r: &Reading) -> String {
     {
         Some(n) => {
             let c = &n.clashes[0];
-            format!(
-                " If the {} is {} after all: {} {}.",
-                c.saw, c.would_be, n.office_name, n.shown
-            )
+            let so = if_it_is(r, c).replacen("if", "If", 1);
+            format!(" {so} after all: {} {}.", n.office_name, n.shown)
         }
         None => String::new(),
     }
@@ -658,7 +661,7 @@ fn outside(r: &Reading, s: &Screen, out: &mut String) {
         s.say(
             out,
             0,
-            "Describe the pictures and letters in the punches: a town mark such as an anchor or a leopard's head, a standard mark such as a lion, and the date letter.",
+            "Describe the pictures and letters in the punches: the town mark, the standard mark and the date letter.",
         );
     }
     caution(r, s, out);

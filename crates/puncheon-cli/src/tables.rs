@@ -133,6 +133,13 @@ fn show(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Fail
             view.years().1.to_string()
         }
     )?;
+    if let Some(folder) = tables.overlay() {
+        writeln!(
+            out,
+            "With the tables in {} laid over the built-in ones.\n",
+            folder.display()
+        )?;
+    }
     writeln!(out, "Marks")?;
     let mut marks: BTreeSet<(u8, String, String)> = BTreeSet::new();
     for r in view.rows() {
@@ -237,8 +244,8 @@ fn diff(old: &Path, new: &Path, out: &mut dyn Write) -> Result<Exit, Failure> {
         if !asked.insert(s.clone()) {
             continue;
         }
-        let was = brief(&puncheon::read(&old, &s, &Default::default()));
-        let is = brief(&puncheon::read(&new, &s, &Default::default()));
+        let was = brief(&puncheon::read(&old, &s, &Default::default()), &old);
+        let is = brief(&puncheon::read(&new, &s, &Default::default()), &new);
         if was != is {
             writeln!(out, "\"{s}\"\n  was {was}\n  is  {is}")?;
             differences += 1;

@@ -45,6 +45,13 @@ pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
             p.basis, p.confidence
         )?;
     }
+    if let Some(folder) = tables.overlay() {
+        writeln!(
+            out,
+            "\nWith the tables in {} laid over the built-in ones.",
+            folder.display()
+        )?;
+    }
     if proofs.is_empty() {
         writeln!(out, "Nothing described bears on it.")?;
     }

@@ -84,22 +84,27 @@ pub(crate) fn start(office: &Office, year: i32) -> Option<(Date, Date, bool)> {
 
 /// When a letter year can have ended: latest, and whether that is the day itself.
 fn end(office: &Office, year: i32) -> (Date, bool) {
-    if let Some(closed) = office.closed
-        && closed.year() <= year + 1
-        && let Some((d, exact)) = closed.last_day()
-    {
-        return (d, exact);
-    }
-    let last_open = office.closed.is_some_and(|c| c.year() <= year);
-    match start(office, year + 1).filter(|_| !last_open) {
-        Some((_, hi, exact)) => (hi.yesterday().unwrap_or(hi), exact),
-        None => match start(office, year) {
-            // The last year of a closed office, or a year before an unknown start.
-            Some((lo, ..)) if lo.month() == 1 && lo.day() == 1 => {
-                (Date::constant(year as i16, 12, 31), false)
-            }
-            _ => (Date::constant(year as i16 + 1, 12, 31), false),
-        },
+    let next = start(office, year + 1)
+        .map(|(_, hi, exact)| (hi.yesterday().unwrap_or(hi), exact))
+        .filter(|_| office.closed.is_none_or(|c| c.year() > year));
+    let closed = office
+        .closed
+        .and_then(Bound::last_day)
+        .filter(|_| office.closed.is_some_and(|c| c.year() <= year + 1));
+    match (next, closed) {
+        // The office may have closed before the next letter was due, or after it began.
+        (Some(n), Some(c)) if c.0 < n.0 => (c.0, c.1 && n.1),
+        (Some(n), _) => n,
+        (None, Some(c)) => c,
+        // The last year of a closed office, or a year before an unknown start.
+        (None, None) => {
+            let calendar =
+                start(office, year).is_some_and(|(lo, ..)| lo.month() == 1 && lo.day() == 1);
+            (
+                Date::constant(year as i16 + i16::from(!calendar), 12, 31),
+                false,
+            )
+        }
     }
 }
 
@@ -722,16 +727,14 @@ impl<'a> Build<'a> {
         regimes: &[&(&Regime, Vec<usize>)],
         marks: &[&(&'a Mark, Option<usize>, usize)],
     ) -> Vec<Class> {
-        let touches =
-            |from: Bound, to: Option<Bound>| match (from.first_day(), to.and_then(Bound::last_day))
-            {
-                (f, t) => {
-                    f.map_or(letter.to >= from.year(), |(d, _)| d <= letter.hi)
-                        && to.is_none_or(|b| {
-                            t.map_or(letter.year <= b.year(), |(d, _)| d >= letter.lo)
-                        })
-                }
-            };
+        let touches = |from: Bound, to: Option<Bound>| {
+            from.first_day()
+                .map_or(letter.to >= from.year(), |(d, _)| d <= letter.hi)
+                && to.is_none_or(|b| {
+                    b.last_day()
+                        .map_or(letter.year <= b.year(), |(d, _)| d >= letter.lo)
+                })
+        };
         let mut out: Vec<Class> = Vec::new();
         for (r, _) in regimes {
             if !touches(r.from, r.to) {

@@ -73,6 +73,18 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             .iter()
             .for_each(|p| end(&p.to_lowercase(), false, true));
     }
+    // What the program itself calls a thing is understood too, unless people mean something else by it.
+    for (sense, name) in names(e) {
+        let (kind, arg) = sense.pack();
+        let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
+            meanings.push([kind, arg, w.str(&name)]);
+            meanings.len() as u32 - 1
+        });
+        let node = place(&name, 1 | u8::from(sense.tells()) << 1);
+        if !ends.iter().any(|end| end.0 == node && !end.3) {
+            ends.push((node, m, false, false, Commas::Anywhere));
+        }
+    }
     for (node, m, slip, capitals, commas) in ends {
         let n = &mut nodes[node];
         if capitals {
@@ -156,6 +168,34 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         w.cols(Part::MeaningCols, &m);
     }
     (words.len(), edge_slots)
+}
+
+/// The names of devices, letterings and outlines, folded as a description is.
+fn names(e: &Entries) -> Vec<(Sense, String)> {
+    let fold = |name: &str| {
+        let kept = |c: char| match c {
+            '\'' => None,
+            c if c.is_alphanumeric() || c == '.' => Some(c.to_ascii_lowercase()),
+            _ => Some(' '),
+        };
+        name.chars().filter_map(kept).collect::<String>()
+    };
+    let devices = e
+        .devices
+        .iter()
+        .enumerate()
+        .map(|(i, f)| (Sense::Device(i as u32), fold(&f.entry.name)));
+    let letterings = e
+        .letterings
+        .iter()
+        .enumerate()
+        .map(|(i, f)| (Sense::Lettering(i as u32), fold(&f.entry.name)));
+    let outlines = e
+        .outlines
+        .iter()
+        .enumerate()
+        .map(|(i, f)| (Sense::Outline(i as u32), fold(&f.entry.name)));
+    devices.chain(letterings).chain(outlines).collect()
 }
 
 /// The phrases of one meaning.

@@ -1,5 +1,7 @@
 //! Reading table files, and laying a user's folder over the built-in one.
 
+use std::collections::HashSet;
+
 use ron::extensions::Extensions;
 
 use crate::entry::*;
@@ -87,6 +89,9 @@ impl Entries {
                 Ok(File::Reigns(v)) => place(&mut self.reigns, file, v, |e| &e.id, over),
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {
+                    if over {
+                        self.unsay(&v);
+                    }
                     self.words.extend(v.into_iter().map(|entry| Filed {
                         file: file.into(),
                         entry,
@@ -120,6 +125,24 @@ impl Entries {
             }
         }
         problems
+    }
+
+    /// A phrase of an overlay takes the place of the same phrase below it.
+    fn unsay(&mut self, new: &[Words]) {
+        let said: HashSet<&String> = new
+            .iter()
+            .flat_map(|w| w.say.iter().chain(&w.slips))
+            .collect();
+        let shouted: HashSet<&String> = new.iter().flat_map(|w| &w.capitals).collect();
+        for f in &mut self.words {
+            f.entry.say.retain(|p| !said.contains(p));
+            f.entry.slips.retain(|p| !said.contains(p));
+            f.entry.capitals.retain(|p| !shouted.contains(p));
+        }
+        self.words.retain(|f| {
+            let w = &f.entry;
+            !(w.say.is_empty() && w.slips.is_empty() && w.capitals.is_empty())
+        });
     }
 
     fn retire(&mut self, id: &str) -> bool {

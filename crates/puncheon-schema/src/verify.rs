@@ -2066,9 +2066,14 @@ mod tests {
     fn devices_are_used() {
         breaks(
             r#"(id: "ep", name"#,
-            r#"(id: "cat", name: "cat", kind: Town, is: ["tower"]), (id: "ep", name"#,
+            r#"(id: "cat", name: "cat", kind: Town), (id: "ep", name"#,
             "device cat",
             "unused",
+        );
+        // A form narrower than any mark known still serves as a word.
+        keeps(
+            r#"(id: "ep", name"#,
+            r#"(id: "cat", name: "cat", kind: Town, is: ["tower"]), (id: "ep", name"#,
         );
     }
 

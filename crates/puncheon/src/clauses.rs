@@ -11,6 +11,12 @@ use crate::reading::{Claimed, Remark, RemarkKind};
 use crate::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 use crate::spelling::nearest;
 
+/// More marks than any one set has, or two: what follows is put aside, so that a page of text is no
+/// slower to read than a line.
+const MOST_MARKS: usize = 60;
+/// How far ahead in a clause a noun is looked for.
+const AHEAD: usize = 40;
+
 /// Adjectives waiting for the noun they belong to.
 #[derive(Clone, Debug, Default)]
 struct Waiting {
@@ -228,6 +234,10 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     fn push(&mut self, what: What, start: usize, end: usize, doubt: bool, worn: bool) {
+        if self.out.sightings.len() == MOST_MARKS {
+            self.remark_span(start, end, RemarkKind::SetAside, None);
+            return;
+        }
         self.out.sightings.push(Sighting {
             start,
             end,
@@ -468,7 +478,7 @@ impl<'i, 't> Clauses<'i, 't> {
 
     /// The next noun of the clause after piece `k`.
     fn next_noun(&self, k: usize, to: usize) -> Option<Is> {
-        (k + 1..to).map(|j| self.is(j)).find(|w| {
+        (k + 1..to.min(k + AHEAD)).map(|j| self.is(j)).find(|w| {
             matches!(
                 w,
                 Is::Letter
@@ -515,6 +525,10 @@ impl<'i, 't> Clauses<'i, 't> {
     /// Reads piece `k` and returns the next.
     fn piece(&mut self, k: usize, to: usize) -> usize {
         let p = self.p.pieces[k];
+        // "date letter {crown}": a symbol that an office struck for a letter.
+        if self.letter_noun.is_some() && self.symbol(k) {
+            return self.letter(k, to);
+        }
         // A sponsor's clause swallows everything but the nouns that end it.
         if let Some(s) = self.sponsor
             && self.swallowed(k, to)
@@ -544,6 +558,13 @@ impl<'i, 't> Clauses<'i, 't> {
             Is::Unknown => self.unknown(k),
         }
         k + 1
+    }
+
+    /// Is the word a symbol struck as a date letter?
+    fn symbol(&self, k: usize) -> bool {
+        let p = &self.p.pieces[k];
+        let word = self.p.text.word(&self.p.text.tokens[p.token]);
+        p.what != Is::Letter && self.image.value_of(&format!("{{{word}}}")).is_some()
     }
 
     fn unknown(&mut self, k: usize) {
@@ -1038,12 +1059,22 @@ impl<'i, 't> Clauses<'i, 't> {
         if self.is_article(k, to) {
             return k + 1;
         }
+        // "8 x 6 inches"
+        let measure = |w: Option<Is>| matches!(w, Some(Is::Number | Is::Measure));
+        if k > 0 && measure(Some(self.is(k - 1))) && measure((k + 1 < to).then(|| self.is(k + 1))) {
+            self.remark(k, RemarkKind::SetAside, None);
+            return k + 1;
+        }
         let token = self.p.text.tokens[p.token];
-        let plain = self.p.text.word(&token).to_ascii_uppercase();
+        let plain = if self.letter_noun.is_some() && self.symbol(k) {
+            format!("{{{}}}", self.p.text.word(&token))
+        } else {
+            self.p.text.word(&token).to_ascii_uppercase()
+        };
         let typed = Typed {
             value: self.image.value_of(&plain).map(|v| v as u32),
             upper: self.p.text.has_small.then_some(token.upper),
-            shown: if token.upper {
+            shown: if token.upper || plain.starts_with('{') {
                 plain
             } else {
                 self.p.text.word(&token).to_string()

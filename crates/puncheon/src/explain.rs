@@ -508,7 +508,7 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
                 let (from, to) = m.span();
                 let to = if to.is_empty() { "now" } else { to };
                 (
-                    format!("{} ({from} to {to}), tables/{}", m.id(), m.file()),
+                    format!("{} ({from} to {to}), {}", m.id(), m.file()),
                     m.basis(),
                     m.confidence(),
                     m.cites().map(str::to_string).collect(),

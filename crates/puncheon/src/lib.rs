@@ -51,7 +51,15 @@ pub fn read_sightings(
     seen: &Sightings,
     options: &Options,
 ) -> Reading {
-    parts::read(tables.image(), description, seen, options)
+    let mut reading = parts::read(tables.image(), description, seen, options);
+    if let Some(folder) = tables.overlay() {
+        let said = format!(
+            "Read with the tables in {} laid over the built-in ones.",
+            folder.display()
+        );
+        reading.cautions.push(said);
+    }
+    reading
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

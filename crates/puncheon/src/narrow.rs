@@ -3,7 +3,7 @@
 
 use std::cmp::Reverse;
 
-use puncheon_schema::entry::{Basis, Case, Confidence, Due, Metal, Origin, Slot};
+use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meets, RowView};
 
@@ -748,11 +748,6 @@ fn outside(
         }
     }
     None
-}
-
-/// Does the mark have to stand?
-pub(crate) fn must(m: puncheon_schema::image::MarkView) -> bool {
-    m.due() == Due::Must
 }
 
 pub(crate) fn feature_name(f: Feature) -> &'static str {

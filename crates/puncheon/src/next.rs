@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use puncheon_schema::entry::{Case, Slot};
 
-use crate::narrow::{Narrow, must};
+use crate::narrow::Narrow;
 use crate::reading::{Answer, Kind, LookNext};
 use crate::sighting::{What, slot_name};
 
@@ -85,27 +85,25 @@ pub(crate) fn look(n: &Narrow, rows: &[usize]) -> Vec<LookNext> {
             continue;
         }
         feature(slot_name(slot), &|r| {
-            let view = n.image.row(r);
-            let marks: Vec<_> = view
-                .marks()
-                .filter(|m| m.slot() == slot && must(*m))
-                .collect();
-            // Alternatives of a change-over year tell nothing; several marks that stand together do.
-            let groups = view
+            // Alternatives of a change-over are one answer; marks that stand together another.
+            let groups: Vec<String> = n
+                .image
+                .row(r)
                 .groups()
-                .filter(|g| g.due && g.marks().any(|m| m.slot() == slot))
-                .count();
-            if marks.len() > groups.max(1) {
-                return None;
-            }
-            Some(if marks.is_empty() {
+                .filter(|g| g.due)
+                .filter_map(|g| {
+                    let names: Vec<&str> = g
+                        .marks()
+                        .filter(|m| m.slot() == slot)
+                        .map(|m| n.image.device(m.device()).name())
+                        .collect();
+                    (!names.is_empty()).then(|| names.join(" or "))
+                })
+                .collect();
+            Some(if groups.is_empty() {
                 format!("no {}", slot_name(slot))
             } else {
-                marks
-                    .iter()
-                    .map(|m| n.image.device(m.device()).name())
-                    .collect::<Vec<_>>()
-                    .join(" with ")
+                groups.join(" with ")
             })
         });
     }

@@ -612,6 +612,7 @@ impl Cutter<'_, '_> {
         self.out
             .iter()
             .rev()
+            .take(40)
             .take_while(|p| p.clause == self.clause)
             .any(|p| {
                 matches!(
@@ -626,6 +627,7 @@ impl Cutter<'_, '_> {
         self.out
             .iter()
             .rev()
+            .take(40)
             .take_while(|p| p.clause == self.clause)
             .any(|p| {
                 matches!(

@@ -72,7 +72,11 @@ impl Tables {
         let (mut entries, mut problems) = Entries::read(puncheon_tables::TEXTS.iter().copied());
         let files = ron_files(folder)?;
         problems.extend(entries.overlay(files.iter().map(|(f, t)| (f.as_str(), t.as_str()))));
-        let mut tables = Tables::from_entries(&entries, problems)?;
+        // What the overlay leaves without a use below it is no fault of its keeper.
+        let mine = |file: &str| files.iter().any(|(f, _)| f == file);
+        let idle =
+            |p: &Problem| matches!(p.rule.as_str(), "unused" | "unreached") && !mine(&p.file);
+        let mut tables = Tables::from_entries(&entries, problems, idle)?;
         tables.overlay = Some(folder.to_path_buf());
         Ok(tables)
     }
@@ -97,12 +101,17 @@ impl Tables {
         files: impl IntoIterator<Item = (&'a str, &'a str)>,
     ) -> Result<Tables, Error> {
         let (entries, problems) = Entries::read(files);
-        Tables::from_entries(&entries, problems)
+        Tables::from_entries(&entries, problems, |_| false)
     }
 
-    fn from_entries(entries: &Entries, mut problems: Vec<Problem>) -> Result<Tables, Error> {
+    fn from_entries(
+        entries: &Entries,
+        mut problems: Vec<Problem>,
+        forgiven: impl Fn(&Problem) -> bool,
+    ) -> Result<Tables, Error> {
         if problems.is_empty() {
             problems = verify::verify(entries);
+            problems.retain(|p| !forgiven(p));
         }
         if !problems.is_empty() {
             return Err(Error::Problems(problems));
