@@ -541,7 +541,6 @@ fn s1_numbers_shaped_like_years_come_after_phrases() {
     for (text, want) in [
         ("anchor, lion passant, 1903", vec!["1903-1903"]),
         ("lion passant, 1890s", vec!["1890-1899"]),
-        ("lion passant, 1803/04", vec!["1803-1804"]),
         ("lion passant, 1803-1820", vec!["1803-1820"]),
     ] {
         m.same(
@@ -586,10 +585,11 @@ fn s1_single_letters_joined_by_or_are_alternatives() {
         anchor, n or h      => town: anchor | letter: n or h
         letter n/h          => letter: n or h
         letter N/H          => letter: N or H
+        date letter: f                 => letter: f
         date letter n/h     => letter: n or h
         date letter n or h  => letter: n or h
         small gothic n or h => letter: n or h, small black-letter
-        a, c or e           => letter: a | letter: c or e
+        a, c or e           => letter: a or c or e
         a or c or e         => letter: a or c or e
         ",
     );
@@ -682,6 +682,7 @@ fn s1_what_follows_makers_mark_to_the_end_of_its_clause_is_the_sponsors() {
         PA, mullet between, lion passant, f          => sponsor: sponsor's mark | standard: lion passant | letter: f
         PA, crown above                              => sponsor: sponsor's mark
         maker's mark PA, crown above, anchor         => sponsor: sponsor's mark | town: anchor
+        maker's mark: anchor, lion passant, f => sponsor: sponsor's mark | standard: lion passant | letter: f
         # Not in the next clause where that ends in no such word.
         maker's mark HB, anchor                      => sponsor: sponsor's mark | town: anchor
         PA, crown, lion passant                      => sponsor: sponsor's mark | town: crown | standard: lion passant
@@ -1384,17 +1385,22 @@ fn s1_a_town_with_a_date_or_after_a_sellers_word_is_claimed() {
         ("anchor, lion passant, 1903", "1903-1903"),
         ("anchor, lion passant, 1890s", "1890-1899"),
         ("anchor, lion passant, c.1790", "1780-1800"),
+        ("anchor, lion passant, c. 1790", "1780-1800"),
+        ("anchor, lion passant, c1790", "1780-1800"),
+        ("anchor, lion passant, c 1790", "1780-1800"),
+        ("anchor, lion passant, ca. 1790", "1780-1800"),
         ("anchor, lion passant, circa 1790", "1780-1800"),
         ("anchor, lion passant, 19th century", "1801-1900"),
+        ("anchor, lion passant, 19th c.", "1801-1900"),
         ("anchor, lion passant, before 1790", "-1789"),
         ("anchor, lion passant, after 1790", "1791-"),
     ] {
         m.same(text, claimed(text), vec![want.to_string()]);
-        let towns = marks(text)
+        let stray = marks(text)
             .into_iter()
-            .filter(|k| k.starts_with("town: mark of"))
+            .filter(|k| k != "town: anchor" && k != "standard: lion passant")
             .count();
-        m.that(text, towns == 0, marks(text), "no town among the marks");
+        m.that(text, stray == 0, marks(text), "no mark made of it");
     }
     for (text, from, to) in [
         ("anchor, lion passant, Victorian", 1837, 1901),
@@ -1455,6 +1461,7 @@ fn s1_sterling_in_small_letters_is_claimed_and_in_capitals_a_lookalike() {
     }
     for text in [
         "anchor, lion passant, STERLING",
+        "ANCHOR, LION PASSANT, STERLING",
         "STERLING, anchor",
         "STERLING",
         "sterling",
@@ -1740,6 +1747,9 @@ fn s1_makers_surnames_conditions_sizes_prices_and_numbers_are_set_aside() {
         "good condition",
         "18cm long",
         "height 18 cm",
+        "ring size M",
+        "size M",
+        "size N 1/2",
         "lot 18",
         "Lot 925",
         "page 22",
@@ -1941,6 +1951,17 @@ fn s2_a_row_is_a_set_that_could_have_been_struck_on_one_day() {
         "anchor, lion passant, .925, 18ct",
     ] {
         m.same(text, fits(&read(text)), Vec::<String>::new());
+    }
+    // A crowned figure stands for its own fineness of gold and no other.
+    for (text, fineness) in [
+        ("crown and 18", 750),
+        ("crown and 22", 916),
+        ("crown and 750", 750),
+        ("crown and 375", 375),
+    ] {
+        let r = read(text);
+        let got: BTreeSet<_> = r.fits.iter().map(|f| (f.metal, f.fineness)).collect();
+        m.same(text, got, BTreeSet::from([("gold", Some(fineness))]));
     }
     // F in an oval stood from 1867 to 1904 and on foreign ware alone.
     let text = "lion passant, F in an oval";
@@ -2207,6 +2228,7 @@ fn s2_outside_denied_and_then_fits_are_empty_whatever_stands_beside() {
         "head of Minerva",
         "crescent with crown",
         "crescent and crown",
+        "crown and crescent",
         "kokoshnik",
         "COIN",
     ] {
@@ -2268,6 +2290,7 @@ fn s2_outside_office_closed_only_where_it_is_asked() {
             Some("glasgow"),
             Some((1970, 1990)),
         ),
+        ("Chester town mark", None, Some((1970, 1980))),
     ] {
         let r = bounded(text, office, years, false);
         m.same(
@@ -2929,20 +2952,16 @@ fn s2_every_fit_bears_on_every_sighting_and_every_near_names_each_clash() {
 // Section 3: JSON
 // ---------------------------------------------------------------------------------------------
 
-/// The fields of an object and what sort of value each may hold.
-fn shape(m: &mut Misses, at: &str, v: &Value, fields: &[(&str, &str)]) {
+/// The fields of an object and what sort of value each may hold: `name: sort, name: sort|sort`.
+fn shape(m: &mut Misses, at: &str, v: &Value, fields: &str) {
     let Some(object) = v.as_object() else {
         m.that(at, false, v, "an object");
         return;
     };
-    for (field, sort) in fields {
-        let Some(v) = object.get(*field) else {
-            m.that(
-                at,
-                false,
-                object.keys().collect::<Vec<_>>(),
-                &format!("a field {field}"),
-            );
+    for (field, sort) in fields.split(", ").filter_map(|f| f.split_once(": ")) {
+        let Some(v) = object.get(field) else {
+            let known: Vec<_> = object.keys().collect();
+            m.that(at, false, known, &format!("a field {field}"));
             continue;
         };
         let ok = sort.split('|').any(|s| match s {
@@ -2975,23 +2994,10 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
         m,
         at,
         r,
-        &[
-            ("schema", "string"),
-            ("asked", "string"),
-            ("outcome", "string"),
-            ("outside_because", "string|null"),
-            ("conflict", "list|null"),
-            ("sure", "string|null"),
-            ("sightings", "list"),
-            ("remarks", "list"),
-            ("claimed", "list"),
-            ("fits", "list"),
-            ("nears", "list"),
-            ("look_next", "list"),
-            ("lookalikes", "list"),
-            ("cautions", "list"),
-            ("parts", "list"),
-        ],
+        "schema: string, asked: string, outcome: string, outside_because: string|null, \
+             conflict: list|null, sure: string|null, sightings: list, remarks: list, claimed: \
+             list, fits: list, nears: list, look_next: list, lookalikes: list, cautions: \
+             list, parts: list",
     );
     m.that(
         at,
@@ -3024,7 +3030,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
     }
     m.that(
         at,
-        (r["outcome"] == "outside") == !r["outside_because"].is_null(),
+        (r["outcome"] == "outside") != r["outside_because"].is_null(),
         (&r["outcome"], &r["outside_because"]),
         "outside_because exactly where the outcome is outside",
     );
@@ -3034,13 +3040,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             m,
             &format!("{at} sightings"),
             s,
-            &[
-                ("text", "string"),
-                ("start", "int"),
-                ("end", "int"),
-                ("kind", "string"),
-                ("reads_as", "string"),
-            ],
+            "text: string, start: int, end: int, kind: string, reads_as: string",
         );
         one_of(
             m,
@@ -3075,13 +3075,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             m,
             &format!("{at} remarks"),
             s,
-            &[
-                ("text", "string"),
-                ("start", "int"),
-                ("end", "int"),
-                ("remark", "string"),
-                ("nearest", "string|null"),
-            ],
+            "text: string, start: int, end: int, remark: string, nearest: string|null",
         );
         one_of(
             m,
@@ -3095,16 +3089,8 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             m,
             &format!("{at} claimed"),
             s,
-            &[
-                ("text", "string"),
-                ("start", "int"),
-                ("end", "int"),
-                ("office", "string|null"),
-                ("from", "int|null"),
-                ("to", "int|null"),
-                ("period", "string|null"),
-                ("standard", "string|null"),
-            ],
+            "text: string, start: int, end: int, office: string|null, from: int|null, to: \
+             int|null, period: string|null, standard: string|null",
         );
     }
     for (which, near) in [("fits", false), ("nears", true)] {
@@ -3123,15 +3109,10 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             m,
             &format!("{at} look_next"),
             s,
-            &[("feature", "string"), ("answers", "list")],
+            "feature: string, answers: list",
         );
         for a in list(s, "answers") {
-            shape(
-                m,
-                &format!("{at} answers"),
-                a,
-                &[("if", "string"), ("leaves", "int")],
-            );
+            shape(m, &format!("{at} answers"), a, "if: string, leaves: int");
         }
     }
     for s in list(r, "lookalikes") {
@@ -3139,16 +3120,8 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             m,
             &format!("{at} lookalikes"),
             s,
-            &[
-                ("id", "string"),
-                ("kind", "string"),
-                ("what", "string"),
-                ("why", "string"),
-                ("from", "int|null"),
-                ("to", "int|null"),
-                ("confidence", "string"),
-                ("sources", "list"),
-            ],
+            "id: string, kind: string, what: string, why: string, from: int|null, to: \
+             int|null, confidence: string, sources: list",
         );
     }
     for s in list(r, "parts") {
@@ -3156,7 +3129,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             m,
             &format!("{at} parts"),
             s,
-            &[("label", "string"), ("reading", "object")],
+            "label: string, reading: object",
         );
         reading_shape(m, &format!("{at} part"), &s["reading"]);
     }
@@ -3167,25 +3140,10 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
         m,
         at,
         f,
-        &[
-            ("office", "string|null"),
-            ("year", "int|null"),
-            ("from", "int"),
-            ("to", "int"),
-            ("shown", "string"),
-            ("begins", "string|null"),
-            ("ends", "string|null"),
-            ("origin", "string"),
-            ("letter", "object|null"),
-            ("metal", "string"),
-            ("fineness", "int|null"),
-            ("agrees", "list"),
-            ("silent", "list"),
-            ("strains", "list"),
-            ("basis", "string"),
-            ("confidence", "string"),
-            ("sources", "list"),
-        ],
+        "office: string|null, year: int|null, from: int, to: int, shown: string, begins: \
+             string|null, ends: string|null, origin: string, letter: object|null, metal: \
+             string, fineness: int|null, agrees: list, silent: list, strains: list, basis: \
+             string, confidence: string, sources: list",
     );
     one_of(
         m,
@@ -3224,12 +3182,8 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
             m,
             &format!("{at}.letter"),
             &f["letter"],
-            &[
-                ("struck", "string|null"),
-                ("lettering", "string|null"),
-                ("case", "string|null"),
-                ("outline", "string|null"),
-            ],
+            "struck: string|null, lettering: string|null, case: string|null, outline: \
+             string|null",
         );
         if !f["letter"]["case"].is_null() {
             one_of(
@@ -3257,23 +3211,19 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
                 m,
                 &format!("{at}.{which}"),
                 b,
-                &[("sighting", "int|null"), ("why", "string")],
+                "sighting: int|null, why: string",
             );
         }
     }
     if near {
-        shape(m, at, f, &[("clashes", "list")]);
+        shape(m, at, f, "clashes: list");
         m.that(at, !list(f, "clashes").is_empty(), &f["shown"], "a clash");
         for c in list(f, "clashes") {
             shape(
                 m,
                 &format!("{at}.clashes"),
                 c,
-                &[
-                    ("sighting", "int|null"),
-                    ("saw", "string"),
-                    ("would_be", "string"),
-                ],
+                "sighting: int|null, saw: string, would_be: string",
             );
         }
     } else {
@@ -3496,7 +3446,6 @@ fn s3_kinds_of_sighting() {
         ("maker's mark HB", "sponsor"),
         ("HB/JB", "sponsor"),
         ("assay master's mark", "assayer"),
-        ("deacon's mark", "assayer"),
         ("EPNS", "lookalike"),
         ("no duty mark", "absence"),
     ] {
@@ -4038,6 +3987,7 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
         for (args, lang) in [
             (format!("read --ascii \"{text}\""), "C.UTF-8"),
             (format!("read \"{text}\""), "C"),
+            (format!("read \"{text}\""), "en_GB.ISO-8859-1"),
             (format!("read --json \"{text}\""), "C.UTF-8"),
         ] {
             let (out, _) = on_a_terminal(&args, lang).expect("script ran before");

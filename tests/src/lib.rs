@@ -44,3 +44,18 @@ pub fn run(exe: &str, args: &[&str], input: &str) -> Ran {
         code: done.status.code().expect("the program exits by itself"),
     }
 }
+
+/// How every property test of this member runs: so many cases, and a failing input kept in a file
+/// beside the test's own source.
+///
+/// Proptest's default would put that file into a new folder at the top of the repository.
+pub fn proptest_config(cases: u32) -> proptest::test_runner::Config {
+    use proptest::test_runner::{Config, FileFailurePersistence};
+    Config {
+        cases,
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource(
+            "proptest-regressions",
+        ))),
+        ..Config::default()
+    }
+}

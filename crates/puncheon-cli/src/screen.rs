@@ -109,40 +109,51 @@ impl Screen {
         let _ = writeln!(out, "{first}{}", rest.trim_end());
     }
 
+    /// A letter in its lettering, where Unicode has it and the screen can be trusted.
+    fn styled_letter(&self, tables: &Tables, l: &LetterStruck) -> Option<char> {
+        let image = tables.image();
+        let lettering = lettering(tables, l).filter(|_| self.styled)?;
+        let c = l
+            .struck
+            .as_ref()?
+            .chars()
+            .next()
+            .filter(char::is_ascii_alphabetic)?;
+        let k = c.to_ascii_lowercase() as usize - 'a' as usize;
+        image
+            .lettering(lettering)
+            .styled(c.is_ascii_uppercase())
+            .chars()
+            .nth(k)
+    }
+
     /// A letter in its lettering where the screen can be trusted, then the plain letter and words.
     fn letter(&self, tables: &Tables, l: &LetterStruck) -> String {
         let Some(struck) = &l.struck else {
             return "letter not known".into();
         };
-        let image = tables.image();
-        let lettering = l.lettering.as_deref().and_then(|id| {
-            (0..image.meta(Meta::Letterings)).find(|i| image.lettering(*i).id() == id)
-        });
-        let styled = lettering
-            .filter(|_| self.styled)
-            .and_then(|n| {
-                let c = struck.chars().next().filter(char::is_ascii_alphabetic)?;
-                let upper = c.is_ascii_uppercase();
-                let k = c.to_ascii_lowercase() as usize - 'a' as usize;
-                image.lettering(n).styled(upper).chars().nth(k)
-            })
+        let styled = self
+            .styled_letter(tables, l)
             .map(|c| format!("{c} "))
             .unwrap_or_default();
-        let words: Vec<&str> = [
-            match l.case {
-                Some("upper") => Some("capital"),
-                Some("lower") => Some("small"),
-                _ => None,
-            },
-            lettering.map(|n| image.lettering(n).name()),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+        let case = match l.case {
+            Some("upper") => Some("capital"),
+            Some("lower") => Some("small"),
+            _ => None,
+        };
+        let name = lettering(tables, l).map(|n| tables.image().lettering(n).name());
+        let words: Vec<&str> = [case, name].into_iter().flatten().collect();
         format!("{styled}{struck}  {}", words.join(" "))
             .trim_end()
             .to_string()
     }
+}
+
+/// The number of a letter's lettering.
+fn lettering(tables: &Tables, l: &LetterStruck) -> Option<usize> {
+    let image = tables.image();
+    let id = l.lettering.as_deref()?;
+    (0..image.meta(Meta::Letterings)).find(|i| image.lettering(*i).id() == id)
 }
 
 /// One line for a reading.
@@ -258,7 +269,7 @@ fn head(f: &Fit) -> String {
 fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let f = &r.fits[0];
     let _ = writeln!(out, "{}\n", s.strong(&head(f)));
-    evidence(r, f, s, out);
+    evidence(r, f, tables, s, out);
     if let Some(l) = f.letter.as_ref().filter(|l| l.struck.is_some())
         && !r.sightings.iter().any(|x| x.kind == Kind::Letter)
     {
@@ -320,7 +331,7 @@ fn near_hint(r: &Reading) -> String {
 }
 
 /// Each sighting and what it says of the entry.
-fn evidence(r: &Reading, f: &Fit, s: &Screen, out: &mut String) {
+fn evidence(r: &Reading, f: &Fit, tables: &Tables, s: &Screen, out: &mut String) {
     let quoted: Vec<String> = r
         .sightings
         .iter()
@@ -337,12 +348,20 @@ fn evidence(r: &Reading, f: &Fit, s: &Screen, out: &mut String) {
         let of = |list: &[puncheon::reading::Bearing]| {
             list.iter()
                 .find(|b| b.sighting == Some(i))
-                .map(|b| b.why.clone())
+                .map(|b| b.why.trim_end_matches('.').to_string())
         };
         let why = of(&f.agrees)
-            .or_else(|| of(&f.strains).map(|w| format!("strained: {w}")))
+            .or_else(|| of(&f.strains).map(|w| format!("Strained: {w}")))
             .or_else(|| of(&f.silent))
             .unwrap_or_default();
+        let letter = f
+            .letter
+            .as_ref()
+            .filter(|_| r.sightings[i].kind == Kind::Letter);
+        let styled = letter.and_then(|l| s.styled_letter(tables, l));
+        let why = styled.map_or(why.clone(), |c| {
+            why.replacen("The letter", &c.to_string(), 1)
+        });
         s.pair(out, q, &why, at);
     }
     for b in f.strains.iter().filter(|b| b.sighting.is_none()) {
@@ -506,8 +525,12 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
     }
     for b in &f.strains {
         match b.sighting {
-            Some(i) => parts.push(format!("\"{}\": {}", r.sightings[i].text, b.why)),
-            None => parts.push(b.why.clone()),
+            Some(i) => parts.push(format!(
+                "\"{}\": {}",
+                r.sightings[i].text,
+                b.why.trim_end_matches('.')
+            )),
+            None => parts.push(b.why.trim_end_matches('.').to_string()),
         }
     }
     // Of a run some year is nearly always doubtful, which says nothing of the others.
@@ -611,6 +634,13 @@ fn nothing_fits(r: &Reading, s: &Screen, out: &mut String) {
     caution(r, s, out);
 }
 
+fn no_yearly_letter(r: &Reading) -> String {
+    match r.lookalikes.iter().find(|l| !l.town.is_empty()) {
+        Some(l) => format!("Marked at {}; no yearly letter", l.town),
+        None => "A town that struck no yearly letter".into(),
+    }
+}
+
 fn outside_line(r: &Reading) -> String {
     match r.outside_because {
         Some(OutsideBecause::Denied) => match r.lookalikes.iter().find(|l| l.denies) {
@@ -618,10 +648,7 @@ fn outside_line(r: &Reading) -> String {
             None => "not a British or Irish hallmark".into(),
         },
         Some(OutsideBecause::ForeignFineness) => "not a British or Irish standard".into(),
-        Some(OutsideBecause::NoYearLetters) => match r.lookalikes.first() {
-            Some(l) => format!("{}; no yearly letter", l.what),
-            None => "a town that struck no yearly letter".into(),
-        },
+        Some(OutsideBecause::NoYearLetters) => no_yearly_letter(r),
         Some(OutsideBecause::OfficeClosed) => "that office was not open in those years".into(),
         _ => "no mark was recognised".into(),
     }
@@ -631,7 +658,7 @@ fn outside(r: &Reading, s: &Screen, out: &mut String) {
     let title = match r.outside_because {
         Some(OutsideBecause::Denied) => "Not a British or Irish hallmark",
         Some(OutsideBecause::ForeignFineness) => "Not a standard of these islands",
-        Some(OutsideBecause::NoYearLetters) => "A town without yearly letters",
+        Some(OutsideBecause::NoYearLetters) => &no_yearly_letter(r),
         Some(OutsideBecause::OfficeClosed) => "That office was not open in those years",
         _ if r.sightings.is_empty() => "No mark was recognised",
         _ => "Nothing here tells office or year",

@@ -1005,7 +1005,7 @@ fn features(
                     .flat_map(|(_, members)| members)
                     .map(|f| {
                         let fact = &facts[*f];
-                        // A contrary word strains a fact that is itself a guess.
+                        // An easily misread word strains a fact of its kind that is itself a guess.
                         let kin = fact.confidence == Confidence::Low
                             && e.devices[word]
                                 .entry
@@ -1013,7 +1013,7 @@ fn features(
                                 .iter()
                                 .any(|a| e.devices[fact.device].entry.is.contains(a));
                         match rel[fact.device] {
-                            0 | 3 if kin => 2,
+                            3 if kin => 2,
                             r => r,
                         }
                     })

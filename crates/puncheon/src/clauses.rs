@@ -155,9 +155,13 @@ impl<'i, 't> Clauses<'i, 't> {
                 || self.out.sightings.last().is_some_and(|s| {
                     s.what == What::Sponsor && from > 0 && s.end == self.p.pieces[from - 1].end
                 }));
-        self.sponsor = None;
-        self.sponsor_read = false;
-        self.assayer = false;
+        // "maker's mark: …" goes on past the colon.
+        let labelled = from > 0 && self.is(from - 1) == Is::Colon;
+        if !labelled {
+            self.sponsor = None;
+            self.sponsor_read = false;
+            self.assayer = false;
+        }
         self.or = false;
         self.stroke = false;
         self.after_in = false;
@@ -243,6 +247,7 @@ impl<'i, 't> Clauses<'i, 't> {
             end,
             what,
             doubt,
+            form_doubt: false,
             worn,
             part: self.part,
         });
@@ -334,10 +339,11 @@ impl<'i, 't> Clauses<'i, 't> {
         let of_letters = self.p.pieces[from..to]
             .iter()
             .any(|p| matches!(p.what, Is::Sense(Sense::Case(_) | Sense::Lettering(_))));
-        let Some(before) = self.out.sightings.last() else {
+        let before = self.out.sightings.last().map(|s| &s.what);
+        let is_letter = matches!(before, Some(What::Letter(_)));
+        if before.is_none() && !of_letters {
             return false;
-        };
-        let is_letter = matches!(before.what, What::Letter(_));
+        }
         if is_letter || !of_letters {
             self.first_here = self.out.sightings.len() - 1;
             for k in from..to {
@@ -345,7 +351,7 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             return true;
         }
-        if before.what == What::Sponsor {
+        if before == Some(&What::Sponsor) {
             return true;
         }
         // The next clause's letter, if it begins with one.
@@ -364,12 +370,13 @@ impl<'i, 't> Clauses<'i, 't> {
         if next.is_some_and(|p| matches!(p.what, Is::Letter | Is::Sense(Sense::LetterNoun))) {
             return false;
         }
-        if self
+        let letter_somewhere = self
             .out
             .sightings
             .iter()
             .any(|s| matches!(s.what, What::Letter(_)))
-        {
+            || self.p.pieces[to..].iter().any(|p| p.what == Is::Letter);
+        if letter_somewhere {
             let (start, end) = (self.p.pieces[from].start, self.p.pieces[to - 1].end);
             self.remark_span(start, end, RemarkKind::Ambiguous, None);
         }
@@ -915,6 +922,9 @@ impl<'i, 't> Clauses<'i, 't> {
             self.waiting.start = None;
         }
         self.push(what, start, p.end, doubt, worn);
+        if p.form_doubt {
+            self.mark_last(|s| s.form_doubt = true);
+        }
     }
 
     /// "town mark: anchor", "duty mark (king's head)": the noun and the device are one mark.
@@ -1480,6 +1490,7 @@ impl<'i, 't> Clauses<'i, 't> {
                 end: c.end,
                 what,
                 doubt: false,
+                form_doubt: false,
                 worn: false,
                 part: 0,
             });

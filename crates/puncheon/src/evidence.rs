@@ -23,6 +23,8 @@ pub(crate) struct Evidence<'a> {
     pub rest_strains: bool,
     /// Rows are turned round: the mark is said to be missing.
     pub turned: bool,
+    /// A missing mark that is due clashes: the set was said to be complete.
+    pub strict: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +50,11 @@ impl<'a> Parts<'a> {
         self.0.iter().fold(0, |w, b| w | b.word(i))
     }
 
+    fn and(mut self, more: Parts<'a>) -> Parts<'a> {
+        self.0.extend(more.0);
+        self
+    }
+
     #[inline]
     pub fn has(&self, row: usize) -> bool {
         self.0.iter().any(|b| b.has(row))
@@ -69,7 +76,11 @@ impl Evidence<'_> {
             return !0;
         }
         if self.turned {
-            !0
+            if self.strict {
+                !self.strain.word(i)
+            } else {
+                !0
+            }
         } else {
             self.clean.word(i) | self.strain.word(i)
         }
@@ -78,7 +89,9 @@ impl Evidence<'_> {
     /// What the row's strain is.
     #[inline]
     pub fn strain_of(&self, row: usize) -> u32 {
-        let strained = if self.rest_strains {
+        let strained = if self.strict {
+            false
+        } else if self.rest_strains {
             !self.clean.has(row)
         } else {
             self.strain.has(row) && !self.clean.has(row)
@@ -158,6 +171,7 @@ fn plain<'a>(
         easy: Parts::default(),
         rest_strains: s.doubt,
         turned: false,
+        strict: false,
     }
 }
 
@@ -169,7 +183,11 @@ fn marks<'a>(
 ) -> Evidence<'a> {
     let of = |which: usize| Parts::of(devices.clone().map(|d| image.device_bits(d, which)));
     Evidence {
-        strain: of(1),
+        strain: if s.form_doubt {
+            of(1).and(of(2))
+        } else {
+            of(1)
+        },
         easy: of(2),
         cost: if s.doubt {
             weights::DOUBT
@@ -282,15 +300,11 @@ fn absent<'a>(
         _ => return,
     };
     // Small articles and wear excuse a missing mark, unless the set was said to be complete.
-    let cost = if complete {
-        weights::LIMIT + 1
-    } else {
-        weights::ABSENT
-    };
     out.push(Evidence {
         turned: true,
+        strict: complete,
         strain: due,
-        cost,
+        cost: weights::ABSENT,
         rest_strains: false,
         ..plain(i, s, [])
     });

@@ -30,7 +30,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
             };
             out.silent.push(Bearing {
                 sighting: Some(i),
-                why,
+                why: sentence(&why),
             });
             continue;
         }
@@ -50,7 +50,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
         agrees.retain(|a| !a.is_empty());
         let bearing = |why: Vec<String>| Bearing {
             sighting: Some(i),
-            why: why.join("; "),
+            why: sentence(&why.join("; ")),
         };
         if !strains.is_empty() {
             out.strains.push(bearing(strains));
@@ -61,13 +61,27 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
             out.silent.push(bearing(silent));
         }
     }
+    for name in n.missing(row) {
+        out.strains.push(Bearing {
+            sighting: None,
+            why: sentence(&format!("the {name} is due and was not described")),
+        });
+    }
     if n.image.rival_bits().has(row) {
         out.strains.push(Bearing {
             sighting: None,
-            why: format!("sources differ on the letter of {}", years(view)),
+            why: sentence(&format!("sources differ on the letter of {}", years(view))),
         });
     }
     out
+}
+
+/// With a capital and a point.
+fn sentence(s: &str) -> String {
+    let mut chars = s.chars();
+    chars.next().map_or_else(String::new, |c| {
+        format!("{}{}.", c.to_uppercase(), chars.as_str())
+    })
 }
 
 fn years(view: RowView) -> String {
@@ -201,7 +215,7 @@ fn letter_sentence(image: &Image, view: RowView) -> String {
         (0, _) | (_, 0) => years(view),
         (a, b) => format!("{} to {}", long_day(a), long_day(b)),
     };
-    format!("{}{style}: {days}{doubt}", l.struck())
+    format!("the letter {}{style}: {days}{doubt}", l.struck())
 }
 
 /// "small roman", as far as the table knows.

@@ -52,6 +52,7 @@ fn view(l: LookalikeView, sightings: Vec<usize>, denies: bool) -> LookalikeMet {
         id: l.id().to_string(),
         kind: kind(l.kind()),
         what: l.what().to_string(),
+        town: l.town().to_string(),
         why: l.why().to_string(),
         from: l.from(),
         to: l.to(),

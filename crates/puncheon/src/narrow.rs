@@ -12,7 +12,7 @@ use crate::explain;
 use crate::lookalikes;
 use crate::next;
 use crate::reading::*;
-use crate::sighting::{Sighting, Sightings, What};
+use crate::sighting::{Sighting, Sightings, What, slot_name};
 use crate::weights;
 
 /// When the entries that would fit with one mark misread are worked out.
@@ -221,6 +221,28 @@ impl<'a> Narrow<'a> {
             n += 1;
         }
         n
+    }
+
+    /// The marks due in a row and not described, where the set was said to be complete.
+    pub fn missing(&self, row: usize) -> Vec<&'static str> {
+        if !self.complete {
+            return Vec::new();
+        }
+        let view = self.image.row(row);
+        let mut out: Vec<&str> = view
+            .groups()
+            .filter(|g| g.due && !g.marks().any(|m| self.describes(m.device(), m.slot(), row)))
+            .filter_map(|g| g.marks().next())
+            .map(|m| slot_name(m.slot()))
+            .collect();
+        let letter_said = self
+            .sightings
+            .iter()
+            .any(|s| matches!(s.what, What::Letter(_)));
+        if !letter_said && !view.letter().optional() {
+            out.push("date letter");
+        }
+        out
     }
 
     /// Was a mark with this device described?
@@ -714,6 +736,18 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
     reading
 }
 
+/// The one office that was asked for, or that all the marks point to.
+fn office_asked(image: &Image, seen: &Sightings, options: &Options) -> Option<usize> {
+    if let Some(named) = options.office.as_deref() {
+        return find_office(image, named);
+    }
+    let unbounded = Narrow::new(image, &seen.sightings, &Options::default());
+    let fits = unbounded.fits();
+    let mut offices = ones(&fits).map(|r| image.row(r).letter().office());
+    let first = offices.next()?;
+    offices.all(|o| o == first).then_some(first)
+}
+
 /// Why the description lies outside the tables, if it does.
 fn outside(
     image: &Image,
@@ -735,15 +769,11 @@ fn outside(
     if !something {
         return Some(OutsideBecause::NothingUnderstood);
     }
-    if let (Some(o), Some((a, b))) = (
-        options
-            .office
-            .as_deref()
-            .and_then(|o| find_office(image, o)),
-        options.between,
-    ) {
+    if let Some(asked) = options.between
+        && let Some(o) = office_asked(image, seen, options)
+    {
         let (first, last) = image.office(o).years();
-        if b < first || a > last {
+        if asked.1 < first || asked.0 > last {
             return Some(OutsideBecause::OfficeClosed);
         }
     }

@@ -23,6 +23,8 @@ pub(crate) struct Piece {
     pub token: usize,
     /// The meaning the same words have in capitals.
     pub in_capitals: Option<u32>,
+    /// A word of doubt stands inside the phrase: "leopard's head possibly crowned".
+    pub form_doubt: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -70,6 +72,7 @@ struct Found {
     meaning: u32,
     in_capitals: Option<u32>,
     slip: bool,
+    doubt: bool,
 }
 
 impl<'t> Pieces<'t> {
@@ -248,12 +251,16 @@ impl Cutter<'_, '_> {
             sentence: self.sentence,
             token: i,
             in_capitals,
+            form_doubt: false,
         });
     }
 
     fn take(&mut self, i: usize, f: Found, sense: Sense) -> usize {
         let guessed = f.slip || self.guessed[i..f.end].iter().any(|g| *g);
         self.push_with(Is::Sense(sense), i, f.end, f.in_capitals);
+        if let Some(p) = self.out.last_mut() {
+            p.form_doubt = f.doubt;
+        }
         if guessed {
             let words: Vec<&str> = (i..f.end)
                 .filter_map(|k| self.words[k])
@@ -306,14 +313,26 @@ impl Cutter<'_, '_> {
             }
             '-' if t.spaced && next_spaced => self.clause += 1,
             '£' | '$' | '€' => {
-                if self
+                // A price, or two with a dash between.
+                let figure = |k: usize| {
+                    self.text
+                        .tokens
+                        .get(k)
+                        .is_some_and(|n| n.kind == TokenKind::Number)
+                };
+                let dash = self
                     .text
                     .tokens
-                    .get(next)
-                    .is_some_and(|n| n.kind == TokenKind::Number)
-                {
-                    self.push(Is::Measure, i, next + 1);
-                    return next + 1;
+                    .get(next + 1)
+                    .is_some_and(|n| n.kind == TokenKind::Punct('-'));
+                if figure(next) {
+                    let end = if dash && figure(next + 2) {
+                        next + 3
+                    } else {
+                        next + 1
+                    };
+                    self.push(Is::Measure, i, end);
+                    return end;
                 }
             }
             '#' => self.push(Is::Sense(Sense::Numbered), i, next),
@@ -349,14 +368,8 @@ impl Cutter<'_, '_> {
                     .all(|t| t.upper || matches!(t.kind, TokenKind::Punct(_)))
             };
             let shout = ending.capitals().filter(|_| typed_upper());
-            let meaning = match (ending.plain(), shout) {
-                // In a text of capitals alone, capitals say nothing.
-                (Some(p), Some(c)) => {
-                    let aside = self.image.meaning(p) == Sense::Aside;
-                    Some(if self.text.has_small || aside { c } else { p })
-                }
-                (p, c) => p.or(c),
-            };
+            // "STERLING" typed in capitals is the word as it is stamped.
+            let meaning = shout.or(ending.plain());
             if let Some(meaning) = meaning
                 && (!commas || ending.may_cross(self.comma_before_only(first, j)))
                 && best.as_ref().is_none_or(|b| j + 1 > b.end)
@@ -366,6 +379,8 @@ impl Cutter<'_, '_> {
                     meaning,
                     in_capitals: ending.capitals(),
                     slip: ending.is_slip() && shout.is_none(),
+                    doubt: self.text.tokens[first..=j].len() > 2
+                        && (first + 1..j).any(|k| self.sense_of_word(k) == Some(Sense::Doubt)),
                 });
             }
             self.walk(next, first, j + 1, commas, skipped, best);
@@ -382,7 +397,9 @@ impl Cutter<'_, '_> {
             TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
                 self.walk(node, first, j + 1, commas, skipped + 1, best);
             }
-            TokenKind::Word if self.joins(first, j) => {
+            TokenKind::Word
+                if self.joins(first, j) || self.sense_of_word(j) == Some(Sense::Doubt) =>
+            {
                 self.walk(node, first, j + 1, commas, skipped + 1, best)
             }
             _ => {}
@@ -438,7 +455,15 @@ impl Cutter<'_, '_> {
                 .out
                 .last()
                 .is_some_and(|p| matches!(p.what, Is::Number | Is::Measure)),
-            Sense::And | Sense::Numbered => {
+            Sense::Numbered => {
+                let point = next.is_some_and(|t| t.kind == TokenKind::Punct('.'));
+                let after = if point { i + 2 } else { i + 1 };
+                self.text
+                    .tokens
+                    .get(after)
+                    .is_some_and(|t| t.kind == TokenKind::Number)
+            }
+            Sense::And => {
                 next.is_some_and(|t| t.kind == TokenKind::Word || t.kind == TokenKind::Number)
             }
             _ => false,
@@ -715,8 +740,8 @@ impl Cutter<'_, '_> {
             }
             return None;
         }
-        // Groups of capitals.
-        if !self.is_group(i) {
+        // Groups of capitals, unless they spell a phrase: "E P N S".
+        if !self.is_group(i) || self.phrase(i).is_some_and(|f| f.end > i + 1) {
             return None;
         }
         // "assay master's mark EP": what the noun names is no abbreviation.

@@ -278,6 +278,9 @@ pub struct LookalikeMet {
     pub confidence: &'static str,
     /// Sources.
     pub sources: Vec<String>,
+    /// The town, for a town that struck no yearly letters; empty otherwise.
+    #[serde(skip)]
+    pub town: String,
     /// The words that met it, for a reader.
     #[serde(skip)]
     pub sightings: Vec<usize>,

@@ -31,6 +31,8 @@ pub struct Sighting {
     pub what: What,
     /// The describer was not sure: a contrary fact strains instead of clashing.
     pub doubt: bool,
+    /// Only its form was doubted, "possibly crowned": what it is easily misread for strains.
+    pub form_doubt: bool,
     /// It was said to be worn.
     pub worn: bool,
     /// Index into [`Sightings::parts`].
