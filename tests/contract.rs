@@ -698,6 +698,7 @@ fn s1_big_is_capital_and_a_before_a_described_letter_is_the_article() {
         large F                         => letter: F, capital
         large f                         => letter: f, capital
         big letter f                    => letter: f, capital
+        anchor, capital letter         => town: anchor | letter: date letter, not read, capital
         the date letter a small roman f => letter: f, small roman
         date letter a gothic K          => letter: K, black-letter
         a small roman f                 => letter: f, small roman
@@ -2402,6 +2403,8 @@ fn s2_lookalikes_that_share_a_device_stand_where_no_standard_mark_is_described()
         "anchor, lion passant, f",
         "crown, lion passant, f",
         "anchor, 925",
+        "anchor, standard mark",
+        "anchor, sterling mark",
     ] {
         m.that(
             text,

@@ -22,8 +22,29 @@ use std::{env, fs};
 /// Top-level folders whose paths the documents may name.
 const FOLDERS: [&str; 5] = ["crates/", "tables/", "tests/", "docs/", ".ci/"];
 
+/// The description that docs/how-a-reading-is-made.md follows.
+const FOLLOWED: &str = "Anchor, lion passant, small gothic k?";
+
+/// The values of one stage of its reading.
+fn stage(info: &str) -> Vec<String> {
+    let wanted = info.trim_start_matches("text trace ");
+    puncheon::trace(puncheon::Tables::builtin(), FOLLOWED)
+        .into_iter()
+        .find(|s| s.name == wanted)
+        .unwrap_or_else(|| panic!("a reading has no stage called {wanted}"))
+        .lines
+}
+
 /// What may stand after a block's back-ticks; nothing is plain text.
-const KINDS: [&str; 7] = [
+const KINDS: [&str; 15] = [
+    "text trace tokens",
+    "text trace pieces",
+    "text trace sightings",
+    "text trace evidence",
+    "text trace rows",
+    "text trace fits",
+    "text trace nears",
+    "text trace next",
     "",
     "console",
     "diff",
@@ -442,6 +463,7 @@ fn replayed(name: &str, text: &str) -> Vec<Block> {
         match b.info.as_deref() {
             Some("console") => b.lines = session(&bench, &b.lines),
             Some("text figures") => b.lines = figures(&Export::of(&bench)),
+            Some(info) if info.starts_with("text trace ") => b.lines = stage(info),
             Some("text memory") => b.lines = memory(&Export::of(&bench)),
             Some("ron") => {
                 let first = b.lines.first().map_or("", String::as_str);

@@ -23,6 +23,7 @@ mod sighting;
 mod spelling;
 mod tables;
 mod text;
+mod trace;
 mod weights;
 mod words;
 
@@ -32,6 +33,7 @@ pub use puncheon_schema as schema;
 pub use reading::Reading;
 pub use sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 pub use tables::{Error, Tables, ron_files};
+pub use trace::{Stage, trace};
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
 pub fn sightings(tables: &Tables, description: &str) -> Sightings {
