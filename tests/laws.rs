@@ -143,6 +143,7 @@ fn describe((row, seeds): &(u32, Vec<Seed>)) -> Vec<Sighting> {
             end: i + 1,
             what: what(row, *s),
             doubt: s.3 >> 16 & 7 == 7,
+            form_doubt: s.3 >> 22 & 7 == 7,
             worn: s.3 >> 19 & 7 == 7,
             part: 0,
         })
@@ -213,6 +214,7 @@ struct Oracle {
     /// For each device, what it is a form of at first hand.
     parents: Vec<BTreeSet<usize>>,
     strains: Vec<BTreeSet<usize>>,
+    misread: Vec<BTreeSet<usize>>,
     /// For each lettering, those that a description of it strains.
     kin: Vec<BTreeSet<usize>>,
     /// For each lettering, pairs taken for each other: capital, small.
@@ -251,7 +253,8 @@ impl Oracle {
                 .map(|i| ids(of(entry[image.device(i).id()])))
                 .collect()
         };
-        let (parents, strains) = (list(|d| &d.is), list(|d| &d.strains));
+        let parents = list(|d| &d.is);
+        let (strains, misread) = (list(|d| &d.strains), list(|d| &d.misread));
         let lettering: HashMap<&str, usize> = (0..image.meta(Meta::Letterings))
             .map(|i| (image.lettering(i).id(), i))
             .collect();
@@ -279,23 +282,36 @@ impl Oracle {
             up,
             parents,
             strains,
+            misread,
             kin,
             alike,
             cycles,
         }
     }
 
-    /// A described device against the marks of a row: as well as the best of them meets it.
-    fn device(&self, word: usize, row: RowView) -> Verdict {
+    /// Is the one easily misread for the other, or a form of them for a form of the other?
+    fn misreads(&self, a: usize, b: usize) -> bool {
+        let one_way = |a: usize, b: usize| {
+            let mut forms = self.up[a].iter();
+            forms.any(|f| !self.misread[*f].is_disjoint(&self.up[b]))
+        };
+        one_way(a, b) || one_way(b, a)
+    }
+
+    /// A described device against the marks of a row: as well as the best of them meets it. Where
+    /// only its form was doubted, what it is easily misread for strains.
+    fn device(&self, word: usize, row: RowView, form_doubt: bool) -> Verdict {
         row.marks()
             .map(|m| {
                 let struck = m.device();
                 let contrary = !self.up[struck].contains(&word) && !self.up[word].contains(&struck);
                 let loosely = !self.strains[word].is_disjoint(&self.up[struck]);
-                // Another form of the same thing, where the table itself is a guess.
-                let unsure = m.confidence() == Confidence::Low
+                // Easily misread: strains where the describer doubted the form, or where the table
+                // itself only guesses which form of the thing it was.
+                let guessed = m.confidence() == Confidence::Low
                     && !self.parents[word].is_disjoint(&self.parents[struck]);
-                match (contrary, loosely || unsure) {
+                let misread = (form_doubt || guessed) && self.misreads(word, struck);
+                match (contrary, loosely || misread) {
                     (false, _) => Clean,
                     (true, true) => Strains,
                     (true, false) => Clashes,
@@ -404,7 +420,10 @@ impl Oracle {
         };
         match &s.what {
             What::Device(words) => {
-                let best = words.iter().map(|w| self.device(*w as usize, row)).min();
+                let best = words
+                    .iter()
+                    .map(|w| self.device(*w as usize, row, s.form_doubt))
+                    .min();
                 let best = best.unwrap_or(Clashes);
                 vec![if s.doubt { best.min(Strains) } else { best }]
             }
@@ -1005,6 +1024,7 @@ fn numbered(whats: impl IntoIterator<Item = What>) -> Vec<Sighting> {
             end: i + 1,
             what,
             doubt: false,
+            form_doubt: false,
             worn: false,
             part: 0,
         })

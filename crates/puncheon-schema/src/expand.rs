@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use crate::date::{Bound, number};
 use crate::entry::*;
 use crate::image::{Image, METALS, Meta, Part, SLOTS, Writer};
-use crate::letters::{self, Place};
+use crate::letters::{self, Place, sister};
 use crate::lexicon;
 use crate::read::{Entries, Filed};
 
@@ -258,17 +258,6 @@ pub(crate) fn letters_of(office: &Office, number: usize) -> Vec<Letter> {
     }
     out.sort_by_key(|l| l.year);
     out
-}
-
-/// The letter that an alphabet may leave to this one: J to I, V to U and back.
-fn sister(value: &str) -> Option<&'static str> {
-    match value {
-        "I" => Some("J"),
-        "J" => Some("I"),
-        "U" => Some("V"),
-        "V" => Some("U"),
-        _ => None,
-    }
 }
 
 /// Does a span that runs `from..to` cover a stretch of a letter's time?

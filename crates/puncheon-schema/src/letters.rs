@@ -81,3 +81,14 @@ fn struck(s: &str) -> Result<Struck, String> {
         varies: false,
     })
 }
+
+/// The letter that an alphabet may leave to this one: J to I, V to U and back.
+pub fn sister(value: &str) -> Option<&'static str> {
+    match value {
+        "I" => Some("J"),
+        "J" => Some("I"),
+        "U" => Some("V"),
+        "V" => Some("U"),
+        _ => None,
+    }
+}

@@ -81,8 +81,10 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             meanings.len() as u32 - 1
         });
         let node = place(&name, 1 | u8::from(sense.tells()) << 1);
-        if !ends.iter().any(|end| end.0 == node && !end.3) {
-            ends.push((node, m, false, false, Commas::Anywhere));
+        match ends.iter_mut().find(|end| end.0 == node && !end.3) {
+            Some(end) if end.1 == m => end.4 = Commas::Anywhere,
+            Some(_) => {}
+            None => ends.push((node, m, false, false, Commas::Anywhere)),
         }
     }
     for (node, m, slip, capitals, commas) in ends {
@@ -99,6 +101,13 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     let mut meant: HashMap<u32, u32> = HashMap::new();
     for f in &e.slips {
         if let Some(&true_word) = word_at.get(f.entry.means.as_str()) {
+            // A true word is no slip of another.
+            if word_at
+                .get(f.entry.typed.as_str())
+                .is_some_and(|w| words[*w as usize].1 & 1 == 1)
+            {
+                continue;
+            }
             let typed = *word_at.entry(f.entry.typed.clone()).or_insert_with(|| {
                 words.push((f.entry.typed.clone(), 0));
                 words.len() as u32 - 1

@@ -212,6 +212,19 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn unread_letter(&mut self, start: usize, end: usize) {
         let w = std::mem::take(&mut self.waiting);
+        // "k, capital letter": the style is the letter's just before.
+        let here = self.first_here;
+        let before = self.out.sightings.len() == here;
+        if let Some(s) = self.out.sightings.last_mut()
+            && before
+            && w.letter != LetterSeen::default()
+            && let What::Letter(l) = &mut s.what
+        {
+            l.case = l.case.or(w.letter.case);
+            l.lettering = l.lettering.or(w.letter.lettering);
+            s.end = s.end.max(end);
+            return;
+        }
         let start = w.start.map_or(start, |s| s.min(start));
         self.named_letters.push(self.out.sightings.len());
         self.push(What::Letter(w.letter), start, end, w.doubt, w.worn);
@@ -1173,6 +1186,8 @@ impl<'i, 't> Clauses<'i, 't> {
             "a" => {
                 let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
                 match follows {
+                    // "date letter a crown": the symbol is the letter.
+                    Some(_) if self.letter_noun.is_some() && self.symbol(k + 1) => true,
                     Some(Is::Letter) => true,
                     Some(Is::Sense(
                         Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt,

@@ -2,6 +2,7 @@
 
 use puncheon_schema::entry::Case;
 use puncheon_schema::image::{Bits, Image};
+use puncheon_schema::letters::sister;
 
 use crate::sighting::{LetterSeen, Sighting, What};
 use crate::weights;
@@ -126,7 +127,7 @@ pub(crate) fn gather<'a>(
     complete: bool,
 ) -> Vec<Evidence<'a>> {
     let mut out = Vec::with_capacity(sightings.len() + 2);
-    let two_letters = letters_differ(sightings);
+    let two_letters = letters_differ(image, sightings);
     for (i, s) in sightings.iter().enumerate() {
         match &s.what {
             What::Device(d) => out.push(marks(i, s, d.iter().map(|d| *d as usize), image)),
@@ -142,18 +143,27 @@ pub(crate) fn gather<'a>(
 }
 
 /// Were two different letters described?
-fn letters_differ(sightings: &[Sighting]) -> bool {
-    let values = |s: &Sighting| match &s.what {
-        What::Letter(l) if !l.values.is_empty() => {
-            Some(l.values.iter().map(|v| v.value).collect::<Vec<_>>())
+fn letters_differ(image: &Image, sightings: &[Sighting]) -> bool {
+    let read: Vec<Vec<Option<u32>>> = sightings
+        .iter()
+        .filter_map(|s| match &s.what {
+            What::Letter(l) if !l.values.is_empty() => {
+                Some(l.values.iter().map(|v| v.value).collect())
+            }
+            _ => None,
+        })
+        .collect();
+    let same = |a: &Option<u32>, b: &Option<u32>| match (a, b) {
+        // I may stand for J, and U for V, where the letter is not known.
+        (Some(a), Some(b)) => {
+            a == b || sister(image.value(*a as usize)) == Some(image.value(*b as usize))
         }
-        _ => None,
+        (a, b) => a == b,
     };
-    let all: Vec<_> = sightings.iter().filter_map(values).collect();
-    all.iter().enumerate().any(|(i, a)| {
-        all[i + 1..]
+    read.iter().enumerate().any(|(i, a)| {
+        read[i + 1..]
             .iter()
-            .any(|b| !a.iter().any(|v| b.contains(v)))
+            .any(|b| !a.iter().any(|v| b.iter().any(|w| same(v, w))))
     })
 }
 

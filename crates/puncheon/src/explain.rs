@@ -136,7 +136,11 @@ pub(crate) fn met<'a>(image: &'a Image, view: RowView<'a>, what: &What) -> Optio
     view.marks()
         .map(|m| (rank(&m), m))
         .filter(|(r, _)| *r < 3)
-        .min_by_key(|(r, m)| (*r, m.confidence()))
+        // Of marks no nearer, a doubtful one is what a contrary word strains against.
+        .min_by_key(|(r, m)| match r {
+            2 => (*r, m.confidence() != Confidence::Low, m.confidence()),
+            _ => (*r, false, m.confidence()),
+        })
         .map(|(_, m)| m)
 }
 

@@ -4,7 +4,7 @@ use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause as Outsid
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, LookalikeView, Meta};
 
-use crate::reading::{LookalikeMet, OutsideBecause};
+use crate::reading::{Kind, LookalikeMet, OutsideBecause};
 use crate::sighting::{Sighting, Sightings, What};
 
 /// The lookalikes worth naming beside a description.
@@ -101,6 +101,8 @@ fn shows_standard(image: &Image, s: &Sighting) -> bool {
             image.device(*d as usize).kind() == DeviceKind::Standard || decimal(image, *d)
         }),
         What::Slot(slot) => *slot == Slot::Standard,
+        // "sterling mark"; a carat is only a figure.
+        What::Standard(_) => s.kind(image) == Kind::Standard,
         _ => false,
     }
 }

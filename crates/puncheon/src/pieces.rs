@@ -56,6 +56,9 @@ pub(crate) struct Pieces<'t> {
     pub remarks: Vec<Remark>,
 }
 
+/// The longest run of letters with points between them that is one abbreviation.
+const MOST_POINTED: usize = 8;
+
 struct Cutter<'i, 't> {
     image: &'i Image,
     text: Text<'t>,
@@ -695,7 +698,10 @@ impl Cutter<'_, '_> {
             let Some(t) = self.text.tokens.get(j) else {
                 break;
             };
-            if t.kind != TokenKind::Word || t.end - t.start != 1 || (j > i && t.spaced && !t.upper)
+            if t.kind != TokenKind::Word
+                || letters.len() == MOST_POINTED
+                || t.end - t.start != 1
+                || (j > i && t.spaced && !t.upper)
             {
                 break;
             }
