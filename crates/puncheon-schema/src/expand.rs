@@ -12,17 +12,7 @@ use crate::entry::*;
 use crate::image::{Image, METALS, Meta, Part, SLOTS, Writer};
 use crate::letters::{self, Place, sister};
 use crate::lexicon;
-use crate::read::{Entries, Filed};
-
-/// Positions of entries by id.
-pub(crate) type Index<'a> = HashMap<&'a str, usize>;
-
-pub(crate) fn index<'a, T>(v: &'a [Filed<T>], key: fn(&'a T) -> &'a str) -> Index<'a> {
-    v.iter()
-        .enumerate()
-        .map(|(i, f)| (key(&f.entry), i))
-        .collect()
-}
+use crate::read::{Entries, Filed, Index, index};
 
 /// Devices that a device is a form of, itself first.
 pub(crate) fn broader<'a>(devices: &'a [Filed<Device>], at: &Index<'a>, i: usize) -> Vec<usize> {

@@ -10,7 +10,6 @@ use std::borrow::Cow;
 use crate::entry::{
     Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause, Slot,
 };
-use crate::lexicon::Commas;
 
 /// A column or pool of the image.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -516,6 +515,15 @@ impl Image {
         );
         Sense::unpack(kind, arg)
     }
+}
+
+/// Where a comma may stand inside a phrase.
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) enum Commas {
+    #[default]
+    Nowhere,
+    BeforeLast,
+    Anywhere,
 }
 
 /// What a phrase means.

@@ -6,18 +6,8 @@
 use std::collections::HashMap;
 
 use crate::entry::{Meaning, Slot};
-use crate::expand::index;
-use crate::image::{Ending, Part, Sense, Writer, edge_hash, hash};
-use crate::read::Entries;
-
-/// Where a comma may stand inside a phrase.
-#[derive(Clone, Copy, Default, PartialEq, Eq)]
-pub(crate) enum Commas {
-    #[default]
-    Nowhere,
-    BeforeLast,
-    Anywhere,
-}
+use crate::image::{Commas, Ending, Part, Sense, Writer, edge_hash, hash};
+use crate::read::{Entries, index};
 
 #[derive(Clone, Copy, Default)]
 struct Node {

@@ -1,6 +1,6 @@
 //! Reading table files, and laying a user's folder over the built-in one.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use ron::extensions::Extensions;
 
@@ -173,4 +173,14 @@ fn place<T>(into: &mut Vec<Filed<T>>, file: &str, new: Vec<T>, key: fn(&T) -> &S
             None => into.push(filed),
         }
     }
+}
+
+/// Positions of entries by id.
+pub(crate) type Index<'a> = HashMap<&'a str, usize>;
+
+pub(crate) fn index<'a, T>(v: &'a [Filed<T>], key: fn(&'a T) -> &'a str) -> Index<'a> {
+    v.iter()
+        .enumerate()
+        .map(|(i, f)| (key(&f.entry), i))
+        .collect()
 }

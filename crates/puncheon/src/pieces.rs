@@ -694,10 +694,7 @@ impl Cutter<'_, '_> {
         // Where the run would end after each letter.
         let mut ends = Vec::new();
         let mut upper = true;
-        loop {
-            let Some(t) = self.text.tokens.get(j) else {
-                break;
-            };
+        while let Some(t) = self.text.tokens.get(j) {
             if t.kind != TokenKind::Word
                 || letters.len() == MOST_POINTED
                 || t.end - t.start != 1
@@ -721,7 +718,7 @@ impl Cutter<'_, '_> {
         for n in (2..=letters.len()).rev() {
             let known = self
                 .image
-                .word(letters[..n].as_bytes())
+                .word(&letters.as_bytes()[..n])
                 .and_then(|w| self.image.step(0, w))
                 .map(|node| self.image.ending(node));
             let meaning = known.and_then(|e| {
@@ -768,10 +765,7 @@ impl Cutter<'_, '_> {
         let single = |s: &Self, k: usize| s.text.tokens[k].end - s.text.tokens[k].start == 1;
         let called_for = self.letter_called_for();
         let (mut j, mut groups, mut tight) = (i + 1, 1, false);
-        loop {
-            let Some(t) = self.text.tokens.get(j) else {
-                break;
-            };
+        while let Some(t) = self.text.tokens.get(j) {
             match t.kind {
                 TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')
                     if self.is_group(j + 1) && unknown(self, j + 1) =>
