@@ -371,9 +371,8 @@ impl Oracle {
                 .map(|v| image().value(v as usize))
                 .collect();
             let may_be_another = (s.worn || s.doubt) && seen.values.len() == 1;
-            out.push(if !known && !two_letters(others) {
-                Clean
-            } else if typed.iter().any(|t| self.same_letter(l, t)) {
+            let silent = !known && !two_letters(others);
+            out.push(if silent || typed.iter().any(|t| self.same_letter(l, t)) {
                 Clean
             } else if may_be_another && typed.iter().any(|t| self.alike(l, t)) {
                 Strains

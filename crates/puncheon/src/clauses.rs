@@ -546,7 +546,7 @@ impl<'i, 't> Clauses<'i, 't> {
     fn piece(&mut self, k: usize, to: usize) -> usize {
         let p = self.p.pieces[k];
         // "date letter {crown}": a symbol that an office struck for a letter.
-        if self.letter_noun.is_some() && self.symbol(k) {
+        if self.letter_noun.is_some() && self.symbol(k).is_some() {
             return self.letter(k, to);
         }
         // A sponsor's clause swallows everything but the nouns that end it.
@@ -580,11 +580,12 @@ impl<'i, 't> Clauses<'i, 't> {
         k + 1
     }
 
-    /// Is the word a symbol struck as a date letter?
-    fn symbol(&self, k: usize) -> bool {
+    /// The symbol that an office struck for a date letter, if the word is its name.
+    fn symbol(&self, k: usize) -> Option<String> {
         let p = &self.p.pieces[k];
         let word = self.p.text.word(&self.p.text.tokens[p.token]);
-        p.what != Is::Letter && self.image.value_of(&format!("{{{word}}}")).is_some()
+        Some(format!("{{{word}}}"))
+            .filter(|s| p.what != Is::Letter && self.image.value_of(s).is_some())
     }
 
     fn unknown(&mut self, k: usize) {
@@ -982,12 +983,36 @@ impl<'i, 't> Clauses<'i, 't> {
         let letter_ahead = (k + 1..to).any(|j| self.is(j) == Is::Letter);
         let adjacent = n > self.first_here
             && k > 0
-            && matches!(self.out.sightings[n - 1].what, What::Letter(_))
             && self.out.sightings[n - 1].end == self.p.pieces[k - 1].end;
-        if adjacent && !letter_ahead {
+        if !adjacent || letter_ahead {
+            return;
+        }
+        // "crown date letter": a picture may be a letter where an office struck it for one.
+        if let Some(symbol) = self.symbol(k - 1) {
+            let seen = LetterSeen {
+                values: vec![self.typed(&symbol, None)],
+                ..LetterSeen::default()
+            };
+            self.out.sightings[n - 1].what = What::Letter(seen);
+        }
+        if matches!(self.out.sightings[n - 1].what, What::Letter(_)) {
             self.named_letters.push(n - 1);
             self.letter_noun = None;
             self.out.sightings[n - 1].end = self.p.pieces[k].end;
+        }
+    }
+
+    /// A letter as typed, by its plain form.
+    fn typed(&self, plain: &str, upper: Option<bool>) -> Typed {
+        let value = self.image.value_of(plain).map(|v| v as u32);
+        let shown = match upper {
+            Some(false) => plain.to_ascii_lowercase(),
+            _ => plain.to_string(),
+        };
+        Typed {
+            value,
+            upper,
+            shown,
         }
     }
 
@@ -1089,19 +1114,14 @@ impl<'i, 't> Clauses<'i, 't> {
             return k + 1;
         }
         let token = self.p.text.tokens[p.token];
-        let plain = if self.letter_noun.is_some() && self.symbol(k) {
-            format!("{{{}}}", self.p.text.word(&token))
-        } else {
-            self.p.text.word(&token).to_ascii_uppercase()
-        };
-        let typed = Typed {
-            value: self.image.value_of(&plain).map(|v| v as u32),
-            upper: self.p.text.has_small.then_some(token.upper),
-            shown: if token.upper || plain.starts_with('{') {
-                plain
-            } else {
-                self.p.text.word(&token).to_string()
-            },
+        let symbol = self.symbol(k).filter(|_| self.letter_noun.is_some());
+        let typed = match symbol {
+            Some(symbol) => self.typed(&symbol, None),
+            None => {
+                let plain = self.p.text.word(&token).to_ascii_uppercase();
+                // In a text of capitals alone the case says nothing.
+                self.typed(&plain, self.p.text.has_small.then_some(token.upper))
+            }
         };
         let listed = self.listed(k, to);
         if (self.or || self.stroke || listed)
@@ -1187,7 +1207,7 @@ impl<'i, 't> Clauses<'i, 't> {
                 let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
                 match follows {
                     // "date letter a crown": the symbol is the letter.
-                    Some(_) if self.letter_noun.is_some() && self.symbol(k + 1) => true,
+                    Some(_) if self.letter_noun.is_some() && self.symbol(k + 1).is_some() => true,
                     Some(Is::Letter) => true,
                     Some(Is::Sense(
                         Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt,
