@@ -250,6 +250,7 @@ pub enum Plan {
 /// Reads the process's arguments.
 pub fn parse() -> Result<Plan, Failure> {
     let matches = Cli::command()
+        .bin_name("puncheon")
         .color(ColorChoice::Never)
         .try_get_matches()
         .map_err(refused)?;

@@ -235,23 +235,11 @@ fn plural(n: usize, one: &str) -> String {
 pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
     let mut out = String::new();
     match r.outcome {
+        _ if !r.parts.is_empty() => parts(r, tables, s, &mut out),
         Outcome::Fits if r.years == 1 || r.fits.len() == 1 => one(r, tables, s, all, &mut out),
         Outcome::Fits => several(r, tables, s, all, &mut out),
         Outcome::Nears | Outcome::None => nothing_fits(r, s, &mut out),
         _ => outside(r, s, &mut out),
-    }
-    for p in &r.parts {
-        let label = if p.label.is_empty() {
-            "first part"
-        } else {
-            &p.label
-        };
-        let _ = writeln!(
-            out,
-            "\n{}: {}",
-            label.trim_end_matches(':'),
-            brief(&p.reading, tables)
-        );
     }
     remarks(r, s, &mut out);
     out
@@ -608,6 +596,39 @@ fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
     }
 }
 
+/// Several sets of marks, none of which explains the others.
+fn parts(r: &Reading, tables: &Tables, s: &Screen, out: &mut String) {
+    let title = format!(
+        "{} sets of marks, each read apart",
+        capital(&number(r.parts.len()))
+    );
+    let _ = writeln!(out, "{}\n", s.strong(&title));
+    let labels: Vec<&str> = r
+        .parts
+        .iter()
+        .map(|p| {
+            if p.label.is_empty() {
+                "the first"
+            } else {
+                p.label.as_str()
+            }
+        })
+        .collect();
+    let at = labels.iter().map(|l| l.chars().count()).max().unwrap_or(0) + 2;
+    for (p, label) in r.parts.iter().zip(&labels) {
+        s.pair(out, label, &brief(&p.reading, tables), at);
+    }
+    out.push_str("\nNo year fits all of them together. Describe one part by itself to see more.\n");
+    caution(r, s, out);
+}
+
+fn capital(s: &str) -> String {
+    let mut chars = s.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
 fn nothing_fits(r: &Reading, s: &Screen, out: &mut String) {
     let all_of = match r.sightings.len() {
         0 | 1 => "that mark".to_string(),
@@ -774,17 +795,14 @@ fn remarks(r: &Reading, s: &Screen, out: &mut String) {
                 m.text
             ),
             (RemarkKind::NotUnderstood, None) => format!("\"{}\" was not understood.", m.text),
-            (RemarkKind::Ambiguous, Some(n)) => format!("{n}."),
+            // The whole text: the screen says already that its sets are read apart.
+            (RemarkKind::Ambiguous, Some(_)) => continue,
             (RemarkKind::Ambiguous, None) => format!(
                 "\"{}\" could belong to more than one mark and was left out.",
                 m.text
             ),
             _ => continue,
         };
-        let mut line = line;
-        if let Some(c) = line.get(..1).map(str::to_uppercase) {
-            line.replace_range(..1, &c);
-        }
-        s.say(out, 0, &line);
+        s.say(out, 0, &capital(&line));
     }
 }
