@@ -211,10 +211,11 @@ pub enum TablesWhat {
     },
     /// List the offices with their years, letters and doubts
     List,
-    /// Show one office's letters, marks and sources
+    /// Show one office's letters, marks, notes and disputes; or "rules" or "disputes"
     Show {
-        /// The office
-        office: String,
+        /// The office, or "rules" or "disputes" for what belongs to no one office
+        #[arg(value_name = "OFFICE")]
+        what: String,
     },
     /// Print one line for each office, year and letter, separated by tabs
     Export,

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::Path;
 
-use puncheon::schema::entry::Slot;
+use puncheon::schema::Entries;
+use puncheon::schema::date::MonthDay;
+use puncheon::schema::entry::{Basis, Confidence, Dispute, Office, Slot};
 use puncheon::schema::export::{self, HEAD};
 use puncheon::schema::image::{Image, Meta};
 use puncheon::{Error, Tables};
@@ -21,7 +23,7 @@ pub fn run(a: &TablesArgs) -> Result<Exit, Failure> {
     let exit = match &a.what {
         TablesWhat::Verify { folder } => verify(common, folder.as_deref(), &mut out)?,
         TablesWhat::List => list(common.tables()?.image(), &mut out)?,
-        TablesWhat::Show { office } => show(&*common.tables()?, office, &mut out)?,
+        TablesWhat::Show { what } => show(&*common.tables()?, what, &mut out)?,
         TablesWhat::Export => {
             writeln!(out, "{HEAD}")?;
             for line in export::lines(common.tables()?.image()) {
@@ -115,7 +117,124 @@ fn list(image: &Image, out: &mut dyn Write) -> Result<Exit, Failure> {
     Ok(Exit::Answered)
 }
 
-fn show(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
+fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
+    let entries = tables.entries()?;
+    match what {
+        "rules" => rules(&entries, out)?,
+        "disputes" => disputes(entries.disputes.iter().map(|f| &f.entry), out)?,
+        office => {
+            show_office(tables, office, out)?;
+            let id = args::office(tables, office)?;
+            if let Some(f) = entries.offices.iter().find(|f| f.entry.id == id) {
+                notes(&f.entry, out)?;
+            }
+        }
+    }
+    Ok(Exit::Answered)
+}
+
+fn rules(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
+    for f in &entries.rules {
+        let r = &f.entry;
+        let years = match (r.from, r.to) {
+            (Some(a), Some(b)) => format!(", {a} to {b}"),
+            (Some(a), None) => format!(", from {a}"),
+            (None, Some(b)) => format!(", to {b}"),
+            (None, None) => String::new(),
+        };
+        writeln!(
+            out,
+            "{}{years}\n  {}\n  {}",
+            r.about,
+            r.says,
+            proof(r.basis, r.confidence, &r.cites)
+        )?;
+    }
+    Ok(())
+}
+
+fn disputes<'a>(
+    list: impl Iterator<Item = &'a Dispute>,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    for d in list {
+        writeln!(out, "  {}", d.about)?;
+        for v in &d.views {
+            let who = if v.cites.is_empty() {
+                "memory".to_string()
+            } else {
+                v.cites.join("; ")
+            };
+            writeln!(out, "    {}  ({who})", v.says)?;
+        }
+        writeln!(out, "    Followed: {}", d.followed)?;
+    }
+    Ok(())
+}
+
+/// What the rows cannot hold: when the year began, gaps, remarks and disputes.
+fn notes(o: &Office, out: &mut dyn Write) -> Result<(), Failure> {
+    writeln!(out, "\nNotes")?;
+    if !o.about.is_empty() {
+        writeln!(out, "  {}", o.about)?;
+    }
+    let span = |from: i32, to: Option<i32>| match to {
+        Some(t) if t == from => from.to_string(),
+        Some(t) => format!("{from} to {t}"),
+        None => format!("from {from}"),
+    };
+    let day = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
+    for y in &o.year_starts {
+        let latest = y
+            .latest
+            .map_or_else(String::new, |l| format!(" to {}", day(l)));
+        writeln!(
+            out,
+            "  {}: the letter changed on {}{latest}  {}",
+            span(y.from, y.to),
+            day(y.day),
+            proof(y.basis, y.confidence, &y.cites)
+        )?;
+    }
+    for s in o.gaps.iter().chain(&o.letter_optional) {
+        writeln!(out, "  {}: {}", span(s.from, s.to), s.why)?;
+    }
+    for c in &o.cycles {
+        if !c.note.is_empty() {
+            writeln!(out, "  {}.{}: {}", o.id, c.from, c.note)?;
+        }
+        for y in c.years.iter().filter(|y| !y.why.is_empty()) {
+            let was = y
+                .was
+                .as_ref()
+                .map_or_else(String::new, |w| format!(" (was {w})"));
+            writeln!(out, "  {}{was}: {}", y.year, y.why)?;
+        }
+        for r in &c.candidates {
+            writeln!(out, "  {}, rival {}: {}", r.year, r.letters, r.why)?;
+        }
+    }
+    if !o.disputes.is_empty() {
+        writeln!(out, "\nDisputes")?;
+        disputes(o.disputes.iter(), out)?;
+    }
+    Ok(())
+}
+
+fn proof(basis: Basis, confidence: Confidence, cites: &[String]) -> String {
+    let cites = if cites.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", cites.join("; "))
+    };
+    format!(
+        "({}, {} confidence{cites})",
+        export::basis(basis),
+        export::confidence(confidence)
+    )
+}
+
+fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
     let image = tables.image();
     let id = args::office(tables, office)?;
     let Some(o) = (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id) else {

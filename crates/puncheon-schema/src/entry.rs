@@ -156,6 +156,31 @@ pub struct Source {
     pub weak: bool,
 }
 
+/// A rule of marking that no row can hold: how sponsors' marks were made, where marks are struck.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rule {
+    /// Unique word.
+    pub id: String,
+    /// What it is about, one word or two: "sponsors", "struck abroad".
+    pub about: String,
+    /// The rule, a sentence or two.
+    pub says: String,
+    /// First year, where it has one.
+    #[serde(default)]
+    pub from: Option<i32>,
+    /// Last year, where it has one.
+    #[serde(default)]
+    pub to: Option<i32>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
 /// Where two sources differ.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -898,6 +923,8 @@ pub enum File {
     Reigns(Vec<Reign>),
     /// Words and their meanings.
     Vocabulary(Vec<Words>),
+    /// Rules that no row can hold.
+    Rules(Vec<Rule>),
     /// Slips of single words.
     Slips(Vec<Slip>),
     /// Disputes that belong to no office.

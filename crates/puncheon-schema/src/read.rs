@@ -32,6 +32,7 @@ pub struct Entries {
     pub reigns: Vec<Filed<Reign>>,
     pub words: Vec<Filed<Words>>,
     pub slips: Vec<Filed<Slip>>,
+    pub rules: Vec<Filed<Rule>>,
     pub disputes: Vec<Filed<Dispute>>,
 }
 
@@ -86,6 +87,7 @@ impl Entries {
                 Ok(File::Regimes(v)) => place(&mut self.regimes, file, v, |e| &e.id, over),
                 Ok(File::Marks(v)) => place(&mut self.marks, file, v, |e| &e.id, over),
                 Ok(File::Lookalikes(v)) => place(&mut self.lookalikes, file, v, |e| &e.id, over),
+                Ok(File::Rules(v)) => place(&mut self.rules, file, v, |e| &e.id, over),
                 Ok(File::Reigns(v)) => place(&mut self.reigns, file, v, |e| &e.id, over),
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {

@@ -159,7 +159,8 @@ identified!(
     Regime "regime",
     Mark "mark",
     Lookalike "lookalike",
-    Reign "reign"
+    Reign "reign",
+    Rule "rule"
 );
 
 impl Identified for Office {
@@ -347,6 +348,7 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, marks(e).map(|(spot, m, _)| (spot, m)));
     check_ids(report, spots(&e.offices));
     check_ids(report, spots(&e.lookalikes));
+    check_ids(report, spots(&e.rules));
     check_ids(report, spots(&e.reigns));
 }
 
@@ -618,6 +620,7 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.regimes).map(|(spot, r)| ground(spot, Some(r.basis), &r.cites)));
     out.extend(marks(e).map(|(spot, m, _)| ground(spot, Some(m.basis), &m.cites)));
     out.extend(spots(&e.lookalikes).map(|(spot, l)| ground(spot, Some(l.basis), &l.cites)));
+    out.extend(spots(&e.rules).map(|(spot, r)| ground(spot, Some(r.basis), &r.cites)));
     out.extend(spots(&e.reigns).map(|(spot, r)| ground(spot, None, &r.cites)));
     for (spot, o) in spots(&e.offices) {
         out.push(ground(spot.clone(), None, &o.cites));

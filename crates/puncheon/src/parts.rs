@@ -37,6 +37,14 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
             reading: narrow::read(image, asked, &own, options),
         });
     }
+    if reading.cautions.is_empty() {
+        reading.cautions = reading
+            .parts
+            .iter()
+            .flat_map(|p| p.reading.cautions.first().cloned())
+            .take(1)
+            .collect();
+    }
     reading.remarks.push(Remark {
         text: asked.to_string(),
         start: 0,

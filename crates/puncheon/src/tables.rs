@@ -69,9 +69,7 @@ impl Tables {
     /// # Errors
     /// If the folder cannot be read, or the tables then break a rule.
     pub fn with_overlay(folder: &Path) -> Result<Tables, Error> {
-        let (mut entries, mut problems) = Entries::read(puncheon_tables::TEXTS.iter().copied());
-        let files = ron_files(folder)?;
-        problems.extend(entries.overlay(files.iter().map(|(f, t)| (f.as_str(), t.as_str()))));
+        let (entries, problems, files) = with_files(Some(folder))?;
         // What the overlay leaves without a use below it is no fault of its keeper.
         let mine = |file: &str| files.iter().any(|(f, _)| f == file);
         let idle =
@@ -79,6 +77,15 @@ impl Tables {
         let mut tables = Tables::from_entries(&entries, problems, idle)?;
         tables.overlay = Some(folder.to_path_buf());
         Ok(tables)
+    }
+
+    /// The entries these tables were made from, with the notes, rules and disputes that no row
+    /// holds. They are read again from their texts.
+    ///
+    /// # Errors
+    /// If the overlay cannot be read any more.
+    pub fn entries(&self) -> Result<Entries, Error> {
+        with_files(self.overlay.as_deref()).map(|(entries, ..)| entries)
     }
 
     /// Reads and proves these tables again from their texts: the built-in ones, with the overlay if
@@ -139,6 +146,16 @@ impl Tables {
     pub fn version(&self) -> &str {
         self.image.version()
     }
+}
+
+type Files = Vec<(String, String)>;
+
+/// The built-in entries with those of a folder laid over them, and the folder's files.
+fn with_files(folder: Option<&Path>) -> Result<(Entries, Vec<Problem>, Files), Error> {
+    let (mut entries, mut problems) = Entries::read(puncheon_tables::TEXTS.iter().copied());
+    let files = folder.map_or_else(|| Ok(Vec::new()), ron_files)?;
+    problems.extend(entries.overlay(files.iter().map(|(f, t)| (f.as_str(), t.as_str()))));
+    Ok((entries, problems, files))
 }
 
 fn puncheon_version() -> &'static str {
