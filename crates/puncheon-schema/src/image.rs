@@ -106,7 +106,7 @@ pub const NONE16: u16 = u16::MAX;
 
 /// Rows as a set, of which only the words between the first and the last that hold anything are
 /// kept.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Bits<'a> {
     /// Index of the first word kept.
     pub lo: usize,
@@ -145,6 +145,19 @@ impl<'a> Bits<'a> {
             .0
             .get(k)
             .map_or(0, |c| u64::from_le_bytes(*c))
+    }
+
+    /// Adds the set's rows to the words of `out`, of which the first is word `from`.
+    pub fn add_to(&self, out: &mut [u64], from: usize) {
+        let lo = self.lo.max(from);
+        let hi = (self.lo + self.len()).min(from + out.len());
+        if lo >= hi {
+            return;
+        }
+        let kept = &self.bytes.as_chunks::<8>().0[lo - self.lo..hi - self.lo];
+        for (o, w) in out[lo - from..hi - from].iter_mut().zip(kept) {
+            *o |= u64::from_le_bytes(*w);
+        }
     }
 
     /// Is the row in the set?
@@ -196,13 +209,12 @@ impl Image {
 
     #[inline]
     fn u16(&self, p: Part, i: usize) -> u16 {
-        let b = &self.part(p)[i * 2..i * 2 + 2];
-        u16::from_le_bytes([b[0], b[1]])
+        u16::from_le_bytes(self.part(p).as_chunks::<2>().0[i])
     }
 
     #[inline]
     fn u32(&self, p: Part, i: usize) -> u32 {
-        le32(self.part(p), i * 4)
+        u32::from_le_bytes(self.part(p).as_chunks::<4>().0[i])
     }
 
     #[inline]

@@ -37,53 +37,86 @@ pub(crate) enum Feature {
     Outline,
 }
 
-/// The union of a few bit sets, never more than a handful.
+/// The union of a few bit sets. Two lie here, where most need no more.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Parts<'a>(Vec<Bits<'a>>);
+pub(crate) struct Parts<'a> {
+    two: [Bits<'a>; 2],
+    more: Vec<Bits<'a>>,
+}
 
 impl<'a> Parts<'a> {
     fn of(bits: impl IntoIterator<Item = Bits<'a>>) -> Parts<'a> {
-        Parts(bits.into_iter().filter(|b| !b.is_empty()).collect())
+        let mut bits = bits.into_iter().filter(|b| !b.is_empty());
+        Parts {
+            two: [(); 2].map(|()| bits.next().unwrap_or_default()),
+            more: bits.collect(),
+        }
     }
 
     #[inline]
     pub fn word(&self, i: usize) -> u64 {
-        self.0.iter().fold(0, |w, b| w | b.word(i))
+        let two = self.two[0].word(i) | self.two[1].word(i);
+        self.more.iter().fold(two, |w, b| w | b.word(i))
     }
 
     fn and(mut self, more: Parts<'a>) -> Parts<'a> {
-        self.0.extend(more.0);
+        self.more
+            .extend(more.two.into_iter().filter(|b| !b.is_empty()));
+        self.more.extend(more.more);
         self
     }
 
     #[inline]
     pub fn has(&self, row: usize) -> bool {
-        self.0.iter().any(|b| b.has(row))
+        self.word(row / 64) >> (row % 64) & 1 == 1
+    }
+
+    /// Adds the rows to the words of `out`, of which the first is word `from`.
+    pub fn add_to(&self, out: &mut [u64], from: usize) {
+        for b in self.two.iter().chain(&self.more) {
+            b.add_to(out, from);
+        }
     }
 
     /// First and one past the last word that can hold a row.
     fn reach(&self) -> (usize, usize) {
-        let lo = self.0.iter().map(|b| b.lo).min().unwrap_or(0);
-        let hi = self.0.iter().map(|b| b.lo + b.len()).max().unwrap_or(0);
+        let kept = || self.two.iter().chain(&self.more).filter(|b| !b.is_empty());
+        let lo = kept().map(|b| b.lo).min().unwrap_or(0);
+        let hi = kept().map(|b| b.lo + b.len()).max().unwrap_or(0);
         (lo, hi)
     }
 }
 
 impl Evidence<'_> {
+    /// No row clashes.
+    #[inline]
+    pub fn allows_all(&self) -> bool {
+        self.rest_strains || self.turned && !self.strict
+    }
+
     /// Rows that do not clash.
     #[inline]
     pub fn allowed(&self, i: usize) -> u64 {
-        if self.rest_strains {
-            return !0;
-        }
-        if self.turned {
-            if self.strict {
-                !self.strain.word(i)
-            } else {
-                !0
-            }
+        if self.allows_all() {
+            !0
+        } else if self.turned {
+            !self.strain.word(i)
         } else {
             self.clean.word(i) | self.strain.word(i)
+        }
+    }
+
+    /// Rows that do not clash, in place of what was in `out`, whose first word is `from`.
+    pub fn allowed_in(&self, out: &mut [u64], from: usize) {
+        if self.allows_all() {
+            out.fill(!0);
+            return;
+        }
+        out.fill(0);
+        self.clean.add_to(out, from);
+        self.strain.add_to(out, from);
+        if self.turned {
+            out.iter_mut().for_each(|w| *w = !*w);
         }
     }
 

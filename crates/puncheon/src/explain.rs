@@ -30,7 +30,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
             };
             out.silent.push(Bearing {
                 sighting: Some(i),
-                why: sentence(&why),
+                why: sentence(why),
             });
             continue;
         }
@@ -50,7 +50,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
         agrees.retain(|a| !a.is_empty());
         let bearing = |why: Vec<String>| Bearing {
             sighting: Some(i),
-            why: sentence(&why.join("; ")),
+            why: sentence(why.join("; ")),
         };
         if !strains.is_empty() {
             out.strains.push(bearing(strains));
@@ -64,24 +64,27 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
     for name in n.missing(row) {
         out.strains.push(Bearing {
             sighting: None,
-            why: sentence(&format!("the {name} is due and was not described")),
+            why: sentence(format!("the {name} is due and was not described")),
         });
     }
     if n.image.rival_bits().has(row) {
         out.strains.push(Bearing {
             sighting: None,
-            why: sentence(&format!("sources differ on the letter of {}", years(view))),
+            why: sentence(format!("sources differ on the letter of {}", years(view))),
         });
     }
     out
 }
 
 /// With a capital and a point.
-fn sentence(s: &str) -> String {
-    let mut chars = s.chars();
-    chars.next().map_or_else(String::new, |c| {
-        format!("{}{}.", c.to_uppercase(), chars.as_str())
-    })
+fn sentence(mut s: String) -> String {
+    if let Some(first) = s.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    if !s.is_empty() {
+        s.push('.');
+    }
+    s
 }
 
 fn years(view: RowView) -> String {

@@ -17,11 +17,14 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
     let standard = s.iter().any(|x| shows_standard(image, x)) || makes_standard(image, s);
     let town = s.iter().any(|x| shows_office(image, x));
     let any = s.iter().any(|x| !matches!(x.what, What::Absent(_)));
+    let shown: Vec<Option<usize>> = (0..image.meta(Meta::Devices))
+        .map(|d| described(image, s, d))
+        .collect();
     let mut out = Vec::new();
     for i in 0..image.meta(Meta::Lookalikes) {
         let l = image.lookalike(i);
         let needed = l.needs().find_map(|set| {
-            let by: Option<Vec<usize>> = set.map(|d| described(image, s, d)).collect();
+            let by: Option<Vec<usize>> = set.map(|d| shown[d as usize]).collect();
             by.filter(|v| !v.is_empty())
         });
         let by_rule = match l.kind() {
@@ -37,7 +40,10 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
             LookalikeKind::Pseudo if l.is_general() => pseudo(image, seen, town),
             _ => None,
         };
-        let shared = || (!standard).then(|| shares(image, s, l)).flatten();
+        let shared = || {
+            let by: Vec<usize> = l.shares().filter_map(|d| shown[d as usize]).collect();
+            (!standard && !by.is_empty()).then_some(by)
+        };
         // A shared device never denies: it may be the real mark.
         let denies = l.denies() && needed.is_some();
         if let Some(by) = needed.or(by_rule).or_else(shared) {
@@ -80,18 +86,13 @@ fn kind(k: LookalikeKind) -> &'static str {
 }
 
 /// The sighting that shows a device, or a narrower form of it.
-fn described(image: &Image, s: &[Sighting], device: u32) -> Option<usize> {
-    let shown = |d: &u32| image.covers(device as usize, *d as usize);
+fn described(image: &Image, s: &[Sighting], device: usize) -> Option<usize> {
+    let shown = |d: &u32| image.covers(device, *d as usize);
     s.iter().position(|x| match &x.what {
         What::Lookalike(d) => shown(d),
         What::Device(v) => v.iter().all(shown),
         _ => false,
     })
-}
-
-fn shares(image: &Image, s: &[Sighting], l: LookalikeView) -> Option<Vec<usize>> {
-    let by: Vec<usize> = l.shares().filter_map(|d| described(image, s, d)).collect();
-    (!by.is_empty()).then_some(by)
 }
 
 /// A standard mark. A carat figure without its crown or decimal does not count as one.

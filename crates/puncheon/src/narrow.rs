@@ -1,11 +1,12 @@
 //! From sightings to a reading: rows that clash with nothing, rows that all but do, grouped into
 //! answers and put in order.
 
+use std::cell::OnceCell;
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, Meets, RowView};
+use puncheon_schema::image::{Bits, Image, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature, gather};
 use crate::explain;
@@ -98,6 +99,17 @@ impl Bounds {
         }
     }
 
+    /// Adds the rows allowed to the words of `out`, of which the first is word `from`.
+    fn add_to(&self, out: &mut [u64], from: usize, image: &Image) {
+        if self.words.is_empty() {
+            image.all_bits().add_to(out, from);
+        } else {
+            for (o, w) in out.iter_mut().zip(&self.words[from..]) {
+                *o |= w;
+            }
+        }
+    }
+
     #[inline]
     fn word(&self, i: usize, image: &Image) -> u64 {
         if self.words.is_empty() {
@@ -110,7 +122,6 @@ impl Bounds {
 
 /// The number of an office by its lower-case word.
 pub(crate) fn find_office(image: &Image, id: &str) -> Option<usize> {
-    use puncheon_schema::image::Meta;
     (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id)
 }
 
@@ -159,6 +170,19 @@ pub(crate) struct Narrow<'a> {
     pub evidence: Vec<Evidence<'a>>,
     bounds: Bounds,
     complete: bool,
+    rivals: Bits<'a>,
+    standard_named: bool,
+    /// Thousands of rows share some hundreds of sets of marks: each set is looked at once.
+    sets: OnceCell<Vec<OnceCell<SetFacts>>>,
+}
+
+/// What the sightings make of a set of marks, whatever its letter.
+#[derive(Clone, Copy)]
+struct SetFacts {
+    /// Marks due and not described, where a standard named is not the row's and where it is.
+    undescribed: [u8; 2],
+    /// The weakest of the marks that were described.
+    rests_on: Option<(Basis, Confidence)>,
 }
 
 impl<'a> Narrow<'a> {
@@ -174,6 +198,11 @@ impl<'a> Narrow<'a> {
                 Bounds::new(image, options)
             },
             complete: options.complete,
+            rivals: image.rival_bits(),
+            standard_named: sightings
+                .iter()
+                .any(|s| matches!(s.what, What::Standard(_))),
+            sets: OnceCell::new(),
         }
     }
 
@@ -186,18 +215,23 @@ impl<'a> Narrow<'a> {
             (lo, hi) = (lo.max(a), hi.min(b));
         }
         let mut out = vec![0; width];
-        for i in lo..hi.max(lo) {
-            out[i] = self
-                .evidence
-                .iter()
-                .fold(self.bounds.word(i, self.image), |w, e| w & e.allowed(i));
+        if lo < hi {
+            let left = &mut out[lo..hi];
+            self.bounds.add_to(left, lo, self.image);
+            let mut allowed = vec![0; hi - lo];
+            for e in self.evidence.iter().filter(|e| !e.allows_all()) {
+                e.allowed_in(&mut allowed, lo);
+                for (w, a) in left.iter_mut().zip(&allowed) {
+                    *w &= a;
+                }
+            }
         }
         out
     }
 
     fn strain(&self, row: usize) -> u32 {
         let mut strain: u32 = self.evidence.iter().map(|e| e.strain_of(row)).sum();
-        if self.image.rival_bits().has(row) {
+        if self.rivals.has(row) {
             strain += weights::RIVAL;
         }
         if self.complete {
@@ -209,18 +243,13 @@ impl<'a> Narrow<'a> {
     /// How many marks should stand in the row's set and were not described.
     fn undescribed(&self, row: usize) -> u32 {
         let view = self.image.row(row);
-        let mut n = view
-            .groups()
-            .filter(|g| g.due && !g.marks().any(|m| self.describes(m.device(), m.slot(), row)))
-            .count() as u32;
+        let named = self.names_standard_of(view);
+        let n = u32::from(self.set_facts(view).undescribed[usize::from(named)]);
         let letter_said = self
             .sightings
             .iter()
             .any(|s| matches!(s.what, What::Letter(_)));
-        if !letter_said && !view.letter().optional() {
-            n += 1;
-        }
-        n
+        n + u32::from(!letter_said && !view.letter().optional())
     }
 
     /// The marks due in a row and not described, where the set was said to be complete.
@@ -229,9 +258,15 @@ impl<'a> Narrow<'a> {
             return Vec::new();
         }
         let view = self.image.row(row);
+        let named = self.names_standard_of(view);
         let mut out: Vec<&str> = view
             .groups()
-            .filter(|g| g.due && !g.marks().any(|m| self.describes(m.device(), m.slot(), row)))
+            .filter(|g| {
+                g.due
+                    && !g
+                        .marks()
+                        .any(|m| self.describes(m.device(), m.slot(), named))
+            })
             .filter_map(|g| g.marks().next())
             .map(|m| slot_name(m.slot()))
             .collect();
@@ -245,8 +280,44 @@ impl<'a> Narrow<'a> {
         out
     }
 
-    /// Was a mark with this device described?
-    fn describes(&self, device: usize, slot: Slot, row: usize) -> bool {
+    /// Was the row's standard named?
+    fn names_standard_of(&self, view: RowView) -> bool {
+        let standard = view.standard();
+        self.sightings
+            .iter()
+            .any(|s| matches!(&s.what, What::Standard(st) if *st as usize == standard))
+    }
+
+    fn set_facts(&self, view: RowView) -> SetFacts {
+        let sets = self.sets.get_or_init(|| {
+            (0..self.image.meta(Meta::Sets))
+                .map(|_| OnceCell::new())
+                .collect()
+        });
+        *sets[view.set()].get_or_init(|| {
+            let undescribed = |named| {
+                view.groups()
+                    .filter(|g| g.due)
+                    .filter(|g| {
+                        !g.marks()
+                            .any(|m| self.describes(m.device(), m.slot(), named))
+                    })
+                    .count() as u8
+            };
+            let otherwise = undescribed(false);
+            let named = match self.standard_named {
+                true => undescribed(true),
+                false => otherwise,
+            };
+            SetFacts {
+                undescribed: [otherwise, named],
+                rests_on: self.marks_rest_on(view),
+            }
+        })
+    }
+
+    /// Was a mark with this device described? `named`: a standard that was named is the row's.
+    fn describes(&self, device: usize, slot: Slot, named: bool) -> bool {
         self.sightings.iter().any(|s| match &s.what {
             What::Device(d) => d.iter().any(|d| {
                 matches!(
@@ -255,9 +326,7 @@ impl<'a> Narrow<'a> {
                 )
             }),
             What::Slot(named) => *named == slot,
-            What::Standard(st) => {
-                slot == Slot::Standard && self.image.row(row).standard() == *st as usize
-            }
+            What::Standard(_) => slot == Slot::Standard && named,
             What::Town(_) => slot == Slot::Town || slot == Slot::Import,
             _ => false,
         })
@@ -311,52 +380,54 @@ impl<'a> Narrow<'a> {
     /// The weakest fact the row's answer rests on.
     pub fn rests_on(&self, view: RowView) -> (Basis, Confidence) {
         let letter = view.letter();
-        let (mut basis, mut confidence) = (letter.basis(), letter.confidence());
-        let mut add = |b: Basis, c: Confidence| {
-            if b != basis {
-                basis = Basis::Both;
-            }
-            confidence = confidence.max(c);
-        };
+        let mut weakest = (letter.basis(), letter.confidence());
+        if let Some(marks) = self.set_facts(view).rests_on {
+            weakest = weaker(weakest, marks);
+        }
         for s in self.sightings {
-            match &s.what {
-                What::Device(d) => {
-                    // The mark that meets the word best; a broad word does not rest on which form
-                    // of the mark the table gives.
-                    let met = view
-                        .marks()
-                        .filter_map(|m| {
-                            d.iter()
-                                .map(|d| *d as usize)
-                                .filter(|d| self.image.relation(*d, m.device()) == Meets::Agree)
-                                .map(|d| {
-                                    let c = m.confidence();
-                                    let c = if d != m.device() && c == Confidence::Low {
-                                        Confidence::Medium
-                                    } else {
-                                        c
-                                    };
-                                    (c, m.basis())
-                                })
-                                .min()
-                        })
-                        .min();
-                    if let Some((c, b)) = met {
-                        add(b, c);
-                    }
+            if let What::Letter(l) = &s.what {
+                if l.lettering.is_some() && letter.lettering().is_some() {
+                    weakest.1 = weakest.1.max(letter.lettering_confidence());
                 }
-                What::Letter(l) => {
-                    if l.lettering.is_some() && letter.lettering().is_some() {
-                        add(letter.basis(), letter.lettering_confidence());
-                    }
-                    if l.case.is_some() && letter.case() != Case::Either {
-                        add(letter.basis(), letter.case_confidence());
-                    }
+                if l.case.is_some() && letter.case() != Case::Either {
+                    weakest.1 = weakest.1.max(letter.case_confidence());
                 }
-                _ => {}
             }
         }
-        (basis, confidence)
+        weakest
+    }
+
+    /// The weakest of a row's marks that were described.
+    fn marks_rest_on(&self, view: RowView) -> Option<(Basis, Confidence)> {
+        self.sightings
+            .iter()
+            .filter_map(|s| match &s.what {
+                What::Device(d) => Some(d),
+                _ => None,
+            })
+            .filter_map(|d| {
+                // The mark that meets the word best; a broad word does not rest on which form of
+                // the mark the table gives.
+                view.marks()
+                    .filter_map(|m| {
+                        d.iter()
+                            .map(|d| *d as usize)
+                            .filter(|d| self.image.relation(*d, m.device()) == Meets::Agree)
+                            .map(|d| {
+                                let c = m.confidence();
+                                let c = if d != m.device() && c == Confidence::Low {
+                                    Confidence::Medium
+                                } else {
+                                    c
+                                };
+                                (c, m.basis())
+                            })
+                            .min()
+                    })
+                    .min()
+            })
+            .map(|(c, b)| (b, c))
+            .reduce(weaker)
     }
 
     /// The row of an office and letter year that the sightings meet best.
@@ -543,48 +614,57 @@ impl<'a> Narrow<'a> {
     /// A letter year as the office wrote it.
     fn shown_year(&self, office: usize, year: i32, otherwise: &str) -> String {
         let rows = self.image.office(office).rows();
-        let at = rows.clone().collect::<Vec<_>>();
-        let k = at.partition_point(|r| self.image.row(*r).letter().year() < year);
-        match at.get(k) {
-            Some(r) => shown(year, year, self.image.row(*r).letter().calendar_year()),
-            None => otherwise.to_string(),
+        let letter = |row: usize| self.image.row(row).letter();
+        // Rows stand in order of letter year.
+        let (mut from, mut to) = (rows.start, rows.end);
+        while from < to {
+            let middle = from.midpoint(to);
+            if letter(middle).year() < year {
+                from = middle + 1;
+            } else {
+                to = middle;
+            }
+        }
+        if from < rows.end {
+            shown(year, year, letter(from).calendar_year())
+        } else {
+            otherwise.to_string()
         }
     }
 
     /// Rows with one clash, or two of which one is easily misread; with their tier.
     fn near_words(&self) -> Vec<(Vec<u64>, (u8, u8))> {
         let width = self.image.width();
-        let mut tiers = [
-            vec![0u64; width],
-            vec![0u64; width],
-            vec![0u64; width],
-            vec![0u64; width],
-        ];
-        for i in self.bounds.lo..self.bounds.hi {
-            let (mut hard1, mut hard2) = (0u64, 0u64);
-            let (mut easy1, mut easy2, mut easy3) = (0u64, 0u64, 0u64);
-            let mut agree = 0u64;
-            for e in &self.evidence {
-                let allowed = e.allowed(i);
-                let easy = e.misread(i);
-                let hard = !allowed & !easy;
-                hard2 |= hard1 & hard;
-                hard1 |= hard;
-                easy3 |= easy2 & easy;
-                easy2 |= easy1 & easy;
-                easy1 |= easy;
-                agree |= e.clean.word(i);
+        let mut counts = vec![Clashes::default(); width];
+        let mut agree = vec![0; width];
+        let (mut allowed, mut misread) = (vec![0; width], vec![0; width]);
+        for e in &self.evidence {
+            e.clean.add_to(&mut agree, 0);
+            e.allowed_in(&mut allowed, 0);
+            misread.fill(0);
+            e.easy.add_to(&mut misread, 0);
+            for (c, (allowed, easy)) in counts.iter_mut().zip(allowed.iter().zip(&misread)) {
+                c.add(!allowed & !easy, !allowed & easy);
             }
-            let all = self.bounds.word(i, self.image);
-            // A row that nothing described agrees with is not near, only far.
-            let all = all & agree;
-            tiers[0][i] = all & !hard1 & easy1 & !easy2;
-            tiers[1][i] = all & hard1 & !hard2 & !easy1;
-            tiers[2][i] = all & !hard1 & easy2 & !easy3;
-            tiers[3][i] = all & hard1 & !hard2 & easy1 & !easy2;
         }
-        let [a, b, c, d] = tiers;
-        vec![(a, (1, 0)), (b, (1, 1)), (c, (2, 0)), (d, (2, 1))]
+        let mut all = vec![0; width];
+        self.bounds.add_to(&mut all, 0, self.image);
+        // A row that nothing described agrees with is not near, only far.
+        for (all, agree) in all.iter_mut().zip(&agree) {
+            *all &= agree;
+        }
+        let tier = |of: fn(&Clashes) -> u64| -> Vec<u64> {
+            all.iter()
+                .zip(&counts)
+                .map(|(all, c)| all & of(c))
+                .collect()
+        };
+        vec![
+            (tier(|c| !c.hard1 & c.easy1 & !c.easy2), (1, 0)),
+            (tier(|c| c.hard1 & !c.hard2 & !c.easy1), (1, 1)),
+            (tier(|c| !c.hard1 & c.easy2 & !c.easy3), (2, 0)),
+            (tier(|c| c.hard1 & !c.hard2 & c.easy1 & !c.easy2), (2, 1)),
+        ]
     }
 
     fn nears(&self) -> Vec<Fit> {
@@ -625,6 +705,32 @@ impl<'a> Narrow<'a> {
         }
         None
     }
+}
+
+/// For 64 rows, whether each has at least one, two or three clashes, hard or easily misread.
+#[derive(Clone, Copy, Default)]
+struct Clashes {
+    hard1: u64,
+    hard2: u64,
+    easy1: u64,
+    easy2: u64,
+    easy3: u64,
+}
+
+impl Clashes {
+    fn add(&mut self, hard: u64, easy: u64) {
+        self.hard2 |= self.hard1 & hard;
+        self.hard1 |= hard;
+        self.easy3 |= self.easy2 & easy;
+        self.easy2 |= self.easy1 & easy;
+        self.easy1 |= easy;
+    }
+}
+
+/// What two facts rest on together.
+fn weaker(a: (Basis, Confidence), b: (Basis, Confidence)) -> (Basis, Confidence) {
+    let basis = if a.0 == b.0 { a.0 } else { Basis::Both };
+    (basis, a.1.max(b.1))
 }
 
 /// Numbers of the rows in a set.

@@ -1,9 +1,8 @@
 //! What to look at next: of the features not yet described, the one that on average leaves the
 //! fewest office-years.
 
-use std::collections::BTreeMap;
-
 use puncheon_schema::entry::{Case, Slot};
+use puncheon_schema::image::{Image, Meta, RowView};
 
 use crate::narrow::Narrow;
 use crate::reading::{Answer, Kind, LookNext};
@@ -27,42 +26,52 @@ pub(crate) fn look(n: &Narrow, rows: &[usize]) -> Vec<LookNext> {
             _ => None,
         })
         .collect();
+    let views: Vec<RowView> = rows.iter().map(|r| n.image.row(*r)).collect();
+    let office_years: Vec<(usize, i32)> = views
+        .iter()
+        .map(|v| (v.letter().office(), v.letter().year()))
+        .collect();
     let mut out: Vec<(f64, LookNext)> = Vec::new();
-    let mut feature = |name: &str, of: &dyn Fn(usize) -> Option<String>| {
-        let mut counts: BTreeMap<String, Vec<(usize, i32)>> = BTreeMap::new();
-        let mut unknown: Vec<(usize, i32)> = Vec::new();
-        for r in rows {
-            let l = n.image.row(*r).letter();
-            let office_year = (l.office(), l.year());
-            let into = match of(*r) {
-                Some(v) => counts.entry(v).or_default(),
+    // `found` numbers each row's answer, `say` gives the answer's words.
+    let mut feature = |name: &str,
+                       found: &mut dyn Iterator<Item = Option<usize>>,
+                       say: &dyn Fn(usize) -> String| {
+        // Office-years for each answer and for no answer, and the last one counted.
+        let mut counts: Vec<Count> = Vec::new();
+        let mut unknown = Count::default();
+        for (found, office_year) in found.zip(&office_years) {
+            let into = match found {
+                Some(k) => {
+                    if counts.len() <= k {
+                        counts.resize(k + 1, Count::default());
+                    }
+                    &mut counts[k]
+                }
                 None => &mut unknown,
             };
-            if into.last() != Some(&office_year) {
-                into.push(office_year);
+            if into.last != Some(*office_year) {
+                into.last = Some(*office_year);
+                into.n += 1;
             }
         }
-        if counts.len() < 2 {
-            return;
-        }
         // Where the table is silent, every answer leaves the row.
-        let total: usize = counts.values().map(Vec::len).sum::<usize>() + unknown.len();
-        let left: f64 = counts
-            .values()
-            .map(|v| {
-                (v.len() as f64 / (total - unknown.len()) as f64) * (v.len() + unknown.len()) as f64
-            })
-            .sum();
         let mut answers: Vec<Answer> = counts
-            .into_iter()
-            .map(|(found, v)| Answer {
-                found,
-                leaves: v.len() + unknown.len(),
+            .iter()
+            .enumerate()
+            .filter(|(_, c)| c.n > 0)
+            .map(|(k, c)| Answer {
+                found: say(k),
+                leaves: c.n + unknown.n,
             })
             .collect();
-        answers.sort_by_key(|a| std::cmp::Reverse(a.leaves));
+        if answers.len() < 2 {
+            return;
+        }
+        answers.sort_by(|a, b| b.leaves.cmp(&a.leaves).then_with(|| a.found.cmp(&b.found)));
+        let told: usize = counts.iter().map(|c| c.n).sum();
+        let left: usize = counts.iter().map(|c| c.n * (c.n + unknown.n)).sum();
         out.push((
-            left,
+            left as f64 / told as f64,
             LookNext {
                 feature: name.to_string(),
                 answers,
@@ -84,52 +93,81 @@ pub(crate) fn look(n: &Narrow, rows: &[usize]) -> Vec<LookNext> {
         {
             continue;
         }
-        feature(slot_name(slot), &|r| {
-            // Alternatives of a change-over are one answer; marks that stand together another.
-            let groups: Vec<String> = n
-                .image
-                .row(r)
-                .groups()
-                .filter(|g| g.due)
-                .filter_map(|g| {
-                    let names: Vec<&str> = g
-                        .marks()
-                        .filter(|m| m.slot() == slot)
-                        .map(|m| n.image.device(m.device()).name())
-                        .collect();
-                    (!names.is_empty()).then(|| names.join(" or "))
-                })
-                .collect();
-            Some(if groups.is_empty() {
-                format!("no {}", slot_name(slot))
-            } else {
-                groups.join(" with ")
+        // Rows share their sets of marks; each set is looked at once.
+        let mut sets: Vec<Option<u16>> = vec![None; n.image.meta(Meta::Sets)];
+        let mut answers: Vec<String> = Vec::new();
+        let found: Vec<usize> = views
+            .iter()
+            .map(|view| {
+                let k = *sets[view.set()].get_or_insert_with(|| {
+                    let answer = marks_due(n.image, *view, slot);
+                    let known = answers.iter().position(|a| *a == answer);
+                    known.unwrap_or_else(|| {
+                        answers.push(answer);
+                        answers.len() - 1
+                    }) as u16
+                });
+                usize::from(k)
             })
+            .collect();
+        feature(slot_name(slot), &mut found.into_iter().map(Some), &|k| {
+            answers[k].clone()
         });
     }
     if letters.iter().all(|l| l.values.is_empty()) {
-        feature("date letter", &|r| {
-            let l = n.image.row(r).letter();
-            l.value().map(|v| n.image.value(v).to_string())
-        });
+        feature(
+            "date letter",
+            &mut views.iter().map(|v| v.letter().value()),
+            &|k| n.image.value(k).to_string(),
+        );
     }
     if letters.iter().all(|l| l.case.is_none()) {
         feature(
             "case of the letter",
-            &|r| match n.image.row(r).letter().case() {
-                Case::Upper => Some("capital".into()),
-                Case::Lower => Some("small".into()),
+            &mut views.iter().map(|v| match v.letter().case() {
+                Case::Upper => Some(0),
+                Case::Lower => Some(1),
                 Case::Either => None,
-            },
+            }),
+            &|k| ["capital", "small"][k].to_string(),
         );
     }
     if letters.iter().all(|l| l.lettering.is_none()) {
-        feature("lettering", &|r| {
-            let l = n.image.row(r).letter();
-            l.lettering()
-                .map(|k| n.image.lettering(k).name().to_string())
-        });
+        feature(
+            "lettering",
+            &mut views.iter().map(|v| v.letter().lettering()),
+            &|k| n.image.lettering(k).name().to_string(),
+        );
     }
     out.sort_by(|a, b| a.0.total_cmp(&b.0));
     out.into_iter().take(MOST).map(|(_, l)| l).collect()
+}
+
+/// Office-years that give one answer.
+#[derive(Clone, Copy, Default)]
+struct Count {
+    n: usize,
+    last: Option<(usize, i32)>,
+}
+
+/// The marks due in a slot, in words. Alternatives of a change-over are one answer; marks that
+/// stand together another.
+fn marks_due(image: &Image, view: RowView, slot: Slot) -> String {
+    let groups: Vec<String> = view
+        .groups()
+        .filter(|g| g.due)
+        .filter_map(|g| {
+            let names: Vec<&str> = g
+                .marks()
+                .filter(|m| m.slot() == slot)
+                .map(|m| image.device(m.device()).name())
+                .collect();
+            (!names.is_empty()).then(|| names.join(" or "))
+        })
+        .collect();
+    if groups.is_empty() {
+        format!("no {}", slot_name(slot))
+    } else {
+        groups.join(" with ")
+    }
 }
