@@ -776,8 +776,6 @@ pub struct Words {
 pub enum Meaning {
     /// One device, or two struck as one.
     Device(String),
-    /// Several devices by one phrase ("leopard and lion").
-    Devices(Vec<String>),
     /// A lettering.
     Lettering(String),
     /// Capital or small.

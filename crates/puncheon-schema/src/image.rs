@@ -599,7 +599,6 @@ pub enum Meets {
 #[allow(missing_docs)]
 pub enum Sense {
     Device(u32),
-    Devices(u32),
     Lettering(u32),
     Case(Case),
     Outline(u32),
@@ -673,7 +672,6 @@ macro_rules! senses {
             pub(crate) fn pack(self) -> (u32, u32) {
                 match self {
                     Sense::Device(a) => (0, a),
-                    Sense::Devices(a) => (1, a),
                     Sense::Lettering(a) => (2, a),
                     Sense::Case(c) => (3, c as u32),
                     Sense::Outline(a) => (4, a),
@@ -688,7 +686,6 @@ macro_rules! senses {
             fn unpack(kind: u32, arg: u32) -> Sense {
                 match kind {
                     0 => Sense::Device(arg),
-                    1 => Sense::Devices(arg),
                     2 => Sense::Lettering(arg),
                     3 => Sense::Case(CASES[arg as usize]),
                     4 => Sense::Outline(arg),

@@ -27,7 +27,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     let mut meanings: Vec<[u32; 3]> = Vec::new();
     let mut meaning_at: HashMap<(u32, u32), u32> = HashMap::new();
 
-    let senses = senses(e, w);
+    let senses = senses(e);
     let mut place = |phrase: &str, flags: u8| -> usize {
         let mut node = 0;
         for word in phrase.split_whitespace() {
@@ -221,7 +221,7 @@ impl Said<'_> {
 }
 
 /// Every group of words with its meaning in the image's numbers. Reigns bring their own words.
-fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<(Sense, Said<'a>)> {
+fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
     let devices = index(&e.devices, |d| &d.id);
     let letterings = index(&e.letterings, |l| &l.id);
     let outlines = index(&e.outlines, |o| &o.id);
@@ -234,10 +234,6 @@ fn senses<'a>(e: &'a Entries, w: &mut Writer) -> Vec<(Sense, Said<'a>)> {
         let g = &f.entry;
         let sense = match &g.means {
             Meaning::Device(d) => at(&devices, d).map(Sense::Device),
-            Meaning::Devices(v) => {
-                let ids = v.iter().filter_map(|d| at(&devices, d)).collect();
-                Some(Sense::Devices(w.list(ids)))
-            }
             Meaning::Lettering(l) => at(&letterings, l).map(Sense::Lettering),
             Meaning::Case(c) => Some(Sense::Case(*c)),
             Meaning::Outline(o) => at(&outlines, o).map(Sense::Outline),

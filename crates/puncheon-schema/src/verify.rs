@@ -515,7 +515,6 @@ fn vocabulary_names(e: &Entries, report: &mut Report) {
         let spot = group_spot(f);
         match &f.entry.means {
             Meaning::Device(d) => devices.check(report, &spot, [d]),
-            Meaning::Devices(v) => devices.check(report, &spot, v),
             Meaning::Lettering(l) => Known::of(&e.letterings).check(report, &spot, [l]),
             Meaning::Outline(o) => Known::of(&e.outlines).check(report, &spot, [o]),
             Meaning::Town(o) => Known::of(&e.offices).check(report, &spot, [o]),
@@ -1281,7 +1280,6 @@ fn devices_reached(e: &Entries, report: &mut Report) {
         .iter()
         .flat_map(|f| match &f.entry.means {
             Meaning::Device(d) => std::slice::from_ref(d),
-            Meaning::Devices(v) => v,
             _ => &[],
         })
         .map(String::as_str)

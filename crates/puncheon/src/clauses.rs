@@ -6,7 +6,7 @@
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Sense};
 
-use crate::pieces::{Is, Pieces};
+use crate::pieces::{Is, Piece, Pieces};
 use crate::reading::{Claimed, Remark, RemarkKind};
 use crate::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 use crate::spelling::nearest;
@@ -62,6 +62,8 @@ pub(crate) struct Clauses<'i, 't> {
     stroke: bool,
     /// "town mark:" waits for its device.
     label: Option<usize>,
+    /// The clause stands behind a colon.
+    labelled: bool,
     after_in: bool,
     claim: bool,
     made_in: bool,
@@ -102,6 +104,7 @@ impl<'i, 't> Clauses<'i, 't> {
             or: false,
             stroke: false,
             label: None,
+            labelled: false,
             after_in: false,
             claim: false,
             made_in: false,
@@ -155,9 +158,9 @@ impl<'i, 't> Clauses<'i, 't> {
                 || self.out.sightings.last().is_some_and(|s| {
                     s.what == What::Sponsor && from > 0 && s.end == self.p.pieces[from - 1].end
                 }));
-        // "maker's mark: …" goes on past the colon.
-        let labelled = from > 0 && self.is(from - 1) == Is::Colon;
-        if !labelled {
+        // "maker's mark: …" goes on past the colon, unless the maker was read before it.
+        self.labelled = from > 0 && self.is(from - 1) == Is::Colon;
+        if !self.labelled || self.sponsor_read {
             self.sponsor = None;
             self.sponsor_read = false;
             self.assayer = false;
@@ -506,7 +509,6 @@ impl<'i, 't> Clauses<'i, 't> {
                     | Is::Sense(
                         Sense::LetterNoun
                             | Sense::Device(_)
-                            | Sense::Devices(_)
                             | Sense::SlotNoun(_)
                             | Sense::StandardNoun
                             | Sense::SponsorNoun
@@ -529,7 +531,6 @@ impl<'i, 't> Clauses<'i, 't> {
                     | Is::Sense(
                         Sense::LetterNoun
                             | Sense::Device(_)
-                            | Sense::Devices(_)
                             | Sense::SlotNoun(_)
                             | Sense::StandardNoun
                             | Sense::Case(_)
@@ -553,7 +554,10 @@ impl<'i, 't> Clauses<'i, 't> {
         if let Some(s) = self.sponsor
             && self.swallowed(k, to)
         {
-            self.sponsor_read |= matches!(p.what, Is::Initials | Is::Letter);
+            self.sponsor_read |= matches!(
+                p.what,
+                Is::Initials | Is::Letter | Is::Sense(Sense::Worn | Sense::Illegible)
+            );
             self.out.sightings[s].end = p.end;
             return k + 1;
         }
@@ -615,12 +619,14 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.sponsor = None;
                 false
             }
+            // "struck with maker's mark and lion passant"
+            Is::Sense(Sense::Device(_) | Sense::Town(_)) if self.and_after_maker(k) => {
+                self.sponsor = None;
+                false
+            }
             // A description without any comma would lose all its marks to the maker: there the
             // initials end his mark.
-            Is::Sense(
-                Sense::Device(_) | Sense::Devices(_) | Sense::Case(_) | Sense::Lettering(_),
-            )
-            | Is::Letter
+            Is::Sense(Sense::Device(_) | Sense::Case(_) | Sense::Lettering(_)) | Is::Letter
                 if self.sponsor_read
                     && self.one_clause()
                     && !self.ends_beside(k, to)
@@ -631,6 +637,21 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             _ => true,
         }
+    }
+
+    /// Does "and" stand before, directly behind the maker's noun or initials?
+    fn and_after_maker(&self, k: usize) -> bool {
+        let before = |j: usize| {
+            self.p.pieces[..j]
+                .iter()
+                .rev()
+                .position(|p| !matches!(p.what, Is::Sense(Sense::Article | Sense::Filler)))
+                .map(|back| j - 1 - back)
+        };
+        before(k)
+            .filter(|j| self.is(*j) == Is::Sense(Sense::And))
+            .and_then(before)
+            .is_some_and(|j| matches!(self.is(j), Is::Initials | Is::Sense(Sense::SponsorNoun)))
     }
 
     fn beside_before(&self, k: usize) -> bool {
@@ -674,7 +695,20 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::NoPoint
             | Sense::And
             | Sense::Over => {}
-            Sense::Or => self.or = true,
+            Sense::Or => {
+                // "no king's head or town mark": neither is there.
+                let n = self.out.sightings.len();
+                let absent = n > self.first_here
+                    && k > 0
+                    && matches!(self.out.sightings[n - 1].what, What::Absent(_))
+                    && self.out.sightings[n - 1].end == self.p.pieces[k - 1].end;
+                if absent {
+                    self.waiting.absent = Some(p.start);
+                    self.waiting.start.get_or_insert(p.start);
+                } else {
+                    self.or = true;
+                }
+            }
             Sense::In => self.after_in = true,
             Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
             Sense::Aside | Sense::Unit => self.remark(k, RemarkKind::SetAside, None),
@@ -714,12 +748,6 @@ impl<'i, 't> Clauses<'i, 't> {
                 }
             }
             Sense::Device(d) => self.device(k, &[d]),
-            Sense::Devices(list) => {
-                let list: Vec<u32> = self.image.list(list).collect();
-                for d in list {
-                    self.device(k, &[d]);
-                }
-            }
             Sense::LetterNoun => {
                 self.end_letter_noun();
                 if self.waiting.absent.is_some() {
@@ -921,7 +949,7 @@ impl<'i, 't> Clauses<'i, 't> {
             self.or = false;
             return;
         }
-        if self.labelled(k, &what) {
+        if self.joins_label(k, &what) {
             return;
         }
         let (doubt, worn, start) = (
@@ -942,7 +970,7 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     /// "town mark: anchor", "duty mark (king's head)": the noun and the device are one mark.
-    fn labelled(&mut self, k: usize, what: &What) -> bool {
+    fn joins_label(&mut self, k: usize, what: &What) -> bool {
         let Some(noun) = self.label.take() else {
             return false;
         };
@@ -1139,6 +1167,9 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             l.values.push(typed);
             s.end = p.end;
+            if listed {
+                self.waiting = Waiting::default();
+            }
             self.or = false;
             self.stroke = false;
             self.first_here = self.out.sightings.len() - 1;
@@ -1180,16 +1211,39 @@ impl<'i, 't> Clauses<'i, 't> {
         k + 1
     }
 
-    /// "c, e or g": a letter that opens its clause, with "or" after it, goes on a list.
+    /// "c, e or g", "h (or n)", "c, could be e": a letter that opens its clause, but for words of
+    /// choice or doubt, goes on the list of the letter just before.
     fn listed(&self, k: usize, to: usize) -> bool {
-        let opens = k == 0 || self.p.pieces[k - 1].clause != self.p.pieces[k].clause;
-        let or_follows =
-            k + 2 < to && self.is(k + 1) == Is::Sense(Sense::Or) && self.is(k + 2) == Is::Letter;
-        let before = k > 0
+        let clause = self.p.pieces[k].clause;
+        let first = self.p.pieces[..k]
+            .iter()
+            .rposition(|p| p.clause != clause)
+            .map_or(0, |i| i + 1);
+        let choice = |p: &&Piece| {
+            matches!(
+                p.what,
+                Is::Sense(Sense::Or | Sense::Doubt | Sense::LooksLike)
+            )
+        };
+        let plain = |p: &&Piece| matches!(p.what, Is::Sense(Sense::Filler | Sense::Article));
+        let lead = &self.p.pieces[first..k];
+        let chosen =
+            lead.iter().any(|p| choice(&p)) && lead.iter().all(|p| choice(&p) || plain(&p));
+        let or_letter = |from: usize| {
+            let rest: Vec<Is> = self.p.pieces[from..]
+                .iter()
+                .take(2)
+                .map(|p| p.what)
+                .collect();
+            rest == [Is::Sense(Sense::Or), Is::Letter]
+        };
+        let opens_list = lead.is_empty() && (or_letter(k + 1) || k + 1 == to && or_letter(to));
+        let before = first > 0
             && self.out.sightings.last().is_some_and(|s| {
-                matches!(s.what, What::Letter(_)) && s.end == self.p.pieces[k - 1].end
+                matches!(&s.what, What::Letter(l) if !l.values.is_empty())
+                    && s.end == self.p.pieces[first - 1].end
             });
-        opens && or_follows && before && self.waiting.start.is_none()
+        before && (chosen || opens_list) && self.waiting.letter == LetterSeen::default()
     }
 
     /// "a" before a described letter is the article; "I" before a word is the speaker.
@@ -1201,8 +1255,8 @@ impl<'i, 't> Clauses<'i, 't> {
         let described = self.waiting.letter != LetterSeen::default();
         match word {
             _ if described => false,
-            // Typed as a capital it is the letter.
-            "a" if token.upper => false,
+            // Typed as a capital it is the letter, unless it opens a sentence of words.
+            "a" if token.upper && !self.opens_sentence(k, to) => false,
             "a" => {
                 let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
                 match follows {
@@ -1215,7 +1269,6 @@ impl<'i, 't> Clauses<'i, 't> {
                     Some(Is::Unknown) => self.letter_noun.is_none(),
                     Some(Is::Sense(
                         Sense::Device(_)
-                        | Sense::Devices(_)
                         | Sense::SlotNoun(_)
                         | Sense::StandardNoun
                         | Sense::SponsorNoun
@@ -1225,6 +1278,8 @@ impl<'i, 't> Clauses<'i, 't> {
                         | Sense::Outline(_)
                         | Sense::Reign(_)
                         | Sense::MarkNoun
+                        | Sense::Town(_)
+                        | Sense::Standard(_)
                         | Sense::FalseFriend,
                     )) => self.letter_noun.is_none() && !self.before_vowel_or_figure(k),
                     _ => false,
@@ -1253,6 +1308,14 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             _ => false,
         }
+    }
+
+    /// The first word of a sentence, with more of its clause to come in small letters.
+    fn opens_sentence(&self, k: usize, to: usize) -> bool {
+        let sentence = self.p.pieces[k].sentence;
+        let first = k == 0 || self.p.pieces[k - 1].sentence != sentence;
+        let next = (k + 1 < to).then(|| &self.p.text.tokens[self.p.pieces[k + 1].token]);
+        first && self.p.text.has_small && next.is_some_and(|t| !t.upper)
     }
 
     /// No one writes "a anchor", nor "a 925".
