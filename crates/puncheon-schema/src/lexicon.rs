@@ -91,13 +91,6 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     let mut meant: HashMap<u32, u32> = HashMap::new();
     for f in &e.slips {
         if let Some(&true_word) = word_at.get(f.entry.means.as_str()) {
-            // A true word is no slip of another.
-            if word_at
-                .get(f.entry.typed.as_str())
-                .is_some_and(|w| words[*w as usize].1 & 1 == 1)
-            {
-                continue;
-            }
             let typed = *word_at.entry(f.entry.typed.clone()).or_insert_with(|| {
                 words.push((f.entry.typed.clone(), 0));
                 words.len() as u32 - 1

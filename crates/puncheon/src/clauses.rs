@@ -132,7 +132,7 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn clause(&mut self, from: usize, to: usize) {
         self.open_clause(from);
-        if self.lettered && to == from + 1 && self.is(from) == Is::Letter {
+        if self.lettered && to == from + 1 && self.in_brackets(from) {
             self.start_part(from, from + 1);
             return;
         }
@@ -148,6 +148,13 @@ impl<'i, 't> Clauses<'i, 't> {
             k = self.piece(k, to);
         }
         self.close_clause(to);
+    }
+
+    /// "(a)"
+    fn in_brackets(&self, k: usize) -> bool {
+        let p = &self.p.pieces[k];
+        let typed = self.p.text.typed;
+        p.what == Is::Letter && typed[..p.start].ends_with('(') && typed[p.end..].starts_with(')')
     }
 
     fn open_clause(&mut self, from: usize) {
@@ -624,6 +631,11 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.sponsor = None;
                 false
             }
+            // "makers mark lion anchor k": marks of two sorts are no maker's.
+            Is::Sense(Sense::Device(_)) if self.one_clause() && self.two_sorts_from(k, to) => {
+                self.sponsor = None;
+                false
+            }
             // A description without any comma would lose all its marks to the maker: there the
             // initials end his mark.
             Is::Sense(Sense::Device(_) | Sense::Case(_) | Sense::Lettering(_)) | Is::Letter
@@ -637,6 +649,17 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             _ => true,
         }
+    }
+
+    /// Do devices of an office and of a standard, or a letter, follow from here?
+    fn two_sorts_from(&self, k: usize, to: usize) -> bool {
+        let kinds: Vec<DeviceKind> = (k..to)
+            .filter_map(|j| match self.is(j) {
+                Is::Sense(Sense::Device(d)) => Some(self.image.device(d as usize).kind()),
+                _ => None,
+            })
+            .collect();
+        kinds.contains(&DeviceKind::Town) && kinds.contains(&DeviceKind::Standard)
     }
 
     /// Does "and" stand before, directly behind the maker's noun or initials?
@@ -907,7 +930,8 @@ impl<'i, 't> Clauses<'i, 't> {
             );
             return;
         }
-        let here = self.first_here;
+        // "Duty: none" speaks of the mark before the colon.
+        let here = if self.labelled { 0 } else { self.first_here };
         if let Some(s) = self
             .out
             .sightings
@@ -1268,6 +1292,16 @@ impl<'i, 't> Clauses<'i, 't> {
                     )) => letter_follows,
                     Some(Is::Unknown) => self.letter_noun.is_none(),
                     Some(Is::Sense(
+                        Sense::Filler
+                        | Sense::Early
+                        | Sense::Mid
+                        | Sense::Late
+                        | Sense::Style
+                        | Sense::Town(_),
+                    )) if token.upper => self.letter_noun.is_none(),
+                    // "A lion anchor" is the letter.
+                    Some(Is::Sense(Sense::Device(_))) if token.upper => false,
+                    Some(Is::Sense(
                         Sense::Device(_)
                         | Sense::SlotNoun(_)
                         | Sense::StandardNoun
@@ -1278,7 +1312,6 @@ impl<'i, 't> Clauses<'i, 't> {
                         | Sense::Outline(_)
                         | Sense::Reign(_)
                         | Sense::MarkNoun
-                        | Sense::Town(_)
                         | Sense::Standard(_)
                         | Sense::FalseFriend,
                     )) => self.letter_noun.is_none() && !self.before_vowel_or_figure(k),

@@ -189,6 +189,22 @@ fn pseudo(image: &Image, seen: &Sightings, town: bool) -> Option<Vec<usize>> {
     (copy || !town && !by.is_empty()).then_some(by)
 }
 
+/// Is the mark one that the lookalike shares with a hallmark: Greenock's anchor?
+fn shared(image: &Image, met: &LookalikeMet, s: &Sighting) -> bool {
+    let Some(entry) = (0..image.meta(Meta::Lookalikes))
+        .map(|i| image.lookalike(i))
+        .find(|l| l.id() == met.id)
+    else {
+        return false;
+    };
+    match &s.what {
+        What::Device(v) => entry
+            .shares()
+            .any(|d| v.iter().all(|x| image.covers(d as usize, *x as usize))),
+        _ => false,
+    }
+}
+
 /// Why the lookalikes met put the description outside the tables: only where no office's mark was
 /// described beside them.
 pub(crate) fn outside(
@@ -212,7 +228,11 @@ pub(crate) fn outside(
     for l in met.iter().filter(|l| own(l)) {
         match named(l) {
             Some(Outside::ForeignFineness) => return Some(OutsideBecause::ForeignFineness),
-            Some(Outside::NoYearLetters) if !s.iter().any(|x| shows_office(image, x)) => {
+            Some(Outside::NoYearLetters)
+                if !s
+                    .iter()
+                    .any(|x| shows_office(image, x) && !shared(image, l, x)) =>
+            {
                 return Some(OutsideBecause::NoYearLetters);
             }
             _ => {}

@@ -63,6 +63,8 @@ struct Cutter<'i, 't> {
     image: &'i Image,
     text: Text<'t>,
     words: Vec<Option<u32>>,
+    /// What a word is a known slip for.
+    slips: Vec<Option<u32>>,
     guessed: Vec<bool>,
     out: Vec<Piece>,
     remarks: Vec<Remark>,
@@ -70,11 +72,27 @@ struct Cutter<'i, 't> {
     sentence: u32,
 }
 
+/// How far a phrase has been followed.
+#[derive(Clone, Copy)]
+struct At {
+    node: u32,
+    /// The next token.
+    j: usize,
+    /// A comma was crossed.
+    commas: bool,
+    /// Joining words and signs passed over.
+    skipped: u32,
+    /// Some word was a known slip.
+    slip: bool,
+}
+
 struct Found {
     end: usize,
     meaning: u32,
     in_capitals: Option<u32>,
+    /// The phrase is a known slip, or a word of it is.
     slip: bool,
+    by_word: bool,
     doubt: bool,
 }
 
@@ -82,18 +100,21 @@ impl<'t> Pieces<'t> {
     pub fn cut(image: &Image, mut text: Text<'t>) -> Pieces<'t> {
         split_figures(image, &mut text);
         let mut words = Vec::with_capacity(text.tokens.len());
+        let mut slips = Vec::with_capacity(text.tokens.len());
         let mut guessed = vec![false; text.tokens.len()];
         for (i, t) in text.tokens.iter().enumerate() {
             let known = match t.kind {
                 TokenKind::Punct(_) => None,
                 _ => image.word(text.word(t).as_bytes()),
             };
-            let meant = known.and_then(|w| image.slip_for(w));
-            guessed[i] = meant.is_some();
-            words.push(meant.or(known).or_else(|| {
+            slips.push(known.and_then(|w| image.slip_for(w)));
+            words.push(known.or_else(|| {
+                // A name in the middle of a sentence is no slip of a teapot.
+                let name = !t.upper && text.typed[t.start..].starts_with(char::is_uppercase);
                 let near = (t.kind == TokenKind::Word)
                     .then(|| correct(image, text.word(t)))
-                    .flatten();
+                    .flatten()
+                    .filter(|w| !name || image.word_tells(*w));
                 guessed[i] = near.is_some();
                 near
             }));
@@ -101,6 +122,7 @@ impl<'t> Pieces<'t> {
         let mut c = Cutter {
             image,
             words,
+            slips,
             guessed,
             out: Vec::with_capacity(text.tokens.len()),
             remarks: Vec::new(),
@@ -127,7 +149,23 @@ impl<'t> Pieces<'t> {
 /// Cuts "178g", "1890s" and "c1790" where the vocabulary does not hold them whole.
 fn split_figures(image: &Image, text: &mut Text) {
     // "9.375" is a carat with its decimal, where the vocabulary holds both and not the whole.
+    let unit = |i: usize| {
+        text.tokens.get(i + 1).is_some_and(|n| {
+            let meaning = image
+                .word(text.word(n).as_bytes())
+                .and_then(|w| image.step(0, w))
+                .and_then(|node| image.ending(node).plain());
+            meaning.is_some_and(|m| image.meaning(m) == Sense::Unit)
+        })
+    };
+    let measured: Vec<usize> = (0..text.tokens.len())
+        .filter(|i| unit(*i))
+        .map(|i| text.tokens[i].start)
+        .collect();
     let carat = |t: &Token, w: &str| {
+        if measured.contains(&t.start) {
+            return None;
+        }
         let k = w
             .find(['.', ','])
             .filter(|k| t.kind == TokenKind::Number && *k > 0 && w.len() == t.end - t.start)?;
@@ -259,7 +297,7 @@ impl Cutter<'_, '_> {
     }
 
     fn take(&mut self, i: usize, f: Found, sense: Sense) -> usize {
-        let guessed = f.slip || self.guessed[i..f.end].iter().any(|g| *g);
+        let guessed = f.slip || f.by_word || self.guessed[i..f.end].iter().any(|g| *g);
         self.push_with(Is::Sense(sense), i, f.end, f.in_capitals);
         if let Some(p) = self.out.last_mut() {
             p.form_doubt = f.doubt;
@@ -270,7 +308,7 @@ impl Cutter<'_, '_> {
                 .map(|w| self.image.word_str(w))
                 .collect();
             let p = self.out[self.out.len() - 1];
-            let nearest = if f.slip {
+            let nearest = if f.slip || f.by_word {
                 self.image.meaning_said(f.meaning).to_string()
             } else {
                 words.join(" ")
@@ -314,7 +352,7 @@ impl Cutter<'_, '_> {
                     self.sentence += 1;
                 }
             }
-            '-' if t.spaced && next_spaced => self.clause += 1,
+            '-' | '·' if t.spaced && next_spaced => self.clause += 1,
             '£' | '$' | '€' => {
                 // A price, or two with a dash between.
                 let figure = |k: usize| {
@@ -347,34 +385,46 @@ impl Cutter<'_, '_> {
     /// The longest phrase of the vocabulary at token `i`.
     fn phrase(&self, i: usize) -> Option<Found> {
         let mut best = None;
-        self.walk(0, i, i, false, 0, &mut best);
+        self.walk(
+            At {
+                node: 0,
+                j: i,
+                commas: false,
+                skipped: 0,
+                slip: false,
+            },
+            i,
+            &mut best,
+        );
         best
     }
 
-    fn walk(
-        &self,
-        node: u32,
-        first: usize,
-        j: usize,
-        commas: bool,
-        skipped: u32,
-        best: &mut Option<Found>,
-    ) {
+    fn walk(&self, at: At, first: usize, best: &mut Option<Found>) {
+        let At {
+            node,
+            j,
+            commas,
+            skipped,
+            ..
+        } = at;
         let Some(t) = self.text.tokens.get(j) else {
             return;
         };
-        if let Some(next) = self.words[j].and_then(|w| self.image.step(node, w)) {
+        for (word, slip) in [(self.words[j], at.slip), (self.slips[j], true)] {
+            let Some(next) = word.and_then(|w| self.image.step(node, w)) else {
+                continue;
+            };
             let ending = self.image.ending(next);
             let typed_upper = || {
                 self.text.tokens[first..=j]
                     .iter()
                     .all(|t| t.upper || matches!(t.kind, TokenKind::Punct(_)))
             };
-            let shout = ending.capitals().filter(|_| typed_upper());
             // "STERLING" typed in capitals is the word as it is stamped.
-            let meaning = shout.or(ending.plain());
-            if let Some(meaning) = meaning
+            let shout = ending.capitals().filter(|_| typed_upper());
+            if let Some(meaning) = shout.or(ending.plain())
                 && (!commas || ending.may_cross(self.comma_before_only(first, j)))
+                && !self.adjective_after_and(first, j)
                 && best.as_ref().is_none_or(|b| j + 1 > b.end)
             {
                 *best = Some(Found {
@@ -382,31 +432,61 @@ impl Cutter<'_, '_> {
                     meaning,
                     in_capitals: ending.capitals(),
                     slip: ending.is_slip() && shout.is_none(),
-                    doubt: self.text.tokens[first..=j].len() > 2
-                        && (first + 1..j).any(|k| self.sense_of_word(k) == Some(Sense::Doubt)),
+                    by_word: slip,
+                    doubt: (first + 1..j).any(|k| self.sense_of_word(k) == Some(Sense::Doubt)),
                 });
             }
-            self.walk(next, first, j + 1, commas, skipped, best);
+            self.walk(
+                At {
+                    node: next,
+                    j: j + 1,
+                    slip,
+                    ..at
+                },
+                first,
+                best,
+            );
         }
         if node == 0 || skipped == 4 {
             return;
         }
+        let skip = At {
+            j: j + 1,
+            skipped: skipped + 1,
+            ..at
+        };
         match t.kind {
-            TokenKind::Punct('&' | '/' | '+' | '-') => {
-                self.walk(node, first, j + 1, commas, skipped + 1, best)
-            }
-            TokenKind::Punct(',') => self.walk(node, first, j + 1, true, skipped + 1, best),
+            TokenKind::Punct('&' | '/' | '+' | '-') => self.walk(skip, first, best),
+            TokenKind::Punct(',') => self.walk(
+                At {
+                    commas: true,
+                    ..skip
+                },
+                first,
+                best,
+            ),
             // A point that shortens a word: "geo. iii head".
             TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
-                self.walk(node, first, j + 1, commas, skipped + 1, best);
+                self.walk(skip, first, best);
             }
             TokenKind::Word
                 if self.joins(first, j) || self.sense_of_word(j) == Some(Sense::Doubt) =>
             {
-                self.walk(node, first, j + 1, commas, skipped + 1, best)
+                self.walk(skip, first, best);
             }
             _ => {}
         }
+    }
+
+    /// "lion and crowned leopard's head": an adjective behind "and" is of the noun to come.
+    fn adjective_after_and(&self, first: usize, j: usize) -> bool {
+        j > first
+            && matches!(
+                self.sense_of_word(j),
+                Some(Sense::Beside | Sense::Illegible)
+            )
+            && (self.text.tokens[j - 1].kind == TokenKind::Punct('&')
+                || self.sense_of_word(j - 1) == Some(Sense::And))
     }
 
     /// Is the one comma of these tokens directly before the last of them?
@@ -633,7 +713,12 @@ impl Cutter<'_, '_> {
             && name.end - name.start > 2
             && capital
             && !name.upper
-            && self.words[i + 2].is_none()
+            && (self.words[i + 2].is_none()
+                || self.guessed[i + 2]
+                || matches!(
+                    self.sense_of_word(i + 2),
+                    None | Some(Sense::Aside | Sense::FalseFriend | Sense::Filler)
+                ))
     }
 
     fn after_maker(&self) -> bool {
@@ -663,6 +748,26 @@ impl Cutter<'_, '_> {
                     Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_))
                 )
             })
+    }
+
+    /// Past "& S" or ". & D.", where more capitals are joined to initials that end at token `j`.
+    fn and_more(&self, j: usize) -> Option<usize> {
+        let kind = |k: usize| self.text.tokens.get(k).map(|t| t.kind);
+        let and = if kind(j) == Some(TokenKind::Punct('.')) {
+            j + 1
+        } else {
+            j
+        };
+        let capital = self.text.tokens.get(and + 1)?;
+        let joins = kind(and) == Some(TokenKind::Punct('&'))
+            && capital.upper
+            && capital.end - capital.start == 1;
+        let point = self
+            .text
+            .tokens
+            .get(and + 2)
+            .is_some_and(|t| t.kind == TokenKind::Punct('.') && t.start == capital.end);
+        joins.then_some(if point { and + 3 } else { and + 2 })
     }
 
     /// Past "& Co", "& Sons", where that follows token `j`.
@@ -735,9 +840,12 @@ impl Cutter<'_, '_> {
                 return Some(end);
             }
         }
-        if letters.len() > 1 {
+        let joined = (upper && !letters.is_empty())
+            .then(|| self.and_more(ends[letters.len() - 1]))
+            .flatten();
+        if letters.len() > 1 || joined.is_some() {
             if upper || self.after_maker() {
-                let end = self.firm(ends[letters.len() - 1]);
+                let end = self.firm(joined.unwrap_or(ends[letters.len() - 1]));
                 self.push(Is::Initials, i, end);
                 return Some(end);
             }

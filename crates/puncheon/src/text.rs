@@ -39,6 +39,18 @@ pub(crate) struct Text<'t> {
     pub has_small: bool,
 }
 
+/// Ways in which an apostrophe arrives.
+const MANGLED: [&str; 8] = [
+    "â€™",
+    "&#39;",
+    "&#x27;",
+    "&apos;",
+    "&rsquo;",
+    "\\'",
+    "''",
+    "\u{2019}\u{2019}",
+];
+
 impl<'t> Text<'t> {
     pub fn new(image: &Image, typed: &'t str) -> Text<'t> {
         let mut text = Text {
@@ -76,15 +88,17 @@ impl<'t> Text<'t> {
                 fold(image, c)
             };
             let next = chars.peek().map(|(_, c)| *c);
-            let c = match c {
-                // An apostrophe read in the wrong code page comes as three characters.
-                'â' | 'a' if self.typed[at..].starts_with("â€™") => {
-                    chars.next();
-                    chars.next();
+            // An apostrophe read in the wrong code page, or written for a web page.
+            let mangled = MANGLED.iter().find(|m| self.typed[at..].starts_with(**m));
+            let c = match (c, mangled) {
+                (_, Some(m)) => {
+                    (1..m.chars().count()).for_each(|_| {
+                        chars.next();
+                    });
                     '\''
                 }
-                '`' => '\'',
-                c => c,
+                ('`', _) => '\'',
+                (c, _) => c,
             };
             let (end, next) = match c {
                 '\'' => {
