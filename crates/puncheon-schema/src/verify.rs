@@ -1476,7 +1476,7 @@ mod tests {
             "words.ron",
             r#"Vocabulary([
                 (means: Device("tower"), say: ["tower"], slips: ["towre"], capitals: ["TW"]),
-                (means: Devices(["lion"]), say: ["lion"]),
+                (means: Device("lion"), say: ["lion"]),
                 (means: Device("ep"), say: ["ep"]),
                 (means: Town("alton"), say: ["alton"]),
                 (means: Standard("sterling"), say: ["sterling", ".925"]),
@@ -1670,8 +1670,8 @@ mod tests {
         for (old, new, place) in [
             (r#"Device("tower")"#, r#"Device("towr")"#, "words 'tower'"),
             (
-                r#"Devices(["lion"])"#,
-                r#"Devices(["lyon"])"#,
+                r#"Device("lion")"#,
+                r#"Device("lyon")"#,
                 "words 'lion'",
             ),
             (

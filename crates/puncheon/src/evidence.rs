@@ -37,6 +37,19 @@ pub(crate) enum Feature {
     Outline,
 }
 
+impl Feature {
+    /// The word for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Feature::Mark => "mark",
+            Feature::Letter => "letter",
+            Feature::Case => "case",
+            Feature::Lettering => "lettering",
+            Feature::Outline => "outline",
+        }
+    }
+}
+
 /// The union of a few bit sets. Two lie here, where most need no more.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Parts<'a> {

@@ -5,7 +5,7 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature};
-use crate::narrow::{Narrow, shown};
+use crate::narrow::Narrow;
 use crate::reading::{Bearing, Misreading, Reading};
 use crate::sighting::{LetterSeen, Sighting, What};
 
@@ -85,6 +85,18 @@ fn sentence(mut s: String) -> String {
         s.push('.');
     }
     s
+}
+
+/// A letter year as the trade writes it.
+pub(crate) fn shown(year: i32, to: i32, calendar: bool) -> String {
+    if calendar {
+        return if to > year {
+            format!("{year} to {to}")
+        } else {
+            year.to_string()
+        };
+    }
+    format!("{year}/{:02}", (to + 1) % 100)
 }
 
 fn years(view: RowView) -> String {
@@ -561,7 +573,7 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
         out.push(Proof {
             text: asked[s.start..s.end].to_string(),
             relation,
-            feature: crate::narrow::feature_name(e.feature),
+            feature: e.feature.name(),
             why,
             fact,
             basis: export::basis(basis),

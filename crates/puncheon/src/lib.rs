@@ -10,6 +10,7 @@
 //! [`Reading`]. The tables name every office, device, letter and word; nothing of the trade is
 //! named in the code.
 
+mod answer;
 mod clauses;
 mod evidence;
 mod explain;

@@ -1,19 +1,14 @@
-//! From sightings to a reading: rows that clash with nothing, rows that all but do, grouped into
-//! answers and put in order.
+//! From sightings to rows: those that clash with nothing and those that all but do, gathered by
+//! office, letter year and standard, and put in order.
 
 use std::cell::OnceCell;
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
-use puncheon_schema::export;
 use puncheon_schema::image::{Bits, Image, Meets, Meta, RowView};
 
-use crate::evidence::{Evidence, Feature, gather};
-use crate::explain;
-use crate::lookalikes;
-use crate::next;
-use crate::reading::*;
-use crate::sighting::{Sighting, Sightings, What, slot_name};
+use crate::evidence::{Evidence, gather};
+use crate::sighting::{Sighting, What, slot_name};
 use crate::weights;
 
 /// When the entries that would fit with one mark misread are worked out.
@@ -127,30 +122,30 @@ pub(crate) fn find_office(image: &Image, id: &str) -> Option<usize> {
 
 /// A row that is left, and what it cost.
 #[derive(Clone, Copy)]
-struct Hit {
-    row: u32,
-    strain: u32,
+pub(crate) struct Hit {
+    pub row: u32,
+    pub strain: u32,
 }
 
 /// Rows of one office, letter year and standard.
-struct Group {
+pub(crate) struct Group {
     /// The row that stands for it: the least strained, then the least short of its marks.
-    best: Hit,
-    key: Key,
-    year: i32,
-    to: i32,
+    pub best: Hit,
+    pub key: Key,
+    pub year: i32,
+    pub to: i32,
     /// Bounds of the days still possible, 0 where not known.
-    begins: i32,
-    ends: i32,
+    pub begins: i32,
+    pub ends: i32,
     /// More letter years merged in: the letter is not told.
-    run: bool,
+    pub run: bool,
     /// The weakest fact that any of its years rests on.
-    weakest: Confidence,
+    pub weakest: Confidence,
 }
 
 /// The order of fits, least first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Key {
+pub(crate) struct Key {
     clashes: (u8, u8),
     unread: bool,
     strain: u32,
@@ -160,7 +155,7 @@ struct Key {
     metal: Metal,
     origin: Origin,
     year: Reverse<i32>,
-    office: u32,
+    pub office: u32,
     standard: u32,
 }
 
@@ -454,7 +449,7 @@ impl<'a> Narrow<'a> {
     }
 
     /// Groups rows by office, letter year and standard, each with its best row.
-    fn group(&self, words: &[u64], clashes: impl Fn(usize) -> (u8, u8)) -> Vec<Group> {
+    pub fn group(&self, words: &[u64], clashes: (u8, u8)) -> Vec<Group> {
         let mut out: Vec<Group> = Vec::new();
         let mut open = 0;
         for row in ones(words) {
@@ -468,7 +463,7 @@ impl<'a> Narrow<'a> {
             };
             let view = self.image.row(row);
             let letter = view.letter();
-            let key = self.key(hit, clashes(row));
+            let key = self.key(hit, clashes);
             // Rows stand in order of office and letter year, so a group is among the last few.
             if out[open..]
                 .first()
@@ -513,7 +508,7 @@ impl<'a> Narrow<'a> {
 
     /// Merges unbroken runs of letter years of one office, standard and strain, where no letter
     /// tells them apart.
-    fn merge(&self, groups: Vec<Group>) -> Vec<Group> {
+    pub fn merge(&self, groups: Vec<Group>) -> Vec<Group> {
         let read = self.letter_read();
         let (mut keep, mut runs): (Vec<Group>, Vec<Group>) = (Vec::new(), Vec::new());
         for g in groups {
@@ -551,87 +546,6 @@ impl<'a> Narrow<'a> {
         keep
     }
 
-    fn fit(&self, g: &Group) -> Fit {
-        let row = g.best.row as usize;
-        let view = self.image.row(row);
-        let letter = view.letter();
-        let office = self.image.office(letter.office());
-        let standard = self.image.standard(view.standard());
-        let (basis, _) = self.rests_on(view);
-        let bearing = explain::bearings(self, row);
-        let first = shown(g.year, g.year, letter.calendar_year());
-        Fit {
-            office: Some(office.id().to_string()),
-            office_name: office.name().to_string(),
-            year: (!g.run).then_some(g.year),
-            from: g.year,
-            to: g.to,
-            shown: if g.run {
-                format!(
-                    "{} to {}",
-                    self.shown_year(letter.office(), g.year, &first),
-                    self.shown_year(letter.office(), g.to, &first)
-                )
-            } else {
-                shown(g.year, g.to, letter.calendar_year())
-            },
-            begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
-            ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
-            origin: match view.origin() {
-                Origin::Home => "home",
-                Origin::Foreign => "foreign",
-                Origin::Either => "either",
-            },
-            letter: (!g.run).then(|| LetterStruck {
-                struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
-                lettering: letter
-                    .lettering()
-                    .map(|l| self.image.lettering(l).id().to_string()),
-                case: match letter.case() {
-                    Case::Upper => Some("upper"),
-                    Case::Lower => Some("lower"),
-                    Case::Either => None,
-                },
-                outline: letter
-                    .outline(standard.metal())
-                    .map(|o| self.image.outline_id(o).to_string()),
-            }),
-            metal: export::metal(standard.metal()),
-            fineness: standard.parts(),
-            standard_name: standard.name().to_string(),
-            basis: export::basis(basis),
-            confidence: export::confidence(g.weakest),
-            sources: explain::sources(self, row),
-            agrees: bearing.agrees,
-            silent: bearing.silent,
-            strains: bearing.strains,
-            clashes: bearing.clashes,
-            row,
-            strain: g.best.strain,
-        }
-    }
-
-    /// A letter year as the office wrote it.
-    fn shown_year(&self, office: usize, year: i32, otherwise: &str) -> String {
-        let rows = self.image.office(office).rows();
-        let letter = |row: usize| self.image.row(row).letter();
-        // Rows stand in order of letter year.
-        let (mut from, mut to) = (rows.start, rows.end);
-        while from < to {
-            let middle = from.midpoint(to);
-            if letter(middle).year() < year {
-                from = middle + 1;
-            } else {
-                to = middle;
-            }
-        }
-        if from < rows.end {
-            shown(year, year, letter(from).calendar_year())
-        } else {
-            otherwise.to_string()
-        }
-    }
-
     /// Rows with one clash, or two of which one is easily misread; with their tier.
     fn near_words(&self) -> Vec<(Vec<u64>, (u8, u8))> {
         let width = self.image.width();
@@ -667,20 +581,17 @@ impl<'a> Narrow<'a> {
         ]
     }
 
-    fn nears(&self) -> Vec<Fit> {
+    /// The nearest groups, best first.
+    pub fn nears(&self) -> Vec<Group> {
         let mut out = Vec::new();
         if self.evidence.is_empty() {
             return out;
         }
         for (words, clashes) in self.near_words() {
-            let mut groups = self.merge(self.group(&words, |_| clashes));
+            let mut groups = self.merge(self.group(&words, clashes));
             groups.sort_unstable_by_key(|g| g.key);
-            out.extend(
-                groups
-                    .iter()
-                    .take(MOST_NEARS - out.len())
-                    .map(|g| self.fit(g)),
-            );
+            groups.truncate(MOST_NEARS - out.len());
+            out.append(&mut groups);
             if out.len() == MOST_NEARS {
                 break;
             }
@@ -689,7 +600,7 @@ impl<'a> Narrow<'a> {
     }
 
     /// Two sightings that no row allows together.
-    fn conflict(&self) -> Option<[usize; 2]> {
+    pub fn conflict(&self) -> Option<[usize; 2]> {
         let width = self.image.width();
         for (k, a) in self.evidence.iter().enumerate() {
             for b in &self.evidence[k + 1..] {
@@ -734,7 +645,7 @@ fn weaker(a: (Basis, Confidence), b: (Basis, Confidence)) -> (Basis, Confidence)
 }
 
 /// Numbers of the rows in a set.
-fn ones(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
+pub(crate) fn ones(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
     words.iter().enumerate().flat_map(|(i, w)| {
         let mut w = *w;
         std::iter::from_fn(move || {
@@ -745,153 +656,4 @@ fn ones(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
             })
         })
     })
-}
-
-/// A letter year as the trade writes it.
-pub(crate) fn shown(year: i32, to: i32, calendar: bool) -> String {
-    if calendar {
-        return if to > year {
-            format!("{year} to {to}")
-        } else {
-            year.to_string()
-        };
-    }
-    format!("{year}/{:02}", (to + 1) % 100)
-}
-
-/// Reads sightings against the tables.
-pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
-    let narrow = Narrow::new(image, &seen.sightings, options);
-    let mut reading = Reading {
-        schema: SCHEMA,
-        asked: asked.to_string(),
-        outcome: Outcome::Outside,
-        outside_because: None,
-        conflict: None,
-        sure: None,
-        sightings: seen
-            .sightings
-            .iter()
-            .map(|s| s.seen(image, asked))
-            .collect(),
-        remarks: seen.remarks.clone(),
-        claimed: seen.claimed.clone(),
-        fits: Vec::new(),
-        nears: Vec::new(),
-        look_next: Vec::new(),
-        lookalikes: lookalikes::met(image, seen),
-        cautions: Vec::new(),
-        parts: Vec::new(),
-        conflict_why: None,
-        years: 0,
-        offices: 0,
-    };
-    reading.outside_because = outside(image, seen, &reading, &narrow, options);
-    if reading.outside_because.is_none() {
-        let mut groups = narrow.group(&narrow.fits(), |_| (0, 0));
-        let years = |groups: &[Group]| {
-            let mut v: Vec<(u32, i32)> = groups.iter().map(|g| (g.key.office, g.year)).collect();
-            v.sort_unstable();
-            v.dedup();
-            v
-        };
-        let office_years = years(&groups);
-        reading.years = office_years.len();
-        let mut offices: Vec<u32> = office_years.iter().map(|y| y.0).collect();
-        offices.dedup();
-        reading.offices = offices.len();
-        reading.look_next = {
-            let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
-            next::look(&narrow, &rows)
-        };
-        groups = narrow.merge(groups);
-        groups.sort_unstable_by_key(|g| g.key);
-        reading.fits = groups.iter().map(|g| narrow.fit(g)).collect();
-        if options.nears == Nears::Always || reading.fits.is_empty() {
-            reading.nears = narrow.nears();
-        }
-        reading.outcome = match (reading.fits.is_empty(), reading.nears.is_empty()) {
-            (false, _) => Outcome::Fits,
-            (true, false) => Outcome::Nears,
-            (true, true) => Outcome::None,
-        };
-        if reading.fits.is_empty() {
-            reading.conflict = narrow.conflict();
-            reading.conflict_why = reading
-                .conflict
-                .map(|pair| explain::apart(&narrow, pair, asked));
-        }
-        reading.sure = match reading.outcome {
-            Outcome::Fits if reading.years == 1 => Some(
-                if reading
-                    .fits
-                    .iter()
-                    .any(|f| f.confidence != "low" && f.strains.is_empty())
-                {
-                    Sure::OneYear
-                } else {
-                    Sure::OneYearDoubtful
-                },
-            ),
-            Outcome::Fits => Some(Sure::Several),
-            Outcome::Nears => Some(Sure::Misreading),
-            _ => None,
-        };
-    }
-    reading.cautions = explain::cautions(&reading);
-    reading
-}
-
-/// The one office that was asked for, or that all the marks point to.
-fn office_asked(image: &Image, seen: &Sightings, options: &Options) -> Option<usize> {
-    if let Some(named) = options.office.as_deref() {
-        return find_office(image, named);
-    }
-    let unbounded = Narrow::new(image, &seen.sightings, &Options::default());
-    let fits = unbounded.fits();
-    let mut offices = ones(&fits).map(|r| image.row(r).letter().office());
-    let first = offices.next()?;
-    offices.all(|o| o == first).then_some(first)
-}
-
-/// Why the description lies outside the tables, if it does.
-fn outside(
-    image: &Image,
-    seen: &Sightings,
-    reading: &Reading,
-    narrow: &Narrow,
-    options: &Options,
-) -> Option<OutsideBecause> {
-    if reading.lookalikes.iter().any(|l| l.denies) {
-        return Some(OutsideBecause::Denied);
-    }
-    if let Some(because) = lookalikes::outside(image, seen, &reading.lookalikes) {
-        return Some(because);
-    }
-    let something = narrow
-        .evidence
-        .iter()
-        .any(|e| !e.turned && !matches!(seen.sightings[e.sighting].what, What::Absent(_)));
-    if !something {
-        return Some(OutsideBecause::NothingUnderstood);
-    }
-    if let Some(asked) = options.between
-        && let Some(o) = office_asked(image, seen, options)
-    {
-        let (first, last) = image.office(o).years();
-        if asked.1 < first || asked.0 > last {
-            return Some(OutsideBecause::OfficeClosed);
-        }
-    }
-    None
-}
-
-pub(crate) fn feature_name(f: Feature) -> &'static str {
-    match f {
-        Feature::Mark => "mark",
-        Feature::Letter => "letter",
-        Feature::Case => "case",
-        Feature::Lettering => "lettering",
-        Feature::Outline => "outline",
-    }
 }

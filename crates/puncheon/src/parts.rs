@@ -2,13 +2,14 @@
 
 use puncheon_schema::image::Image;
 
-use crate::narrow::{self, Options};
+use crate::answer;
+use crate::narrow::Options;
 use crate::reading::{Kind, PartRead, Reading, Remark, RemarkKind};
 use crate::sighting::Sightings;
 
 /// Reads the whole, and each part apart where the whole fits nothing.
 pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
-    let mut reading = narrow::read(image, asked, seen, options);
+    let mut reading = answer::read(image, asked, seen, options);
     let telling: Vec<usize> = (0..seen.parts.len())
         .filter(|p| {
             seen.sightings
@@ -34,7 +35,7 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
         let label = seen.parts[p].clone();
         reading.parts.push(PartRead {
             label,
-            reading: narrow::read(image, asked, &own, options),
+            reading: answer::read(image, asked, &own, options),
         });
     }
     if reading.cautions.is_empty() {

@@ -2,7 +2,7 @@
 //! code on. The document *how a reading is made* is written from it.
 
 use crate::evidence::Feature;
-use crate::narrow::{Narrow, Options, feature_name};
+use crate::narrow::{Narrow, Options};
 use crate::pieces::{Is, Pieces};
 use crate::tables::Tables;
 use crate::text::{Text, TokenKind};
@@ -72,7 +72,7 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
             let feature = if e.feature == Feature::Mark {
                 ""
             } else {
-                feature_name(e.feature)
+                e.feature.name()
             };
             format!(
                 "sighting {} {:<9} {:>6} rows allowed, {:>5} more easily misread",
