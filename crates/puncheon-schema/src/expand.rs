@@ -502,6 +502,12 @@ pub fn expand(e: &Entries, version: &str) -> Image {
                 .map(|d| *d as u32)
                 .collect()
         };
+        let all: BTreeSet<u32> = l
+            .needs
+            .iter()
+            .chain([&l.shares])
+            .flat_map(|ids| devices(ids))
+            .collect();
         let needs: Vec<u32> = l.needs.iter().map(|n| w.list(devices(n))).collect();
         let outside = match l.outside {
             None => 0,
@@ -523,6 +529,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             l.confidence as u32,
             w.strs(&l.cites),
             w.str(&f.file),
+            w.list(all.into_iter().collect()),
         ];
         w.cols(Part::LookalikeCols, &cols);
     }

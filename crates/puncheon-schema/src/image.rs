@@ -1119,7 +1119,7 @@ impl Image {
 }
 
 view!(/// A mark that is not a British or Irish hallmark.
-    LookalikeView, LookalikeCols, 14);
+    LookalikeView, LookalikeCols, 15);
 impl<'a> LookalikeView<'a> {
     /// Unique word.
     pub fn id(self) -> &'a str {
@@ -1157,6 +1157,10 @@ impl<'a> LookalikeView<'a> {
     pub fn needs(self) -> impl Iterator<Item = impl Iterator<Item = u32> + 'a> {
         let image = self.image;
         image.list(self.col(5)).map(move |l| image.list(l))
+    }
+    /// Every device that it needs or shares, each once: without one of them it cannot be met.
+    pub fn devices(self) -> impl Iterator<Item = u32> + 'a {
+        self.image.list(self.col(14))
     }
     /// Devices of real hallmarks that it also shows.
     pub fn shares(self) -> impl Iterator<Item = u32> + 'a {

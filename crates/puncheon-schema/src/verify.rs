@@ -1669,11 +1669,7 @@ mod tests {
     fn the_vocabulary_names_known_things() {
         for (old, new, place) in [
             (r#"Device("tower")"#, r#"Device("towr")"#, "words 'tower'"),
-            (
-                r#"Device("lion")"#,
-                r#"Device("lyon")"#,
-                "words 'lion'",
-            ),
+            (r#"Device("lion")"#, r#"Device("lyon")"#, "words 'lion'"),
             (
                 r#"Lettering("roman")"#,
                 r#"Lettering("sans")"#,

@@ -23,6 +23,10 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
     let mut out = Vec::new();
     for i in 0..image.meta(Meta::Lookalikes) {
         let l = image.lookalike(i);
+        let by_rule_alone = l.is_general();
+        if !by_rule_alone && !l.devices().any(|d| shown[d as usize].is_some()) {
+            continue;
+        }
         let needed = l.needs().find_map(|set| {
             let by: Option<Vec<usize>> = set.map(|d| shown[d as usize]).collect();
             by.filter(|v| !v.is_empty())
@@ -37,7 +41,7 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
             LookalikeKind::MakerOnly => {
                 (any && s.iter().all(|x| x.what == What::Sponsor)).then(|| (0..s.len()).collect())
             }
-            LookalikeKind::Pseudo if l.is_general() => pseudo(image, seen, town),
+            LookalikeKind::Pseudo if by_rule_alone => pseudo(image, seen, town),
             _ => None,
         };
         let shared = || {
