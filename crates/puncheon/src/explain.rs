@@ -44,7 +44,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
             } else if says_nothing(n.image, view, s, e) {
                 silent.push(unknown(e));
             } else {
-                agrees.push(agreed(n.image, view, s, e));
+                agrees.push(agreed(n, view, s, e));
             }
         }
         agrees.retain(|a| !a.is_empty());
@@ -159,7 +159,8 @@ pub(crate) fn met<'a>(image: &'a Image, view: RowView<'a>, what: &What) -> Optio
         .map(|(_, m)| m)
 }
 
-fn agreed(image: &Image, view: RowView, s: &Sighting, e: &Evidence) -> String {
+fn agreed(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
+    let image = n.image;
     match &s.what {
         What::Letter(l) => match e.feature {
             Feature::Letter => letter_sentence(image, view),
@@ -176,8 +177,23 @@ fn agreed(image: &Image, view: RowView, s: &Sighting, e: &Evidence) -> String {
         What::Absent(w) => format!("no {} is due here", w.reads_as(image)),
         What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
         What::Standard(st) => standard_sentence(image, *st as usize),
-        what => met(image, view, what).map_or_else(String::new, |m| mark_sentence(image, view, m)),
+        what => met(image, view, what).map_or_else(String::new, |m| told(n, view, m)),
     }
+}
+
+/// [`mark_sentence`], made once for each mark and office.
+fn told(n: &Narrow, view: RowView, m: MarkView) -> String {
+    let office = view.letter().office();
+    let mut told = n.told.borrow_mut();
+    if let Some((.., s)) = told
+        .iter()
+        .find(|(mark, at, _)| (*mark, *at) == (m.i, office))
+    {
+        return s.clone();
+    }
+    let s = mark_sentence(n.image, view, m);
+    told.push((m.i, office, s.clone()));
+    s
 }
 
 /// What a struck mark is, in the trade's words.
@@ -521,7 +537,7 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
         } else if says_nothing(image, view, s, e) {
             ("silent", unknown(e))
         } else {
-            let why = agreed(image, view, s, e);
+            let why = agreed(n, view, s, e);
             (
                 "agrees",
                 if why.is_empty() {

@@ -1,7 +1,7 @@
 //! From sightings to rows: those that clash with nothing and those that all but do, gathered by
 //! office, letter year and standard, and put in order.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
@@ -169,6 +169,8 @@ pub(crate) struct Narrow<'a> {
     standard_named: bool,
     /// Thousands of rows share some hundreds of sets of marks: each set is looked at once.
     sets: OnceCell<Vec<OnceCell<SetFacts>>>,
+    /// Sentences of marks already told, by mark and office: many entries share them.
+    pub told: RefCell<Vec<(usize, usize, String)>>,
 }
 
 /// What the sightings make of a set of marks, whatever its letter.
@@ -198,6 +200,7 @@ impl<'a> Narrow<'a> {
                 .iter()
                 .any(|s| matches!(s.what, What::Standard(_))),
             sets: OnceCell::new(),
+            told: RefCell::default(),
         }
     }
 

@@ -66,6 +66,8 @@ struct Cutter<'i, 't> {
     /// What a word is a known slip for.
     slips: Vec<Option<u32>>,
     guessed: Vec<bool>,
+    /// What each word means by itself.
+    senses: Vec<Option<Sense>>,
     out: Vec<Piece>,
     remarks: Vec<Remark>,
     clause: u32,
@@ -121,6 +123,7 @@ impl<'t> Pieces<'t> {
         }
         let mut c = Cutter {
             image,
+            senses: words.iter().map(|w| alone(image, *w)).collect(),
             words,
             slips,
             guessed,
@@ -150,13 +153,9 @@ impl<'t> Pieces<'t> {
 fn split_figures(image: &Image, text: &mut Text) {
     // "9.375" is a carat with its decimal, where the vocabulary holds both and not the whole.
     let unit = |i: usize| {
-        text.tokens.get(i + 1).is_some_and(|n| {
-            let meaning = image
-                .word(text.word(n).as_bytes())
-                .and_then(|w| image.step(0, w))
-                .and_then(|node| image.ending(node).plain());
-            meaning.is_some_and(|m| image.meaning(m) == Sense::Unit)
-        })
+        text.tokens
+            .get(i + 1)
+            .is_some_and(|n| alone(image, image.word(text.word(n).as_bytes())) == Some(Sense::Unit))
     };
     let measured: Vec<usize> = (0..text.tokens.len())
         .filter(|i| unit(*i))
@@ -513,12 +512,9 @@ impl Cutter<'_, '_> {
         }
     }
 
+    /// What a word means by itself.
     fn sense_of_word(&self, j: usize) -> Option<Sense> {
-        let node = self.image.step(0, (*self.words.get(j)?)?)?;
-        self.image
-            .ending(node)
-            .plain()
-            .map(|m| self.image.meaning(m))
+        self.senses.get(j).copied().flatten()
     }
 
     /// May a word of one letter be taken for the word?
@@ -907,6 +903,12 @@ impl Cutter<'_, '_> {
         self.push(Is::Initials, i, j);
         Some(j)
     }
+}
+
+/// What a word of the vocabulary means by itself.
+fn alone(image: &Image, word: Option<u32>) -> Option<Sense> {
+    let node = image.step(0, word?)?;
+    image.ending(node).plain().map(|m| image.meaning(m))
 }
 
 fn as_year(digits: &str) -> Option<i32> {
