@@ -7,7 +7,7 @@ use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::pieces::{Is, Piece, Pieces};
-use crate::reading::{Claimed, Remark, RemarkKind};
+use crate::reading::{Claimed, Kind, Remark, RemarkKind};
 use crate::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 use crate::spelling::nearest;
 
@@ -136,6 +136,14 @@ impl<'i, 't> Clauses<'i, 't> {
             self.start_part(from, from + 1);
             return;
         }
+        // "HT (Henry Tudor)": what stands in brackets behind the maker's mark is the maker's.
+        let bracket = self.p.text.typed[..self.p.pieces[from].start]
+            .trim_end_matches(['"', '\'', ' '])
+            .ends_with(['(', '[']);
+        if self.sponsor_before && bracket && !self.noun_in(from, to) {
+            self.extend_sponsor(to - 1);
+            return;
+        }
         if self.sponsor_before && self.ends_beside(from, to) {
             self.extend_sponsor(to - 1);
             return;
@@ -148,6 +156,22 @@ impl<'i, 't> Clauses<'i, 't> {
             k = self.piece(k, to);
         }
         self.close_clause(to);
+    }
+
+    /// Does a noun of another mark, or a repeat, stand in the clause?
+    fn noun_in(&self, from: usize, to: usize) -> bool {
+        self.p.pieces[from..to].iter().any(|p| {
+            matches!(
+                p.what,
+                Is::Sense(
+                    Sense::LetterNoun
+                        | Sense::SlotNoun(_)
+                        | Sense::StandardNoun
+                        | Sense::Repeat
+                        | Sense::Device(_)
+                )
+            )
+        })
     }
 
     /// "(a)"
@@ -627,7 +651,12 @@ impl<'i, 't> Clauses<'i, 't> {
                 false
             }
             // "struck with maker's mark and lion passant"
-            Is::Sense(Sense::Device(_) | Sense::Town(_)) if self.and_after_maker(k) => {
+            Is::Sense(Sense::Device(_) | Sense::Town(_))
+                if self.and_after_maker(k)
+                    && !self.ends_beside(k, to)
+                    // "maker's mark AB and crown," is all the maker's.
+                    && (!self.sponsor_read || k + 1 < to || self.one_clause()) =>
+            {
                 self.sponsor = None;
                 false
             }
@@ -1009,6 +1038,12 @@ impl<'i, 't> Clauses<'i, 't> {
         let Some(s) = self.out.sightings.last_mut() else {
             return false;
         };
+        // "jubilee mark (queen's head)": the head is what that mark shows.
+        let head = s.what == What::Slot(Slot::Commemorative) && kind == Kind::Duty;
+        if between && head {
+            s.end = end;
+            return true;
+        }
         if !between || s.what.kind(self.image) != kind {
             return false;
         }
@@ -1279,6 +1314,8 @@ impl<'i, 't> Clauses<'i, 't> {
         let described = self.waiting.letter != LetterSeen::default();
         match word {
             _ if described => false,
+            // "n or u or a"
+            "a" if self.or => false,
             // Typed as a capital it is the letter, unless it opens a sentence of words.
             "a" if token.upper && !self.opens_sentence(k, to) => false,
             "a" => {

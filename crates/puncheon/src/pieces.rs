@@ -66,6 +66,9 @@ struct Cutter<'i, 't> {
     /// What a word is a known slip for.
     slips: Vec<Option<u32>>,
     guessed: Vec<bool>,
+    /// Strokes and dots with a space on both sides, where they stand often enough to be the
+    /// writer's way of parting marks.
+    separators: Vec<char>,
     /// What each word means by itself.
     senses: Vec<Option<Sense>>,
     out: Vec<Piece>,
@@ -123,6 +126,7 @@ impl<'t> Pieces<'t> {
         }
         let mut c = Cutter {
             image,
+            separators: separators(&text.tokens),
             senses: words.iter().map(|w| alone(image, *w)).collect(),
             words,
             slips,
@@ -248,7 +252,13 @@ impl Cutter<'_, '_> {
         if let Some(f) = self.phrase(i) {
             let sense = self.image.meaning(f.meaning);
             // One letter alone is a word only where it can be nothing else.
-            let lone_letter = single && f.end == i + 1 && !self.lone_word(i, sense);
+            // and a letter called for is that letter, whatever phrase it may open.
+            let called_for = single
+                && f.end > i + 1
+                && self.letter_called_for()
+                && t.kind == TokenKind::Word
+                && matches!(sense, Sense::Device(_));
+            let lone_letter = called_for || single && f.end == i + 1 && !self.lone_word(i, sense);
             if !lone_letter {
                 if let Some(next) = self.measure(i, f.end, sense) {
                     return next;
@@ -328,6 +338,7 @@ impl Cutter<'_, '_> {
         let next = i + 1;
         let next_spaced = self.text.tokens.get(next).is_none_or(|n| n.spaced);
         match c {
+            _ if self.parts_marks(i) => self.clause += 1,
             '?' => self.push(Is::Question, i, next),
             ':' => {
                 self.push(Is::Colon, i, next);
@@ -379,6 +390,16 @@ impl Cutter<'_, '_> {
             _ => {}
         }
         next
+    }
+
+    /// Does the writer part marks with this sign?
+    fn parts_marks(&self, j: usize) -> bool {
+        match self.text.tokens[j].kind {
+            TokenKind::Punct(c) if self.separators.contains(&c) => {
+                self.text.tokens[j].spaced && self.text.tokens.get(j + 1).is_none_or(|n| n.spaced)
+            }
+            _ => false,
+        }
     }
 
     /// The longest phrase of the vocabulary at token `i`.
@@ -455,6 +476,7 @@ impl Cutter<'_, '_> {
             ..at
         };
         match t.kind {
+            _ if self.parts_marks(j) => {}
             TokenKind::Punct('&' | '/' | '+' | '-') => self.walk(skip, first, best),
             TokenKind::Punct(',') => self.walk(
                 At {
@@ -464,9 +486,14 @@ impl Cutter<'_, '_> {
                 first,
                 best,
             ),
-            // A point that shortens a word: "geo. iii head".
+            // A point that shortens a word: "geo. iii head". Before a space only two or three
+            // letters are a word cut short; more are the end of a sentence.
             TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
-                self.walk(skip, first, best);
+                let before = &self.text.tokens[j - 1];
+                let spaced = self.text.tokens.get(j + 1).is_none_or(|n| n.spaced);
+                if !spaced || (2..=3).contains(&(before.end - before.start)) {
+                    self.walk(skip, first, best);
+                }
             }
             TokenKind::Word
                 if self.joins(first, j) || self.sense_of_word(j) == Some(Sense::Doubt) =>
@@ -494,7 +521,15 @@ impl Cutter<'_, '_> {
             .iter()
             .filter(|t| t.kind == TokenKind::Punct(','))
             .count();
-        commas == 1 && self.text.tokens[last - 1].kind == TokenKind::Punct(',')
+        // "X, crowned harp": there the adjective belongs to the noun behind it.
+        let noun_behind = self.text.tokens.get(last + 1).is_some_and(|t| {
+            t.kind == TokenKind::Word
+                && !matches!(
+                    self.sense_of_word(last + 1),
+                    Some(Sense::And | Sense::Filler)
+                )
+        });
+        commas == 1 && self.text.tokens[last - 1].kind == TokenKind::Punct(',') && !noun_behind
     }
 
     /// "and", and "a" after it: may stand inside a phrase.
@@ -709,12 +744,12 @@ impl Cutter<'_, '_> {
             && name.end - name.start > 2
             && capital
             && !name.upper
-            && (self.words[i + 2].is_none()
-                || self.guessed[i + 2]
-                || matches!(
-                    self.sense_of_word(i + 2),
-                    None | Some(Sense::Aside | Sense::FalseFriend | Sense::Filler)
-                ))
+            && self.phrase(i + 2).is_none_or(|f| {
+                matches!(
+                    self.image.meaning(f.meaning),
+                    Sense::Aside | Sense::FalseFriend | Sense::Filler
+                )
+            })
     }
 
     fn after_maker(&self) -> bool {
@@ -744,6 +779,25 @@ impl Cutter<'_, '_> {
                     Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_))
                 )
             })
+    }
+
+    /// May the sign join groups of capitals? Not where it parts marks, nor a point before a space
+    /// behind two letters or more.
+    fn joins_groups(&self, j: usize) -> bool {
+        let before = &self.text.tokens[j - 1];
+        let ends_sentence = self.text.tokens[j].kind == TokenKind::Punct('.')
+            && self.text.tokens.get(j + 1).is_some_and(|n| n.spaced)
+            && before.end - before.start > 1;
+        !self.parts_marks(j) && !ends_sentence
+    }
+
+    /// Does a point stand directly behind the token?
+    fn pointed(&self, j: usize) -> bool {
+        let t = &self.text.tokens[j];
+        self.text
+            .tokens
+            .get(j + 1)
+            .is_some_and(|p| p.kind == TokenKind::Punct('.') && p.start == t.end)
     }
 
     /// Past "& S" or ". & D.", where more capitals are joined to initials that end at token `j`.
@@ -799,7 +853,7 @@ impl Cutter<'_, '_> {
             if t.kind != TokenKind::Word
                 || letters.len() == MOST_POINTED
                 || t.end - t.start != 1
-                || (j > i && t.spaced && !t.upper)
+                || (j > i && t.spaced && !(t.upper && self.pointed(j)))
             {
                 break;
             }
@@ -872,7 +926,7 @@ impl Cutter<'_, '_> {
         while let Some(t) = self.text.tokens.get(j) {
             match t.kind {
                 TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')
-                    if self.is_group(j + 1) && unknown(self, j + 1) =>
+                    if self.joins_groups(j) && self.is_group(j + 1) && unknown(self, j + 1) =>
                 {
                     let stroke = t.kind == TokenKind::Punct('/');
                     if stroke && called_for && single(self, i) && single(self, j + 1) {
@@ -903,6 +957,18 @@ impl Cutter<'_, '_> {
         self.push(Is::Initials, i, j);
         Some(j)
     }
+}
+
+/// Strokes and dots that stand alone between spaces twice or more.
+fn separators(tokens: &[Token]) -> Vec<char> {
+    ['/', '·']
+        .into_iter()
+        .filter(|c| {
+            let spaced =
+                |w: &&[Token]| w[0].kind == TokenKind::Punct(*c) && w[0].spaced && w[1].spaced;
+            tokens.windows(2).filter(spaced).count() > 1
+        })
+        .collect()
 }
 
 /// What a word of the vocabulary means by itself.
