@@ -355,7 +355,10 @@ impl Cutter<'_, '_> {
                 // A point after one or two letters shortens a word; it ends no sentence.
                 let shortens = i > 0 && t.start == self.text.tokens[i - 1].end && {
                     let before = &self.text.tokens[i - 1];
-                    before.kind == TokenKind::Word && before.end - before.start <= 2
+                    before.kind == TokenKind::Word
+                        && before.end - before.start <= 2
+                        // but capitals are somebody's, and end where their point stands.
+                        && !(before.upper && before.end - before.start == 2)
                 };
                 if !shortens {
                     self.clause += 1;
@@ -768,6 +771,25 @@ impl Cutter<'_, '_> {
 
     /// The clause so far calls for a date letter.
     fn letter_called_for(&self) -> bool {
+        // "date letter: X": the noun stands before the colon.
+        let labelled = matches!(
+            self.out.as_slice(),
+            [
+                ..,
+                Piece {
+                    what: Is::Sense(Sense::LetterNoun),
+                    ..
+                },
+                Piece {
+                    what: Is::Colon,
+                    ..
+                }
+            ]
+        );
+        labelled || self.letter_called_for_here()
+    }
+
+    fn letter_called_for_here(&self) -> bool {
         self.out
             .iter()
             .rev()
@@ -930,6 +952,9 @@ impl Cutter<'_, '_> {
                 {
                     let stroke = t.kind == TokenKind::Punct('/');
                     if stroke && called_for && single(self, i) && single(self, j + 1) {
+                        return None;
+                    }
+                    if !stroke && called_for && single(self, i) {
                         return None;
                     }
                     tight = true;
