@@ -755,18 +755,23 @@ impl Cutter<'_, '_> {
             })
     }
 
-    fn after_maker(&self) -> bool {
+    /// What the clause holds before this place, newest first; its last forty pieces are enough.
+    fn clause_so_far(&self) -> impl Iterator<Item = &Piece> {
         self.out
             .iter()
             .rev()
             .take(40)
             .take_while(|p| p.clause == self.clause)
-            .any(|p| {
-                matches!(
-                    p.what,
-                    Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
-                )
-            })
+    }
+
+    /// The clause so far speaks of the maker or the assayer, so capitals are their initials.
+    fn after_maker(&self) -> bool {
+        self.clause_so_far().any(|p| {
+            matches!(
+                p.what,
+                Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
+            )
+        })
     }
 
     /// The clause so far calls for a date letter.
@@ -790,17 +795,12 @@ impl Cutter<'_, '_> {
     }
 
     fn letter_called_for_here(&self) -> bool {
-        self.out
-            .iter()
-            .rev()
-            .take(40)
-            .take_while(|p| p.clause == self.clause)
-            .any(|p| {
-                matches!(
-                    p.what,
-                    Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_))
-                )
-            })
+        self.clause_so_far().any(|p| {
+            matches!(
+                p.what,
+                Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_))
+            )
+        })
     }
 
     /// May the sign join groups of capitals? Not where it parts marks, nor a point before a space
