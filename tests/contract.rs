@@ -522,6 +522,7 @@ fn s1_across_a_comma_only_parts_of_one_picture_or_a_word_that_cannot_stand_alone
         lion's head, erased                      => standard: lion's head erased
         lion passant, guardant                   => standard: lion passant guardant
         lion passant, leopard's head, crowned, f => standard: lion passant | town: leopard's head crowned | letter: f
+        lion passant, leopard's head (crowned), f => standard: lion passant | town: leopard's head crowned | letter: f
         # Never between two words that are each a mark.
         crown, leopard's head uncrowned, 22      => town: crown | town: leopard's head without a crown | fineness: 22
         Britannia, incuse king's head            => standard: figure of Britannia | duty: incuse sovereign's head

@@ -461,7 +461,15 @@ fn replayed(name: &str, text: &str) -> Vec<Block> {
     let bench = Bench::new(name);
     for b in &mut blocks {
         match b.info.as_deref() {
-            Some("console") => b.lines = session(&bench, &b.lines),
+            Some("console") => {
+                b.lines = session(&bench, &b.lines);
+                let refused = b.lines.iter().find(|l| l.contains("unexpected argument"));
+                assert!(
+                    refused.is_none(),
+                    "{name}: a command shown is misuse: {:?}",
+                    b.lines
+                );
+            }
             Some("text figures") => b.lines = figures(&Export::of(&bench)),
             Some(info) if info.starts_with("text trace ") => b.lines = stage(info),
             Some("text memory") => b.lines = memory(&Export::of(&bench)),

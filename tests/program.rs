@@ -187,6 +187,43 @@ fn mistakes_say_what_would_work() {
 }
 
 #[test]
+fn options_may_stand_before_or_behind_the_marks() {
+    let marks = "lion passant, small roman k, king's head";
+    for option in [
+        &["--office", "birmingham"][..],
+        &["--metal", "gold"],
+        &["--between", "1800..1850"],
+        &["--complete"],
+        &["--all"],
+        &["--brief"],
+        &["--json"],
+        &["--ascii"],
+        &["--color", "always"],
+    ] {
+        let before = puncheon(&[&["read"][..], option, &[marks]].concat());
+        let behind = puncheon(&[&["read", marks][..], option].concat());
+        assert!(before.code < 2, "{option:?}: {}", before.err);
+        assert_eq!(before.out, behind.out, "{option:?}");
+    }
+}
+
+#[test]
+fn a_description_may_begin_with_a_dash() {
+    for marks in [
+        "- anchor, lion passant, f",
+        "-anchor, lion passant, f",
+        "-- anchor, f",
+    ] {
+        let asked = puncheon(&["read", marks, "--json"]);
+        assert_eq!(asked.code, 0, "{marks}: {}", asked.err);
+        let reading: serde_json::Value = serde_json::from_str(&asked.out).expect("JSON");
+        assert_eq!(reading["asked"], marks);
+        let piped = run(PUNCHEON, &["read", "--json"], &format!("{marks}\n"));
+        assert_eq!(asked.out, piped.out, "{marks}");
+    }
+}
+
+#[test]
 fn help_begins_with_an_example() {
     for (name, args) in [
         ("help", &["--help"][..]),

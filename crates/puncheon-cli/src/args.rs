@@ -1,6 +1,8 @@
 //! What was typed, and the plan it becomes. Each option is defined once, here.
 
 use std::borrow::Cow;
+use std::convert::Infallible;
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::error::ErrorKind;
@@ -80,7 +82,7 @@ pub enum Colour {
 #[derive(Clone, Debug, Args)]
 pub struct ReadArgs {
     /// The marks as you see them; several words are one description
-    #[arg(value_name = "MARKS", allow_hyphen_values = true)]
+    #[arg(value_name = "MARKS", value_parser = marks)]
     pub marks: Vec<String>,
     #[command(flatten)]
     pub bounds: Bounds,
@@ -181,7 +183,7 @@ pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
 #[derive(Clone, Debug, Args)]
 pub struct WhyArgs {
     /// The marks as you see them
-    #[arg(value_name = "MARKS", required = true)]
+    #[arg(value_name = "MARKS", required = true, value_parser = marks)]
     pub marks: Vec<String>,
     /// The office
     #[arg(long, value_name = "OFFICE")]
@@ -248,12 +250,39 @@ pub enum Plan {
     Tables(TablesArgs),
 }
 
+/// Stands before a description that would look like an option. No argument can hold this character.
+const NOT_AN_OPTION: char = '\0';
+
+/// A pasted list may begin with a dash, "- anchor, lion": that is a description, not an option.
+fn marked(arg: OsString) -> OsString {
+    let listed = arg
+        .to_str()
+        .and_then(|s| s.strip_prefix('-'))
+        .is_some_and(|rest| {
+            let name = rest.strip_prefix('-').unwrap_or(rest);
+            let named = name.starts_with(char::is_alphabetic);
+            let sentence = name.contains(char::is_whitespace) && !name.contains('=');
+            !rest.is_empty() && rest != "-" && (!named || sentence)
+        });
+    if !listed {
+        return arg;
+    }
+    let mut text = OsString::from(NOT_AN_OPTION.to_string());
+    text.push(arg);
+    text
+}
+
+/// A description as typed.
+fn marks(arg: &str) -> Result<String, Infallible> {
+    Ok(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg).to_string())
+}
+
 /// Reads the process's arguments.
 pub fn parse() -> Result<Plan, Failure> {
     let matches = Cli::command()
         .bin_name("puncheon")
         .color(ColorChoice::Never)
-        .try_get_matches()
+        .try_get_matches_from(std::env::args_os().map(marked))
         .map_err(refused)?;
     let cli = Cli::from_arg_matches(&matches).map_err(refused)?;
     if cli.version {

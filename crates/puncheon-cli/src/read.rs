@@ -13,17 +13,6 @@ pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
         return Err(args::short_help());
     };
-    // A pasted list may begin with a dash; an option that is not known may not.
-    let option = |m: &&String| {
-        let rest = m.strip_prefix('-').unwrap_or("");
-        rest.starts_with(|c: char| c == '-' || c.is_alphabetic())
-            && !m.contains(char::is_whitespace)
-    };
-    if let Some(unknown) = a.marks.iter().find(option) {
-        return Err(Failure::Misuse(format!(
-            "there is no option \"{unknown}\"\n  puncheon read --help lists them"
-        )));
-    }
     let tables = common.tables()?;
     let options = a.bounds.options(&tables)?;
     let screen = Screen::new(common.ascii, common.color);

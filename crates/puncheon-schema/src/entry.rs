@@ -765,8 +765,8 @@ pub struct Words {
     /// The parts of one picture: its words may be separated by commas (tree, fish, bell, bird).
     #[serde(default)]
     pub commas: bool,
-    /// Words that cannot stand alone and so belong to the phrase across a comma, when they end it:
-    /// "leopard's head, crowned".
+    /// One or two words that cannot stand alone and so belong to the phrase across a comma or into a
+    /// bracket, when they end it: "leopard's head, crowned", "king's head (struck twice)".
     #[serde(default)]
     pub after_comma: Vec<String>,
 }

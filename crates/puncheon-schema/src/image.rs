@@ -536,6 +536,7 @@ pub(crate) enum Commas {
     Nowhere,
     BeforeLast,
     Anywhere,
+    BeforeLastTwo,
 }
 
 /// What a phrase means.
@@ -572,12 +573,13 @@ impl Ending {
         self.plain != u32::MAX && self.plain & Self::SLIP != 0
     }
 
-    /// May the phrase cross a comma that stands before its last word only, or others too?
-    pub fn may_cross(self, before_last_only: bool) -> bool {
+    /// May the phrase cross commas, where `behind` words stand behind the only one it crosses?
+    pub fn may_cross(self, behind: Option<usize>) -> bool {
         let commas = (self.plain & Self::COMMAS) >> 28;
         self.plain != u32::MAX
             && (commas == Commas::Anywhere as u32
-                || before_last_only && commas == Commas::BeforeLast as u32)
+                || behind == Some(1) && commas == Commas::BeforeLast as u32
+                || behind == Some(2) && commas == Commas::BeforeLastTwo as u32)
     }
 }
 

@@ -202,13 +202,21 @@ struct Said<'a> {
 
 impl Said<'_> {
     fn commas(&self, phrase: &str) -> Commas {
-        let last = phrase.rsplit(' ').next().unwrap_or("");
-        if self.commas {
-            Commas::Anywhere
-        } else if self.after_comma.iter().any(|w| w == last) {
-            Commas::BeforeLast
-        } else {
-            Commas::Nowhere
+        let ends_with = |w: &&String| {
+            let before = phrase.strip_suffix(w.as_str());
+            before.is_some_and(|before| before.ends_with(' '))
+        };
+        match self
+            .after_comma
+            .iter()
+            .filter(ends_with)
+            .map(|w| w.split(' ').count())
+            .max()
+        {
+            _ if self.commas => Commas::Anywhere,
+            Some(1) => Commas::BeforeLast,
+            Some(2) => Commas::BeforeLastTwo,
+            _ => Commas::Nowhere,
         }
     }
 }

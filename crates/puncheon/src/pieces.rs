@@ -83,7 +83,7 @@ struct At {
     node: u32,
     /// The next token.
     j: usize,
-    /// A comma was crossed.
+    /// A comma or bracket was crossed.
     commas: bool,
     /// Joining words and signs passed over.
     skipped: u32,
@@ -151,6 +151,11 @@ impl<'t> Pieces<'t> {
     pub fn typed(&self, p: &Piece) -> &str {
         &self.text.typed[p.start..p.end]
     }
+}
+
+/// A comma; or a bracket that adds to the mark before it, "leopard's head (crowned)".
+fn adds(kind: TokenKind) -> bool {
+    matches!(kind, TokenKind::Punct(',' | '(' | '['))
 }
 
 /// Cuts "178g", "1890s" and "c1790" where the vocabulary does not hold them whole.
@@ -446,7 +451,7 @@ impl Cutter<'_, '_> {
             // "STERLING" typed in capitals is the word as it is stamped.
             let shout = ending.capitals().filter(|_| typed_upper());
             if let Some(meaning) = shout.or(ending.plain())
-                && (!commas || ending.may_cross(self.comma_before_only(first, j)))
+                && (!commas || ending.may_cross(self.behind_comma(first, j)))
                 && !self.adjective_after_and(first, j)
                 && best.as_ref().is_none_or(|b| j + 1 > b.end)
             {
@@ -481,7 +486,7 @@ impl Cutter<'_, '_> {
         match t.kind {
             _ if self.parts_marks(j) => {}
             TokenKind::Punct('&' | '/' | '+' | '-') => self.walk(skip, first, best),
-            TokenKind::Punct(',') => self.walk(
+            kind if adds(kind) => self.walk(
                 At {
                     commas: true,
                     ..skip
@@ -518,12 +523,10 @@ impl Cutter<'_, '_> {
                 || self.sense_of_word(j - 1) == Some(Sense::And))
     }
 
-    /// Is the one comma of these tokens directly before the last of them?
-    fn comma_before_only(&self, first: usize, last: usize) -> bool {
-        let commas = self.text.tokens[first..last]
-            .iter()
-            .filter(|t| t.kind == TokenKind::Punct(','))
-            .count();
+    /// How many tokens up to `last` stand behind the one comma or bracket of these tokens.
+    fn behind_comma(&self, first: usize, last: usize) -> Option<usize> {
+        let mut commas = (first..last).filter(|&k| adds(self.text.tokens[k].kind));
+        let comma = commas.next().filter(|_| commas.next().is_none())?;
         // "X, crowned harp": there the adjective belongs to the noun behind it.
         let noun_behind = self.text.tokens.get(last + 1).is_some_and(|t| {
             t.kind == TokenKind::Word
@@ -532,7 +535,7 @@ impl Cutter<'_, '_> {
                     Some(Sense::And | Sense::Filler)
                 )
         });
-        commas == 1 && self.text.tokens[last - 1].kind == TokenKind::Punct(',') && !noun_behind
+        (!noun_behind).then_some(last - comma)
     }
 
     /// "and", and "a" after it: may stand inside a phrase.
