@@ -214,13 +214,19 @@ fn misread(r: &Reading, f: &Fit) -> String {
     parts.join(" and ")
 }
 
-/// "if the f is t", "if the king's head is the head of Victoria".
+/// "if the f is t", "if the small letter is capital", "if the king's head is the head of Victoria".
 fn if_it_is(r: &Reading, c: &Misreading) -> String {
     let letter = c
         .sighting
         .is_some_and(|i| r.sightings[i].kind == Kind::Letter);
     let article = if letter { "" } else { "the " };
-    format!("if the {} is {article}{}", c.saw, c.would_be)
+    // A case or a lettering is said by an adjective, and a letter has two signs at most.
+    let noun = if letter && c.saw.chars().count() > 2 && !c.saw.ends_with("letter") {
+        " letter"
+    } else {
+        ""
+    };
+    format!("if the {}{noun} is {article}{}", c.saw, c.would_be)
 }
 
 fn plural(n: usize, one: &str) -> String {
@@ -518,7 +524,14 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
                 r.sightings[i].text,
                 b.why.trim_end_matches('.')
             )),
-            None => parts.push(b.why.trim_end_matches('.').to_string()),
+            // Such a sentence begins with no name, so it can go on from another.
+            None => {
+                let mut why = b.why.trim_end_matches('.').to_string();
+                if let Some(first) = why.get_mut(..1).filter(|_| !parts.is_empty()) {
+                    first.make_ascii_lowercase();
+                }
+                parts.push(why);
+            }
         }
     }
     // Of a run some year is nearly always doubtful, which says nothing of the others.
