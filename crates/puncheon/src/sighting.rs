@@ -111,10 +111,16 @@ impl Sighting {
 
     /// For the reader of an answer.
     pub fn seen(&self, image: &Image, typed: &str) -> SeenMark {
+        // A mark said in brackets to its end, "king's head (struck twice)", ends with the bracket.
+        let mut end = self.end;
+        let said = &typed[self.start..end];
+        if said.matches('(').count() > said.matches(')').count() && typed[end..].starts_with(')') {
+            end += 1;
+        }
         SeenMark {
-            text: typed[self.start..self.end].to_string(),
+            text: typed[self.start..end].to_string(),
             start: self.start,
-            end: self.end,
+            end,
             kind: self.kind(image),
             reads_as: self.reads_as(image),
         }
