@@ -224,6 +224,19 @@ fn a_description_may_begin_with_a_dash() {
 }
 
 #[test]
+fn a_mark_said_into_a_bracket_is_quoted_with_it() {
+    let quoted = "\"king's head (George III)\"";
+    let marks = "anchor, lion passant, king's head (George III), f";
+    let read = puncheon(&["read", marks]);
+    assert!(read.out.contains(quoted), "{}", read.out);
+    let why = puncheon(&["why", marks, "--office", "birmingham", "--year", "1803"]);
+    assert!(why.out.contains(quoted), "{}", why.out);
+    // A bracket round more than the mark is none of its own.
+    let read = puncheon(&["read", "anchor, lion passant (king's head), small roman f"]);
+    assert!(read.out.contains("\"king's head\""), "{}", read.out);
+}
+
+#[test]
 fn help_begins_with_an_example() {
     for (name, args) in [
         ("help", &["--help"][..]),

@@ -447,7 +447,7 @@ pub(crate) fn sources(n: &Narrow, row: usize) -> Vec<String> {
 pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
     let [a, b] = pair.map(|i| {
         let s = &n.sightings[i];
-        let words = asked[s.start..s.end].trim();
+        let words = asked[s.quoted(asked)].trim();
         match owners(n.image, s).as_slice() {
             [] => format!("\"{words}\" is {}", with_article(&s.reads_as(n.image))),
             offices => format!("\"{words}\" is the mark of {}", offices.join(" or ")),
@@ -587,7 +587,7 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
             }
         };
         out.push(Proof {
-            text: asked[s.start..s.end].to_string(),
+            text: asked[s.quoted(asked)].to_string(),
             relation,
             feature: e.feature.name(),
             why,

@@ -1,5 +1,7 @@
 //! What a person saw: the marks of a description, each with the words it came from.
 
+use std::ops::Range;
+
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::Image;
 
@@ -109,18 +111,22 @@ impl Sighting {
         s
     }
 
+    /// Where the mark stands in what was typed. One that ends inside a bracket of its own ends with
+    /// the bracket: "king's head (struck twice)".
+    pub(crate) fn quoted(&self, typed: &str) -> Range<usize> {
+        let said = &typed[self.start..self.end];
+        let open = said.matches('(').count() > said.matches(')').count();
+        let closes = open && typed[self.end..].starts_with(')');
+        self.start..self.end + usize::from(closes)
+    }
+
     /// For the reader of an answer.
     pub fn seen(&self, image: &Image, typed: &str) -> SeenMark {
-        // A mark said in brackets to its end, "king's head (struck twice)", ends with the bracket.
-        let mut end = self.end;
-        let said = &typed[self.start..end];
-        if said.matches('(').count() > said.matches(')').count() && typed[end..].starts_with(')') {
-            end += 1;
-        }
+        let quoted = self.quoted(typed);
         SeenMark {
-            text: typed[self.start..end].to_string(),
-            start: self.start,
-            end,
+            text: typed[quoted.clone()].to_string(),
+            start: quoted.start,
+            end: quoted.end,
             kind: self.kind(image),
             reads_as: self.reads_as(image),
         }
