@@ -47,6 +47,8 @@ struct Cli {
 enum Command {
     /// Say which office, year and standard fit the marks described
     Read(ReadArgs),
+    /// Test a seller's claim against the marks described
+    Check(CheckArgs),
     /// Show each mark against one office and year, with the fact it met and its source
     Why(WhyArgs),
     /// Look into, check and compare the tables
@@ -179,6 +181,29 @@ pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
         })
 }
 
+/// `check`.
+#[derive(Clone, Debug, Args)]
+pub struct CheckArgs {
+    /// The marks as you see them; several words are one description
+    #[arg(value_name = "MARKS", value_parser = marks)]
+    pub marks: Vec<String>,
+    /// What is said of the piece: an office, a date, a reign, a standard. Without it the claim is
+    /// read out of the description
+    #[arg(long, value_name = "CLAIM", value_parser = marks)]
+    pub claim: Option<String>,
+    /// What is not described is not there
+    #[arg(long)]
+    pub complete: bool,
+    /// List every year that fits, not the first ten
+    #[arg(long)]
+    pub all: bool,
+    /// Answer in JSON, one line for each description
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
 /// `why`.
 #[derive(Clone, Debug, Args)]
 pub struct WhyArgs {
@@ -244,6 +269,8 @@ impl Common {
 pub enum Plan {
     /// Answer descriptions.
     Read(ReadArgs),
+    /// Test a claim.
+    Check(CheckArgs),
     /// Prove one answer.
     Why(WhyArgs),
     /// Look into the tables.
@@ -296,6 +323,7 @@ pub fn parse() -> Result<Plan, Failure> {
     Ok(match cli.command {
         None => return Err(short_help()),
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
+        Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
     })

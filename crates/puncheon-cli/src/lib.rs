@@ -4,6 +4,7 @@
 use std::process::ExitCode;
 
 mod args;
+mod check;
 mod out;
 mod read;
 mod screen;
@@ -23,6 +24,7 @@ pub fn main() -> ExitCode {
 fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
     match plan {
         args::Plan::Read(a) => read::run(&a),
+        args::Plan::Check(a) => check::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
     }

@@ -10,10 +10,12 @@ use std::process::ExitCode;
 pub enum Exit {
     /// Answered.
     Answered = 0,
-    /// A well-formed question without an answer.
+    /// A well-formed question without an answer; a claim that fails.
     NoAnswer = 1,
     /// Misuse: an unknown option, an unusable file, a bad table.
     Misuse = 2,
+    /// A claim that the marks do not decide.
+    Undecided = 3,
 }
 
 impl From<Exit> for ExitCode {

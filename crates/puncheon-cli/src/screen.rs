@@ -55,7 +55,7 @@ impl Screen {
         }
     }
 
-    fn strong(&self, s: &str) -> String {
+    pub fn strong(&self, s: &str) -> String {
         if self.colour {
             format!("\u{1b}[1m{s}\u{1b}[0m")
         } else {
@@ -64,7 +64,7 @@ impl Screen {
     }
 
     /// A paragraph, wrapped.
-    fn say(&self, out: &mut String, indent: usize, s: &str) {
+    pub fn say(&self, out: &mut String, indent: usize, s: &str) {
         let mut column = 0;
         for word in s.split_whitespace() {
             if column > 0 && column + 1 + word.chars().count() > self.width {
@@ -85,7 +85,7 @@ impl Screen {
     }
 
     /// Two columns, or lines where the terminal is narrow.
-    fn pair(&self, out: &mut String, left: &str, right: &str, at: usize) {
+    pub fn pair(&self, out: &mut String, left: &str, right: &str, at: usize) {
         let wide = left.chars().count() + 2;
         if self.width < 60 {
             let _ = writeln!(out, "  {left}");
@@ -229,7 +229,7 @@ fn if_it_is(r: &Reading, c: &Misreading) -> String {
     format!("if the {}{noun} is {article}{}", c.saw, c.would_be)
 }
 
-fn plural(n: usize, one: &str) -> String {
+pub fn plural(n: usize, one: &str) -> String {
     if n == 1 {
         format!("1 {one}")
     } else {
@@ -364,12 +364,12 @@ fn evidence(r: &Reading, f: &Fit, tables: &Tables, s: &Screen, out: &mut String)
 }
 
 /// Entries of one office and span, which differ only in metal and fineness.
-struct Line<'a> {
-    first: &'a Fit,
-    standards: Vec<&'a str>,
+pub struct Line<'a> {
+    pub first: &'a Fit,
+    pub standards: Vec<&'a str>,
 }
 
-fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
+pub fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
     // The outline differs by metal and is not shown, so it does not part two lines.
     let same = |a: &Fit, b: &Fit| {
         let face = |f: &'_ Fit| {
@@ -580,7 +580,7 @@ fn nears(r: &Reading, s: &Screen, all: bool, out: &mut String) {
 }
 
 /// Years that rest on the same misreading share a line.
-fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
+pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
     let mut groups: Vec<(String, &str, Vec<&str>)> = Vec::new();
     for n in &r.nears {
         let if_so = misread(r, n);
@@ -761,7 +761,7 @@ fn caution(r: &Reading, s: &Screen, out: &mut String) {
 }
 
 /// Words not understood, in place, under the words.
-fn remarks(r: &Reading, s: &Screen, out: &mut String) {
+pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
     // What is no mark is not worth a line, but a letter put aside may be the one thing to correct.
     let lone_letter =
         |m: &&Remark| m.text.chars().count() == 1 && m.text.chars().all(char::is_alphabetic);

@@ -149,7 +149,6 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
     let standard = image.standard(view.standard());
     let (basis, _) = n.rests_on(view);
     let bearing = explain::bearings(n, row);
-    let first = shown(g.year, g.year, letter.calendar_year());
     Fit {
         office: Some(office.id().to_string()),
         office_name: office.name().to_string(),
@@ -157,11 +156,7 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
         from: g.year,
         to: g.to,
         shown: if g.run {
-            format!(
-                "{} to {}",
-                shown_year(image, letter.office(), g.year, &first),
-                shown_year(image, letter.office(), g.to, &first)
-            )
+            explain::shown_span(image, letter.office(), g.year, g.to)
         } else {
             shown(g.year, g.to, letter.calendar_year())
         },
@@ -198,26 +193,5 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
         clashes: bearing.clashes,
         row,
         strain: g.best.strain,
-    }
-}
-
-/// A letter year as the office wrote it.
-fn shown_year(image: &Image, office: usize, year: i32, otherwise: &str) -> String {
-    let rows = image.office(office).rows();
-    let letter = |row: usize| image.row(row).letter();
-    // Rows stand in order of letter year.
-    let (mut from, mut to) = (rows.start, rows.end);
-    while from < to {
-        let middle = from.midpoint(to);
-        if letter(middle).year() < year {
-            from = middle + 1;
-        } else {
-            to = middle;
-        }
-    }
-    if from < rows.end {
-        shown(year, year, letter(from).calendar_year())
-    } else {
-        otherwise.to_string()
     }
 }

@@ -6,6 +6,7 @@
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Sense};
 
+use crate::dating::{Dating, century};
 use crate::pieces::{Is, Piece, Pieces};
 use crate::reading::{Claimed, Kind, Remark, RemarkKind};
 use crate::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
@@ -70,16 +71,6 @@ pub(crate) struct Clauses<'i, 't> {
     dating: Dating,
     part: usize,
     lettered: bool,
-}
-
-#[derive(Clone, Copy, Debug, Default)]
-struct Dating {
-    about: bool,
-    before: bool,
-    after: bool,
-    /// 1, 2, 3: a third of the span.
-    third: i32,
-    start: Option<usize>,
 }
 
 impl<'i, 't> Clauses<'i, 't> {
@@ -601,7 +592,8 @@ impl<'i, 't> Clauses<'i, 't> {
             Is::Years(a, b) => self.years(k, a, b),
             Is::Ordinal(n) => {
                 if k + 1 < to && self.is(k + 1) == Is::Sense(Sense::Century) {
-                    self.years_over(k, k + 1, (n - 1) * 100 + 1, n * 100);
+                    let (from, to) = century(n);
+                    self.years_over(k, k + 1, from, to);
                     return k + 2;
                 }
                 self.remark(k, RemarkKind::SetAside, None);
@@ -1413,21 +1405,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let d = std::mem::take(&mut self.dating);
         let start = d.start.unwrap_or(self.p.pieces[first].start);
         let end = self.p.pieces[last].end;
-        let third = |n: i32| from + (to - from + 1) * n / 3;
-        let (mut a, mut b) = match d.third {
-            0 => (from, to),
-            n => (third(n - 1), third(n) - 1),
-        };
-        if d.about {
-            (a, b) = (a - 10, b + 10);
-        }
-        let (from, to) = if d.before {
-            (None, Some(a - 1))
-        } else if d.after {
-            (Some(b + 1), None)
-        } else {
-            (Some(a), Some(b))
-        };
+        let (from, to) = d.span(from, to);
         self.claim_with(start, end, |c| {
             (c.from, c.to) = (from, to);
         });
@@ -1444,16 +1422,11 @@ impl<'i, 't> Clauses<'i, 't> {
         let p = self.p.pieces[k];
         let view = self.image.reign(r as usize);
         let (from, last) = view.years();
-        let third = |n: i32| from + (last - from + 1) * n / 3;
-        let (a, b) = match d.third {
-            0 => (from, last),
-            n => (third(n - 1), third(n) - 1),
-        };
+        let (from, to) = d.span(from, last);
         let name = view.name().to_string();
         self.claim_with(d.start.unwrap_or(p.start), p.end, |c| {
             c.period = Some(name);
-            c.from.get_or_insert(a);
-            c.to.get_or_insert(b);
+            (c.from, c.to) = (from, to);
         });
     }
 

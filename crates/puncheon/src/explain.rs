@@ -2,7 +2,7 @@
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, MarkView, Meets, Meta, RowView};
+use puncheon_schema::image::{Image, LetterView, MarkView, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature};
 use crate::narrow::Narrow;
@@ -97,6 +97,39 @@ pub(crate) fn shown(year: i32, to: i32, calendar: bool) -> String {
         };
     }
     format!("{year}/{:02}", (to + 1) % 100)
+}
+
+/// The letter of an office in a year: the year's own, or the first after it.
+pub(crate) fn letter_of(image: &Image, office: usize, year: i32) -> Option<LetterView<'_>> {
+    let rows = image.office(office).rows();
+    let letter = |row: usize| image.row(row).letter();
+    // Rows stand in order of letter year.
+    let (mut from, mut to) = (rows.start, rows.end);
+    while from < to {
+        let middle = from.midpoint(to);
+        if letter(middle).to() < year {
+            from = middle + 1;
+        } else {
+            to = middle;
+        }
+    }
+    (from < rows.end).then(|| letter(from))
+}
+
+/// A letter year as its office wrote it.
+pub(crate) fn shown_year(image: &Image, office: usize, year: i32) -> String {
+    let calendar = letter_of(image, office, year).is_some_and(|l| l.calendar_year());
+    shown(year, year, calendar)
+}
+
+/// Letter years from the first to the last, each as its office wrote it.
+pub(crate) fn shown_span(image: &Image, office: usize, from: i32, to: i32) -> String {
+    let first = shown_year(image, office, from);
+    if from == to {
+        first
+    } else {
+        format!("{first} to {}", shown_year(image, office, to))
+    }
 }
 
 fn years(view: RowView) -> String {

@@ -11,7 +11,10 @@
 //! named in the code.
 
 mod answer;
+pub mod check;
+mod claim;
 mod clauses;
+mod dating;
 mod evidence;
 mod explain;
 mod lookalikes;
@@ -28,6 +31,8 @@ mod trace;
 mod weights;
 mod words;
 
+pub use check::{Ruling, Verdict};
+pub use claim::{Claim, ClaimError, Unused, Years};
 pub use explain::Proof;
 pub use narrow::{Nears, Options};
 pub use puncheon_schema as schema;
@@ -63,6 +68,31 @@ pub fn read_sightings(
         reading.cautions.push(said);
     }
     reading
+}
+
+/// Holds a claim against the marks described.
+///
+/// Bounds in `options` are taken as known apart from the claim: with an office bound to the claimed
+/// one, no other can speak against it.
+pub fn check_claim(
+    tables: &Tables,
+    claim: &Claim,
+    description: &str,
+    options: &Options,
+) -> Verdict {
+    let seen = words::read(tables.image(), description);
+    let options = Options {
+        nears: Nears::Always,
+        ..options.clone()
+    };
+    let reading = read_sightings(tables, description, &seen, &options);
+    let case = check::Case {
+        image: tables.image(),
+        claim,
+        seen: &seen,
+        options: &options,
+    };
+    case.judge(reading)
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

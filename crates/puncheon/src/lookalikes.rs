@@ -69,6 +69,10 @@ fn view(l: LookalikeView, sightings: Vec<usize>, denies: bool) -> LookalikeMet {
         confidence: export::confidence(l.confidence()),
         sources: l.cites().map(str::to_string).collect(),
         denies,
+        stands_alone: matches!(
+            l.kind(),
+            LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly
+        ),
         sightings,
     }
 }

@@ -5,7 +5,7 @@ use std::cell::{OnceCell, RefCell};
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
-use puncheon_schema::image::{Bits, Image, Meets, Meta, RowView};
+use puncheon_schema::image::{Bits, Group as MarkGroup, Image, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, gather};
 use crate::sighting::{Sighting, What, slot_name};
@@ -256,15 +256,8 @@ impl<'a> Narrow<'a> {
             return Vec::new();
         }
         let view = self.image.row(row);
-        let named = self.names_standard_of(view);
-        let mut out: Vec<&str> = view
-            .groups()
-            .filter(|g| {
-                g.due
-                    && !g
-                        .marks()
-                        .any(|m| self.describes(m.device(), m.slot(), named))
-            })
+        let mut out: Vec<&str> = self
+            .due_unsaid(view)
             .filter_map(|g| g.marks().next())
             .map(|m| slot_name(m.slot()))
             .collect();
@@ -276,6 +269,17 @@ impl<'a> Narrow<'a> {
             out.push("date letter");
         }
         out
+    }
+
+    /// Marks that are due in a row and were not described, each with what may stand for it.
+    pub fn due_unsaid<'s>(&'s self, view: RowView<'s>) -> impl Iterator<Item = MarkGroup<'s>> {
+        let named = self.names_standard_of(view);
+        view.groups().filter(move |g| {
+            g.due
+                && !g
+                    .marks()
+                    .any(|m| self.describes(m.device(), m.slot(), named))
+        })
     }
 
     /// Was the row's standard named?
@@ -431,24 +435,30 @@ impl<'a> Narrow<'a> {
     /// The row of an office and letter year that the sightings meet best.
     pub fn best_row(&self, office: &str, year: i32) -> Option<usize> {
         let office = self.image.office(find_office(self.image, office)?);
-        office
-            .rows()
-            .filter(|r| {
-                let l = self.image.row(*r).letter();
-                l.year() <= year && year <= l.to()
-            })
-            .min_by_key(|r| {
-                let clashes = self
-                    .evidence
-                    .iter()
-                    .filter(|e| e.allowed(r / 64) >> (r % 64) & 1 == 0)
-                    .count();
-                let hit = Hit {
-                    row: *r as u32,
-                    strain: self.strain(*r),
-                };
-                (clashes, self.key(hit, (0, 0)))
-            })
+        self.best_of(office.rows().filter(|r| {
+            let l = self.image.row(*r).letter();
+            l.year() <= year && year <= l.to()
+        }))
+    }
+
+    /// The row that the sightings meet best.
+    pub fn best_of(&self, rows: impl Iterator<Item = usize>) -> Option<usize> {
+        rows.min_by_key(|r| {
+            let (word, bit) = (r / 64, r % 64);
+            let clashing = |e: &&Evidence| e.allowed(word) >> bit & 1 == 0;
+            let clashes = self.evidence.iter().filter(clashing).count();
+            let hard = self
+                .evidence
+                .iter()
+                .filter(clashing)
+                .filter(|e| e.misread(word) >> bit & 1 == 0)
+                .count();
+            let hit = Hit {
+                row: *r as u32,
+                strain: self.strain(*r),
+            };
+            (clashes, hard, self.key(hit, (0, 0)))
+        })
     }
 
     /// Groups rows by office, letter year and standard, each with its best row.
@@ -600,6 +610,15 @@ impl<'a> Narrow<'a> {
             }
         }
         out
+    }
+
+    /// Would some office-year of this sort fit if a mark were misread?
+    pub fn any_near(&self, wanted: impl Fn(&Group) -> bool) -> bool {
+        !self.evidence.is_empty()
+            && self
+                .near_words()
+                .iter()
+                .any(|(words, clashes)| self.group(words, *clashes).iter().any(&wanted))
     }
 
     /// Two sightings that no row allows together.

@@ -258,6 +258,18 @@ pub struct Answer {
     pub leaves: usize,
 }
 
+/// What would settle a claim.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Settles {
+    /// The feature to look at, not yet described.
+    pub feature: String,
+    /// What it has to be if the claim is true.
+    #[serde(rename = "if")]
+    pub found: Vec<String>,
+    /// Office-years outside the claim that would still be left.
+    pub others: usize,
+}
+
 /// A mark that is not a British or Irish hallmark, or that stands beside one.
 #[derive(Clone, Debug, Serialize)]
 pub struct LookalikeMet {
@@ -287,6 +299,9 @@ pub struct LookalikeMet {
     /// It excludes a hallmark.
     #[serde(skip)]
     pub denies: bool,
+    /// Nothing stands beside it: a letter, a figure or a maker's mark alone.
+    #[serde(skip)]
+    pub stands_alone: bool,
 }
 
 /// One of several sets described together.

@@ -1,0 +1,435 @@
+//! A claim held against the marks: the verdict and its reasons, in the shape that
+//! `puncheon.verdict/1` prints.
+
+use std::slice;
+
+use puncheon_schema::image::{Image, Meta, RowView};
+use serde::Serialize;
+
+use crate::claim::{Claim, Standing};
+use crate::explain;
+use crate::narrow::{Group, Narrow, Options};
+use crate::next;
+use crate::reading::{Bearing, Fit, Kind, Outcome, OutsideBecause, Reading, Settles};
+use crate::sighting::{Sighting, Sightings, What, slot_name};
+
+/// The name of the shape of a verdict.
+pub const SCHEMA: &str = "puncheon.verdict/1";
+
+/// Standards whose dates are told; a metal alone stands for more.
+const MOST_STANDARDS: usize = 3;
+
+/// Years or offices named before the rest is only counted.
+const MOST_NAMED: usize = 6;
+
+/// How a claim stands to the marks described.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+#[non_exhaustive]
+pub enum Ruling {
+    /// All that fits the marks lies in the claim.
+    Holds,
+    /// Some of what fits lies in the claim, or half in it.
+    Possible,
+    /// Nothing that fits does.
+    Fails,
+    /// The marks described do not decide it.
+    Undecided,
+}
+
+/// Which rule decided; they are tried in this order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Because {
+    /// The office was not open then, or the standard did not exist.
+    NeverStruck,
+    /// A mark that denies a hallmark was described.
+    Denied,
+    /// Nothing described bears on the claim.
+    NothingBears,
+    /// The description itself says that the marks do not vouch for the piece.
+    MarksInDoubt,
+    /// Nothing fits; with one mark misread something in the claim would.
+    OnlyMisread,
+    /// Nothing fits, and nothing in the claim is near.
+    NothingFits,
+    /// All that fits lies in the claim.
+    AllInside,
+    /// Some of what fits does.
+    SomeInside,
+    /// What fits lies outside.
+    NoneInside,
+}
+
+/// A described mark that cannot be so if the claim is true.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Clash {
+    /// Index into the sightings; null for the claim itself.
+    pub sighting: Option<usize>,
+    /// What was described or claimed.
+    pub saw: String,
+    /// What it would have to be.
+    pub would_be: String,
+    /// Where and when it was struck, a sentence.
+    pub why: String,
+    /// The two are easily taken for each other.
+    #[serde(skip)]
+    pub easy: bool,
+}
+
+/// A mark that the claim asks for and that was not described.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotDescribed {
+    /// Its place in the set: "town mark", "duty mark".
+    pub mark: String,
+    /// How it should look.
+    pub looks: String,
+}
+
+/// What becomes of a claim.
+#[derive(Clone, Debug, Serialize)]
+pub struct Verdict {
+    /// Always [`SCHEMA`].
+    pub schema: &'static str,
+    /// The claim as understood.
+    pub claim: Claim,
+    /// How it stands.
+    pub verdict: Ruling,
+    /// The rule that decided.
+    pub because: Because,
+    /// What agrees with the claim.
+    pub supports: Vec<Bearing>,
+    /// What could agree but asks for an excuse.
+    pub strains: Vec<Bearing>,
+    /// What cannot be so if the claim is true.
+    pub clashes: Vec<Clash>,
+    /// What the claim asks for and was not described.
+    pub not_described: Vec<NotDescribed>,
+    /// How the claim's words were taken, a sentence each.
+    pub conventions: Vec<String>,
+    /// What to look at to settle it.
+    pub settle: Option<Settles>,
+    /// The marks read without the claim.
+    pub reading: Reading,
+}
+
+/// What a verdict is made from.
+pub(crate) struct Case<'a> {
+    pub image: &'a Image,
+    pub claim: &'a Claim,
+    pub seen: &'a Sightings,
+    pub options: &'a Options,
+}
+
+impl Case<'_> {
+    /// Decides, in the order of the contract.
+    pub fn judge(&self, reading: Reading) -> Verdict {
+        let n = Narrow::new(self.image, &self.seen.sightings, self.options);
+        let claimed = self.claimed_rows();
+        let (mut inside, mut half) = (0, 0);
+        for f in &reading.fits {
+            match self.standing(f) {
+                Standing::Inside => inside += 1,
+                Standing::Half => half += 1,
+                Standing::Outside => {}
+            }
+        }
+        let bears = reading.outside_because != Some(OutsideBecause::NothingUnderstood)
+            && !self.stands_alone(&reading);
+        let (verdict, because) = if claimed.is_empty() {
+            (Ruling::Fails, Because::NeverStruck)
+        } else if reading.lookalikes.iter().any(|l| l.denies) {
+            (Ruling::Fails, Because::Denied)
+        } else if !bears {
+            (Ruling::Undecided, Because::NothingBears)
+        } else if reading.outcome != Outcome::Fits {
+            let near = reading.outside_because.is_none()
+                && n.any_near(|g| {
+                    self.claim
+                        .holds(self.image, self.image.row(g.best.row as usize))
+                });
+            if near {
+                (Ruling::Undecided, Because::OnlyMisread)
+            } else {
+                (Ruling::Fails, Because::NothingFits)
+            }
+        } else if inside == reading.fits.len() {
+            (Ruling::Holds, Because::AllInside)
+        } else if inside + half > 0 {
+            (Ruling::Possible, Because::SomeInside)
+        } else {
+            (Ruling::Fails, Because::NoneInside)
+        };
+        let mut out = Verdict {
+            schema: SCHEMA,
+            claim: self.claim.clone(),
+            verdict,
+            because,
+            supports: Vec::new(),
+            strains: Vec::new(),
+            clashes: Vec::new(),
+            not_described: Vec::new(),
+            conventions: self.claim.conventions.clone(),
+            settle: None,
+            reading,
+        };
+        match n.best_of(claimed.iter().copied()) {
+            Some(row) => self.reasons(&n, row, &mut out),
+            None => out.clashes.push(self.never_struck()),
+        }
+        if out.verdict == Ruling::Possible {
+            out.settle = self.settle(&n);
+        }
+        out
+    }
+
+    /// The rows that the claim allows.
+    fn claimed_rows(&self) -> Vec<usize> {
+        let image = self.image;
+        (0..image.meta(Meta::Rows))
+            .filter(|r| self.claim.holds(image, image.row(*r)))
+            .collect()
+    }
+
+    fn standing(&self, f: &Fit) -> Standing {
+        let image = self.image;
+        let row = image.row(f.row);
+        let office = row.letter().office();
+        let last = explain::letter_of(image, office, f.to);
+        self.claim.standing(
+            image.office(office).id(),
+            image.standard(row.standard()).id(),
+            (f.from, f.to),
+            last.is_some_and(|l| l.calendar_year()),
+        )
+    }
+
+    /// Is all that was described a letter, a figure or initials with nothing beside it? Such a mark
+    /// is found on anything.
+    fn stands_alone(&self, reading: &Reading) -> bool {
+        reading.lookalikes.iter().any(|l| l.stands_alone)
+    }
+
+    /// What agrees, clashes and is wanting, if the claim is true.
+    fn reasons(&self, n: &Narrow, row: usize, out: &mut Verdict) {
+        let view = self.image.row(row);
+        let bearings = explain::bearings(n, row);
+        // A mark that clashes in its style supports nothing by its letter.
+        let clashing: Vec<Option<usize>> = bearings.clashes.iter().map(|m| m.sighting).collect();
+        let upheld = |list: Vec<Bearing>| -> Vec<Bearing> {
+            let clashes = |b: &Bearing| b.sighting.is_some() && clashing.contains(&b.sighting);
+            list.into_iter().filter(|b| !clashes(b)).collect()
+        };
+        out.supports = upheld(bearings.agrees);
+        out.strains = upheld(bearings.strains);
+        out.clashes = bearings
+            .clashes
+            .into_iter()
+            .map(|m| Clash {
+                sighting: m.sighting,
+                why: m
+                    .sighting
+                    .map_or(String::new(), |i| self.struck_elsewhere(i, view)),
+                saw: m.saw,
+                would_be: m.would_be,
+                easy: m.easy,
+            })
+            .collect();
+        out.not_described = self.not_described(n, view);
+    }
+
+    /// When the claimed office, or another, struck what was described.
+    fn struck_elsewhere(&self, i: usize, claimed: RowView) -> String {
+        let image = self.image;
+        let s = &self.seen.sightings[i];
+        let office = image.office(claimed.letter().office());
+        let one = slice::from_ref(s);
+        let own = Options {
+            office: Some(office.id().to_string()),
+            ..Options::default()
+        };
+        let here = self.struck(&Narrow::new(image, one, &own), s);
+        let letter = s.kind(image) == Kind::Letter;
+        if !here.is_empty() {
+            let verb = if letter { "used" } else { "struck" };
+            return format!("{verb} at {} in {}", office.name(), few(&here));
+        }
+        let n = Narrow::new(image, one, &Options::default());
+        let mut offices: Vec<&str> = n
+            .group(&n.fits(), (0, 0))
+            .iter()
+            .filter(|g| self.known(g, s))
+            .map(|g| image.office(g.key.office as usize).name())
+            .collect();
+        offices.sort_unstable();
+        offices.dedup();
+        if offices.is_empty() {
+            "in none of the tables".into()
+        } else {
+            format!(
+                "never struck at {}; struck at {}",
+                office.name(),
+                few(&offices)
+            )
+        }
+    }
+
+    /// Letter years, or runs of them, in which a mark was struck.
+    fn struck(&self, n: &Narrow, s: &Sighting) -> Vec<String> {
+        let mut groups = n.group(&n.fits(), (0, 0));
+        groups.retain(|g| self.known(g, s));
+        let mut runs: Vec<(i32, i32)> = Vec::new();
+        groups.sort_by_key(|g| g.year);
+        for g in &groups {
+            match runs.last_mut() {
+                Some(r) if r.1 + 1 >= g.year => r.1 = r.1.max(g.to),
+                _ => runs.push((g.year, g.to)),
+            }
+        }
+        let office = groups.first().map_or(0, |g| g.key.office as usize);
+        runs.into_iter()
+            .map(|(a, b)| explain::shown_span(self.image, office, a, b))
+            .collect()
+    }
+
+    /// Is the mark known to have been struck, rather than only not known to be another?
+    fn known(&self, g: &Group, s: &Sighting) -> bool {
+        !matches!(s.what, What::Letter(_))
+            || self
+                .image
+                .row(g.best.row as usize)
+                .letter()
+                .value()
+                .is_some()
+    }
+
+    /// Marks that should stand in the claimed set and were not described.
+    fn not_described(&self, n: &Narrow, view: RowView) -> Vec<NotDescribed> {
+        let mut out: Vec<NotDescribed> = n
+            .due_unsaid(view)
+            .map(|g| {
+                let names: Vec<&str> = g
+                    .marks()
+                    .map(|m| self.image.device(m.device()).name())
+                    .collect();
+                let slot = g.marks().next().map_or("mark", |m| slot_name(m.slot()));
+                NotDescribed {
+                    mark: slot.to_string(),
+                    looks: names.join(" or "),
+                }
+            })
+            .collect();
+        let said = |kind| {
+            self.seen
+                .sightings
+                .iter()
+                .any(|s| s.kind(self.image) == kind)
+        };
+        let one_letter = self.claim.years.len() == 1
+            && matches!(self.claim.span(), (Some(a), Some(b)) if a == b);
+        if !said(Kind::Letter) && !view.letter().optional() {
+            let looks = if one_letter && view.letter().value().is_some() {
+                let style = explain::style_of(self.image, view);
+                format!("{} {style}", view.letter().struck())
+                    .trim()
+                    .to_string()
+            } else {
+                "a letter of the claimed years".to_string()
+            };
+            out.push(NotDescribed {
+                mark: "date letter".into(),
+                looks,
+            });
+        }
+        if !said(Kind::Sponsor) {
+            out.push(NotDescribed {
+                mark: "sponsor's mark".into(),
+                looks: "the maker's or sponsor's letters or picture".into(),
+            });
+        }
+        out
+    }
+
+    /// Nothing of the kind was struck: what the tables hold instead.
+    fn never_struck(&self) -> Clash {
+        let image = self.image;
+        let named = |list: &[String], id: &str| list.iter().any(|x| x == id);
+        let offices: Vec<usize> = (0..image.meta(Meta::Offices))
+            .filter(|o| named(&self.claim.offices, image.office(*o).id()))
+            .collect();
+        // A metal stands for many standards, of which none need be named.
+        let standards: Vec<usize> = (0..image.meta(Meta::Standards))
+            .filter(|s| named(&self.claim.standards, image.standard(*s).id()))
+            .filter(|_| self.claim.standards.len() <= MOST_STANDARDS)
+            .collect();
+        let span = |o: Option<usize>, s: usize| {
+            (0..image.meta(Meta::Rows))
+                .map(|r| image.row(r))
+                .filter(|r| r.standard() == s && o.is_none_or(|o| r.letter().office() == o))
+                .map(|r| (r.letter().year(), r.letter().to()))
+                .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+        };
+        let now = (0..image.meta(Meta::Offices))
+            .map(|o| image.office(o).years().1)
+            .max();
+        let marked = |o: Option<usize>, s: usize, place: &str| {
+            let name = image.standard(s).name();
+            match span(o, s) {
+                Some((from, to)) if Some(to) == now => {
+                    format!("{name} has been marked{place} since {from}")
+                }
+                Some((from, to)) => format!("{name} was marked{place} from {from} to {to}"),
+                None => format!("{name} was never marked{place}"),
+            }
+        };
+        let mut parts = Vec::new();
+        for o in &offices {
+            let office = image.office(*o);
+            let (first, last) = office.years();
+            parts.push(match office.open() {
+                true => format!("{}'s letters run from {first} on", office.name()),
+                false => format!(
+                    "{}'s letters run from {first} to {}",
+                    office.name(),
+                    explain::shown_year(image, *o, last)
+                ),
+            });
+            parts.extend(standards.iter().map(|s| marked(Some(*o), *s, " there")));
+        }
+        if offices.is_empty() {
+            parts.extend(standards.iter().map(|s| marked(None, *s, "")));
+        }
+        if parts.is_empty() {
+            parts.push("the tables hold no letter of those years".into());
+        }
+        Clash {
+            sighting: None,
+            saw: self.claim.text.clone(),
+            would_be: parts.join("; "),
+            why: String::new(),
+            easy: false,
+        }
+    }
+
+    /// The feature that would best part the claim from what else fits.
+    fn settle(&self, n: &Narrow) -> Option<Settles> {
+        let groups = n.group(&n.fits(), (0, 0));
+        let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
+        let inside: Vec<bool> = rows
+            .iter()
+            .map(|r| self.claim.holds(self.image, self.image.row(*r)))
+            .collect();
+        next::settle(n, &rows, &inside)
+    }
+}
+
+/// The first few, and how many more.
+fn few<S: AsRef<str>>(list: &[S]) -> String {
+    let named: Vec<&str> = list.iter().take(MOST_NAMED).map(AsRef::as_ref).collect();
+    match (list.len() - named.len(), named.split_last()) {
+        (0, Some((last, rest))) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        (0, _) => named.join(", "),
+        (more, _) => format!("{} and {more} more", named.join(", ")),
+    }
+}
