@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::check::{Because, Clash, Ruling, Verdict};
-use puncheon::reading::OutsideBecause;
+use puncheon::reading::{Fit, OutsideBecause};
 use puncheon::{Claim, Options, Tables};
 
 use crate::args::{self, CheckArgs};
@@ -12,7 +12,7 @@ use crate::out::{Exit, Failure};
 use crate::screen::{self, Screen};
 
 /// Width of the column of words before the reasons.
-const LABEL: usize = 9;
+const LABEL: usize = 10;
 /// Most lines of what fits without `--all`.
 const MOST: usize = 10;
 
@@ -115,6 +115,7 @@ fn verdict(v: &Verdict, s: &Screen, all: bool) -> String {
     reasons(v, s, &mut out);
     supported(v, s, all, &mut out);
     settle(v, s, &mut out);
+    warnings(v, s, &mut out);
     for c in &v.conventions {
         s.say(&mut out, 0, c);
     }
@@ -127,6 +128,10 @@ fn verdict(v: &Verdict, s: &Screen, all: bool) -> String {
     }
     cautions(v, s, &mut out);
     screen::remarks(&v.reading, s, &mut out);
+    // Blocks that say nothing leave no gap.
+    while out.contains("\n\n\n") {
+        out = out.replace("\n\n\n", "\n\n");
+    }
     out
 }
 
@@ -157,6 +162,11 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
             }
             _ => "As described no year fits, and none in the claim is near.".into(),
         },
+        Because::MarksInDoubt => {
+            "The marks would fit, but what is said of them leaves open whether they are the \
+             piece's own."
+                .into()
+        }
         _ => return,
     };
     s.say(out, 0, &said);
@@ -183,17 +193,7 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
         i.and_then(|i| v.reading.sightings.get(i))
             .map_or(String::new(), |x| format!("\"{}\": ", x.text))
     };
-    let plain = |why: &str| {
-        let why = why.trim_end_matches('.');
-        let mut chars = why.chars();
-        // A letter of its own stays as it was struck.
-        match chars.next() {
-            Some(c) if chars.as_str().starts_with(char::is_lowercase) => {
-                c.to_lowercase().chain(chars).collect()
-            }
-            _ => why.to_string(),
-        }
-    };
+    let plain = |why: &str| why.trim_end_matches('.').to_string();
     let mut said = false;
     for b in &v.supports {
         line(
@@ -236,12 +236,15 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
 }
 
 fn against(c: &Clash, quoted: &str) -> String {
-    let why = if c.why.is_empty() {
-        String::new()
+    let asks = if c.would_be.starts_with("not there") {
+        c.would_be.clone()
     } else {
-        format!("{}; ", c.why)
+        format!("the claim asks for {}", c.would_be)
     };
-    format!("{quoted}{why}the claim asks for {}", c.would_be)
+    if c.why.is_empty() {
+        return format!("{quoted}{asks}");
+    }
+    format!("{quoted}{}; {asks}", c.why)
 }
 
 /// What the marks support apart from the claim.
@@ -277,42 +280,58 @@ fn supported(v: &Verdict, s: &Screen, all: bool, out: &mut String) {
     if v.because == Because::NothingBears || v.because == Because::Denied {
         return;
     }
-    // A run of one standard may lie within that of another.
-    let covered = |k: usize, l: &screen::Line| {
-        r.fits
+    let claimed = |i: &usize| v.inside.contains(i) || v.half.contains(i);
+    let (within, beyond): (Vec<usize>, Vec<usize>) = (0..r.fits.len()).partition(claimed);
+    match v.verdict {
+        Ruling::Fails => {
+            let list = years(v, &beyond, all);
+            s.say(out, 0, &format!("The marks support {list}."));
+        }
+        _ => {
+            let list = years(v, &within, all);
+            let half = match v.inside.is_empty() {
+                true => ", which lie in the claim by a part",
+                false => "",
+            };
+            s.say(out, 0, &format!("In the claim the marks fit {list}{half}."));
+            if !beyond.is_empty() {
+                let list = years(v, &beyond, all);
+                s.say(out, 0, &format!("They fit as well {list}."));
+            }
+        }
+    }
+}
+
+/// The years of some fits, office by office.
+fn years(v: &Verdict, fits: &[usize], all: bool) -> String {
+    let fits: Vec<&Fit> = fits.iter().map(|i| &v.reading.fits[*i]).collect();
+    let mut lines: Vec<&Fit> = Vec::new();
+    for f in fits {
+        // A run of one standard may lie within that of another.
+        let covered = lines
             .iter()
-            .take_while(|f| f.row != l.first.row)
-            .any(|f| f.office == l.first.office && f.from <= l.first.from && l.first.to <= f.to)
-            && k > 0
-    };
-    let lines: Vec<screen::Line> = screen::lines(&r.fits)
-        .into_iter()
-        .enumerate()
-        .filter(|(k, l)| !covered(*k, l))
-        .map(|(_, l)| l)
-        .collect();
+            .any(|l| l.office == f.office && l.from <= f.from && f.to <= l.to);
+        if !covered {
+            lines.push(f);
+        }
+    }
     let most = if all { lines.len() } else { MOST };
     let mut by_office: Vec<(&str, Vec<&str>)> = Vec::new();
     for l in lines.iter().take(most) {
-        match by_office.iter_mut().find(|o| o.0 == l.first.office_name) {
-            Some(o) if o.1.contains(&l.first.shown.as_str()) => {}
-            Some(o) => o.1.push(&l.first.shown),
-            None => by_office.push((&l.first.office_name, vec![&l.first.shown])),
+        match by_office.iter_mut().find(|o| o.0 == l.office_name) {
+            Some(o) => o.1.push(&l.shown),
+            None => by_office.push((&l.office_name, vec![&l.shown])),
         }
     }
     let list: Vec<String> = by_office
         .iter()
         .map(|(office, years)| format!("{office} {}", years.join(", ")))
         .collect();
-    let more = match lines.len() - most.min(lines.len()) {
+    let more = match lines.len().saturating_sub(most) {
         0 => String::new(),
         n => format!("; and {n} more, which --all lists"),
     };
-    let lead = match v.verdict {
-        Ruling::Possible => "The marks fit",
-        _ => "The marks support",
-    };
-    s.say(out, 0, &format!("{lead} {}{more}.", list.join("; ")));
+    format!("{}{more}", list.join("; "))
 }
 
 /// What would settle the claim, or save it.
@@ -352,6 +371,23 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
                 easy.join(" and ")
             ),
         );
+    }
+}
+
+/// Signs worth a second look. None is an accusation.
+fn warnings(v: &Verdict, s: &Screen, out: &mut String) {
+    for w in &v.warnings {
+        out.push('\n');
+        s.say(out, 0, &format!("Look twice: {}", w.reason));
+        s.say(out, 2, &format!("It may be harmless: {}", w.innocent));
+        s.say(
+            out,
+            2,
+            &format!("Who can judge: {}. Source: {}.", w.judge, w.source),
+        );
+    }
+    if !v.warnings.is_empty() {
+        out.push('\n');
     }
 }
 

@@ -364,12 +364,12 @@ fn evidence(r: &Reading, f: &Fit, tables: &Tables, s: &Screen, out: &mut String)
 }
 
 /// Entries of one office and span, which differ only in metal and fineness.
-pub struct Line<'a> {
-    pub first: &'a Fit,
-    pub standards: Vec<&'a str>,
+struct Line<'a> {
+    first: &'a Fit,
+    standards: Vec<&'a str>,
 }
 
-pub fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
+fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
     // The outline differs by metal and is not shown, so it does not part two lines.
     let same = |a: &Fit, b: &Fit| {
         let face = |f: &'_ Fit| {

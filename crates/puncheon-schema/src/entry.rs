@@ -474,6 +474,15 @@ pub struct Office {
     pub disputes: Vec<Dispute>,
 }
 
+impl Office {
+    /// Does a list of offices and groups mean this office?
+    pub(crate) fn is_named(&self, names: &[String]) -> bool {
+        names
+            .iter()
+            .any(|n| *n == self.id || self.groups.contains(n))
+    }
+}
+
 /// A span of letter years with a reason.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -729,6 +738,144 @@ pub enum OutsideBecause {
     NoYearLetters,
 }
 
+/// A sign worth a second look when a seller's claim is held against the marks. It is never an
+/// accusation: it says what is unusual, what harmless reasons there may be and who can judge.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Warning {
+    /// Unique word.
+    pub id: String,
+    /// All of these must hold.
+    pub when: Vec<When>,
+    /// What is unusual, one sentence.
+    pub reason: String,
+    /// The harmless reasons there may be.
+    pub innocent: String,
+    /// Who can judge.
+    pub judge: String,
+    /// The marks then do not vouch for the piece, so that no claim holds by them.
+    #[serde(default)]
+    pub unsettles: bool,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources; none is the common practice of the trade.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// One condition of a [`Warning`]. Marks are named by a device, which stands for its narrower forms
+/// too, or by a standard.
+#[derive(Clone, Debug, Deserialize)]
+pub enum When {
+    /// The description says so, in words of the vocabulary that mean this sign.
+    Said(String),
+    /// One of these marks was described.
+    Seen(Vec<String>),
+    /// One of these marks was described and could not stand in any year claimed.
+    Contrary(Vec<String>),
+    /// A mark in this slot is due in the years claimed and wanting: said not to be there, or not
+    /// described in a set that otherwise seems whole.
+    Wanting(Slot),
+    /// So with this mark.
+    WantingMark(String),
+    /// So with the date letter.
+    WantingLetter,
+    /// Every office claimed, or that fits, is one of these offices or groups.
+    Offices(Vec<String>),
+    /// Every year claimed, or that fits, lies in this span.
+    Years {
+        /// First year.
+        #[serde(default)]
+        from: Option<i32>,
+        /// Last year.
+        #[serde(default)]
+        to: Option<i32>,
+    },
+    /// The town mark and the letter described fit the years claimed, each at another office; or two
+    /// offices' marks were described that never stood together.
+    OfficesApart,
+    /// Two letters were described that lie at least so many years apart.
+    LettersApart(u8),
+    /// The number behind this mark is that of a design registered after the years claimed.
+    DesignLater(String),
+    /// An engraved date is earlier than the years claimed.
+    EngravedBefore,
+    /// The piece weighs less than its scratch weight by more than so many parts in a hundred.
+    Lighter(u8),
+    /// A mark of such a lookalike's own was described.
+    Lookalike(Vec<LookalikeKind>),
+    /// No year fits the marks described.
+    NothingFits,
+}
+
+/// Marks that some articles went without, by law or by habit.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Omission {
+    /// Unique word.
+    pub id: String,
+    /// The slots left empty.
+    #[serde(default)]
+    pub slots: Vec<Slot>,
+    /// The date letter was left off.
+    #[serde(default)]
+    pub letter: bool,
+    /// Offices or groups.
+    pub offices: Vec<String>,
+    /// Metals; empty means any.
+    #[serde(default)]
+    pub metals: Vec<Metal>,
+    /// Standards; empty means any.
+    #[serde(default)]
+    pub standards: Vec<String>,
+    /// First year.
+    #[serde(default)]
+    pub from: Option<i32>,
+    /// Last year; None is still so.
+    #[serde(default)]
+    pub to: Option<i32>,
+    /// The articles, "small spoons and tongs".
+    pub on: String,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// The first number given to a registered design in a year.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Design {
+    /// The calendar year.
+    pub year: i32,
+    /// Its first number.
+    pub first: u32,
+}
+
+/// The numbers of registered designs, year by year.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Designs {
+    /// Unique word.
+    pub id: String,
+    /// The years in order.
+    pub years: Vec<Design>,
+    /// Years by which the list may be out.
+    pub slack: u8,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
 /// A sovereign's reign or a named period.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -884,6 +1031,9 @@ pub enum Meaning {
     Article,
     /// A true word that must never be corrected into a mark ("cattle", "dish").
     FalseFriend,
+    /// Something about the piece that a [`Warning`] looks for, by its sign: "let into the base". It
+    /// is no mark and is set aside.
+    Sign(String),
 }
 
 /// A slip of one word, understood in any phrase and said as guessed.
@@ -927,6 +1077,12 @@ pub enum File {
     Slips(Vec<Slip>),
     /// Disputes that belong to no office.
     Disputes(Vec<Dispute>),
+    /// Signs worth a second look.
+    Warnings(Vec<Warning>),
+    /// Marks that some articles went without.
+    Omissions(Vec<Omission>),
+    /// The numbers of registered designs.
+    Designs(Box<Designs>),
     /// Ids of entries that an overlay takes away.
     Retired(Vec<String>),
 }

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use crate::date::{Bound, number};
 use crate::entry::*;
-use crate::image::{Image, METALS, Meta, Part, SLOTS, Writer};
+use crate::image::{Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
 use crate::letters::{self, Place, sister};
 use crate::lexicon;
 use crate::read::{Entries, Filed, Index, index};
@@ -538,6 +538,55 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         let cols = [w.str(&r.id), w.str(&r.name), r.from as u32, r.to as u32];
         w.cols(Part::ReignCols, &cols);
     }
+    for f in &e.warnings {
+        let x = &f.entry;
+        let when: Vec<u32> = x
+            .when
+            .iter()
+            .filter_map(|c| condition(e, c, &device_at, &standard_at))
+            .map(|c| w.list(c.pack()))
+            .collect();
+        let cols = [
+            w.str(&x.id),
+            w.list(when),
+            w.str(&x.reason),
+            w.str(&x.innocent),
+            w.str(&x.judge),
+            u32::from(x.unsettles),
+            x.basis as u32,
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::WarningCols, &cols);
+    }
+    for f in &e.omissions {
+        let x = &f.entry;
+        let standards = x
+            .standards
+            .iter()
+            .filter_map(|s| standard_at.get(s.as_str()))
+            .map(|s| *s as u32)
+            .collect();
+        let offices = office_numbers(e, &x.offices).map(|o| o as u32).collect();
+        let cols = [
+            w.str(&x.id),
+            w.list(x.slots.iter().map(|s| *s as u32).collect()),
+            u32::from(x.letter),
+            w.list(offices),
+            w.list(x.metals.iter().map(|m| *m as u32).collect()),
+            w.list(standards),
+            x.from.unwrap_or(0) as u32,
+            x.to.unwrap_or(0) as u32,
+            w.str(&x.on),
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::OmissionCols, &cols);
+    }
+    let designs = e.designs.first().map(|f| &f.entry);
+    for d in designs.iter().flat_map(|d| &d.years) {
+        w.cols(Part::DesignCols, &[d.year as u32, d.first]);
+    }
     let (words, edge_slots) = lexicon::compile(e, &mut w);
 
     let version = w.str(version) as usize;
@@ -554,6 +603,10 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Values, values.len()),
         (Meta::Lookalikes, e.lookalikes.len()),
         (Meta::Reigns, e.reigns.len()),
+        (Meta::Warnings, e.warnings.len()),
+        (Meta::Omissions, e.omissions.len()),
+        (Meta::Designs, designs.map_or(0, |d| d.years.len())),
+        (Meta::DesignSlack, designs.map_or(0, |d| usize::from(d.slack))),
         (Meta::Words, words),
         (Meta::EdgeSlots, edge_slots),
         (Meta::Version, version),
@@ -561,6 +614,49 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         set_meta(m, n);
     }
     w.finish(&meta)
+}
+
+/// The numbers of offices, named one by one or by group.
+fn office_numbers<'a>(e: &'a Entries, names: &'a [String]) -> impl Iterator<Item = usize> + 'a {
+    e.offices
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| f.entry.is_named(names))
+        .map(|(i, _)| i)
+}
+
+/// A warning's condition in the image's numbers; None if what it names is not there.
+fn condition(
+    e: &Entries,
+    when: &When,
+    device_at: &Index,
+    standard_at: &Index,
+) -> Option<Condition> {
+    let named = |ids: &[String]| -> Vec<Named> {
+        ids.iter()
+            .filter_map(|id| {
+                let device = device_at.get(id.as_str()).map(|d| Named::Device(*d));
+                device.or_else(|| standard_at.get(id.as_str()).map(|s| Named::Standard(*s)))
+            })
+            .collect()
+    };
+    Some(match when {
+        When::Said(sign) => Condition::Said(e.signs().iter().position(|s| s == sign)? as u32),
+        When::Seen(ids) => Condition::Seen(named(ids)),
+        When::Contrary(ids) => Condition::Contrary(named(ids)),
+        When::Wanting(slot) => Condition::Wanting(*slot),
+        When::WantingMark(id) => Condition::WantingMark(*device_at.get(id.as_str())?),
+        When::WantingLetter => Condition::WantingLetter,
+        When::Offices(names) => Condition::Offices(office_numbers(e, names).collect()),
+        When::Years { from, to } => Condition::Years(*from, *to),
+        When::OfficesApart => Condition::OfficesApart,
+        When::LettersApart(n) => Condition::LettersApart(i32::from(*n)),
+        When::DesignLater(id) => Condition::DesignLater(*device_at.get(id.as_str())?),
+        When::EngravedBefore => Condition::EngravedBefore,
+        When::Lighter(n) => Condition::Lighter(u32::from(*n)),
+        When::NothingFits => Condition::NothingFits,
+        When::Lookalike(kinds) => Condition::Lookalike(kinds.clone()),
+    })
 }
 
 struct Build<'a> {
@@ -663,11 +759,7 @@ impl<'a> Build<'a> {
         for (o, f) in self.e.offices.iter().enumerate() {
             let first = rows.len();
             let office = &f.entry;
-            let here = |offices: &[String]| {
-                offices
-                    .iter()
-                    .any(|x| *x == office.id || office.groups.contains(x))
-            };
+            let here = |offices: &[String]| office.is_named(offices);
             let regimes: Vec<_> = self
                 .regimes
                 .iter()

@@ -41,6 +41,9 @@ pub enum Part {
     ValueStr,
     LookalikeCols,
     ReignCols,
+    WarningCols,
+    OmissionCols,
+    DesignCols,
     WordHash,
     WordStr,
     WordFlags,
@@ -74,6 +77,10 @@ pub enum Meta {
     Values,
     Lookalikes,
     Reigns,
+    Warnings,
+    Omissions,
+    Designs,
+    DesignSlack,
     Words,
     EdgeSlots,
     Version,
@@ -383,6 +390,28 @@ impl Image {
         LookalikeView { image: self, i }
     }
 
+    /// A sign worth a second look.
+    pub fn warning(&self, i: usize) -> WarningView<'_> {
+        WarningView { image: self, i }
+    }
+
+    /// Marks that some articles went without.
+    pub fn omission(&self, i: usize) -> OmissionView<'_> {
+        OmissionView { image: self, i }
+    }
+
+    /// The year in which a design's number was given out, and by how many years that may be wrong;
+    /// None beyond the last year of the list.
+    pub fn design_year(&self, number: u32) -> Option<(i32, i32)> {
+        let n = self.meta(Meta::Designs);
+        let first = |i: usize| self.u32(Part::DesignCols, i * 2 + 1);
+        let i = (0..n).rposition(|i| first(i) <= number)?;
+        (i + 1 < n).then(|| {
+            let year = self.u32(Part::DesignCols, i * 2) as i32;
+            (year, self.meta(Meta::DesignSlack) as i32)
+        })
+    }
+
     /// A reign.
     pub fn reign(&self, i: usize) -> ReignView<'_> {
         ReignView { image: self, i }
@@ -651,6 +680,7 @@ pub enum Sense {
     Filler,
     Article,
     FalseFriend,
+    Sign(u32),
 }
 
 impl Sense {
@@ -660,6 +690,7 @@ impl Sense {
             self,
             Sense::Aside
                 | Sense::FalseFriend
+                | Sense::Sign(_)
                 | Sense::Filler
                 | Sense::Article
                 | Sense::Unit
@@ -682,6 +713,7 @@ macro_rules! senses {
                     Sense::Standard(a) => (7, a),
                     Sense::Reign(a) => (8, a),
                     Sense::StandardMark(a) => (9, a),
+                    Sense::Sign(a) => (10, a),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -696,6 +728,7 @@ macro_rules! senses {
                     7 => Sense::Standard(arg),
                     8 => Sense::Reign(arg),
                     9 => Sense::StandardMark(arg),
+                    10 => Sense::Sign(arg),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -1212,6 +1245,189 @@ impl<'a> ReignView<'a> {
     /// First and last year.
     pub fn years(self) -> (i32, i32) {
         (self.col(2) as i32, self.col(3) as i32)
+    }
+}
+
+/// A mark that a [`Condition`] names.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Named {
+    /// A device, with its narrower forms.
+    Device(usize),
+    /// A standard.
+    Standard(usize),
+}
+
+/// A [`crate::entry::When`] in the image's numbers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Condition {
+    Said(u32),
+    Seen(Vec<Named>),
+    Contrary(Vec<Named>),
+    Wanting(Slot),
+    WantingMark(usize),
+    WantingLetter,
+    Offices(Vec<usize>),
+    Years(Option<i32>, Option<i32>),
+    OfficesApart,
+    LettersApart(i32),
+    DesignLater(usize),
+    EngravedBefore,
+    Lighter(u32),
+    Lookalike(Vec<LookalikeKind>),
+    NothingFits,
+}
+
+/// Marks a standard among numbers of devices.
+const STANDARD: u32 = 1 << 31;
+
+impl Condition {
+    pub(crate) fn pack(&self) -> Vec<u32> {
+        let named = |tag: u32, v: &[Named]| {
+            let number = |n: &Named| match n {
+                Named::Device(d) => *d as u32,
+                Named::Standard(s) => *s as u32 | STANDARD,
+            };
+            [tag].into_iter().chain(v.iter().map(number)).collect()
+        };
+        let year = |y: &Option<i32>| y.unwrap_or(0) as u32;
+        match self {
+            Condition::Said(s) => vec![0, *s],
+            Condition::Seen(v) => named(1, v),
+            Condition::Contrary(v) => named(2, v),
+            Condition::Wanting(s) => vec![3, *s as u32],
+            Condition::WantingMark(d) => vec![4, *d as u32],
+            Condition::WantingLetter => vec![5],
+            Condition::Offices(v) => [6].into_iter().chain(v.iter().map(|o| *o as u32)).collect(),
+            Condition::Years(from, to) => vec![7, year(from), year(to)],
+            Condition::OfficesApart => vec![8],
+            Condition::LettersApart(n) => vec![9, *n as u32],
+            Condition::DesignLater(d) => vec![10, *d as u32],
+            Condition::EngravedBefore => vec![11],
+            Condition::Lighter(n) => vec![12, *n],
+            Condition::NothingFits => vec![14],
+            Condition::Lookalike(v) => [13].into_iter().chain(v.iter().map(|k| *k as u32)).collect(),
+        }
+    }
+
+    fn unpack(list: impl Iterator<Item = u32>) -> Condition {
+        let list: Vec<u32> = list.collect();
+        let (tag, rest) = list.split_first().map_or((8, &[][..]), |(t, r)| (*t, r));
+        let named = || {
+            rest.iter()
+                .map(|n| match n & STANDARD {
+                    0 => Named::Device(*n as usize),
+                    _ => Named::Standard((n & !STANDARD) as usize),
+                })
+                .collect()
+        };
+        let first = rest.first().copied().unwrap_or(0);
+        let year = |i: usize| rest.get(i).map(|y| *y as i32).filter(|y| *y != 0);
+        match tag {
+            0 => Condition::Said(first),
+            1 => Condition::Seen(named()),
+            2 => Condition::Contrary(named()),
+            3 => Condition::Wanting(SLOTS[first as usize]),
+            4 => Condition::WantingMark(first as usize),
+            5 => Condition::WantingLetter,
+            6 => Condition::Offices(rest.iter().map(|o| *o as usize).collect()),
+            7 => Condition::Years(year(0), year(1)),
+            9 => Condition::LettersApart(first as i32),
+            10 => Condition::DesignLater(first as usize),
+            11 => Condition::EngravedBefore,
+            12 => Condition::Lighter(first),
+            13 => Condition::Lookalike(rest.iter().map(|k| LOOKALIKES[*k as usize]).collect()),
+            14 => Condition::NothingFits,
+            _ => Condition::OfficesApart,
+        }
+    }
+}
+
+view!(/// A sign worth a second look.
+    WarningView, WarningCols, 9);
+impl<'a> WarningView<'a> {
+    /// Unique word.
+    pub fn id(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// All of these must hold.
+    pub fn when(self) -> impl Iterator<Item = Condition> + 'a {
+        let image = self.image;
+        image.list(self.col(1)).map(move |l| Condition::unpack(image.list(l)))
+    }
+    /// What is unusual.
+    pub fn reason(self) -> &'a str {
+        self.image.str(self.col(2))
+    }
+    /// The harmless reasons there may be.
+    pub fn innocent(self) -> &'a str {
+        self.image.str(self.col(3))
+    }
+    /// Who can judge.
+    pub fn judge(self) -> &'a str {
+        self.image.str(self.col(4))
+    }
+    /// The marks then do not vouch for the piece.
+    pub fn unsettles(self) -> bool {
+        self.col(5) == 1
+    }
+    /// What it rests on.
+    pub fn basis(self) -> Basis {
+        BASES[self.col(6) as usize]
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(7) as usize]
+    }
+    /// Sources; none is the common practice of the trade.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(8))
+    }
+}
+
+view!(/// Marks that some articles went without.
+    OmissionView, OmissionCols, 11);
+impl<'a> OmissionView<'a> {
+    /// Unique word.
+    pub fn id(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// Is the slot left empty?
+    pub fn leaves_out(self, slot: Slot) -> bool {
+        self.image.list(self.col(1)).any(|s| s == slot as u32)
+    }
+    /// Is the date letter left off?
+    pub fn leaves_out_letter(self) -> bool {
+        self.col(2) == 1
+    }
+    /// Does it speak of such a row?
+    pub fn covers(self, row: RowView) -> bool {
+        let letter = row.letter();
+        let metal = self.image.standard(row.standard()).metal() as u32;
+        let any_or = |list: u32, x: u32| {
+            let mut items = self.image.list(list).peekable();
+            items.peek().is_none() || items.any(|i| i == x)
+        };
+        let (from, to) = (self.col(6) as i32, self.col(7) as i32);
+        self.image
+            .list(self.col(3))
+            .any(|o| o == letter.office() as u32)
+            && any_or(self.col(4), metal)
+            && any_or(self.col(5), row.standard() as u32)
+            && from <= letter.year()
+            && (to == 0 || letter.to() <= to)
+    }
+    /// The articles.
+    pub fn on(self) -> &'a str {
+        self.image.str(self.col(8))
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(9) as usize]
+    }
+    /// Sources.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(10))
     }
 }
 

@@ -229,6 +229,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
     let offices = index(&e.offices, |o| &o.id);
     let standards = index(&e.standards, |s| &s.id);
     let reigns = index(&e.reigns, |r| &r.id);
+    let signs = e.signs();
     let at = |index: &HashMap<&str, usize>, id: &str| index.get(id).map(|i| *i as u32);
     let mut out = Vec::new();
     for f in &e.words {
@@ -265,7 +266,6 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::After => Some(Sense::After),
             Meaning::Numbered => Some(Sense::Numbered),
             Meaning::Engraved => Some(Sense::Engraved),
-
             Meaning::Style => Some(Sense::Style),
             Meaning::Doubt => Some(Sense::Doubt),
             Meaning::Worn => Some(Sense::Worn),
@@ -290,6 +290,10 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Filler => Some(Sense::Filler),
             Meaning::Article => Some(Sense::Article),
             Meaning::FalseFriend => Some(Sense::FalseFriend),
+            Meaning::Sign(s) => {
+                let at = signs.iter().position(|x| x == s);
+                at.map(|i| Sense::Sign(i as u32))
+            }
         };
         if let Some(sense) = sense {
             let said = Said {

@@ -34,6 +34,9 @@ pub struct Entries {
     pub slips: Vec<Filed<Slip>>,
     pub rules: Vec<Filed<Rule>>,
     pub disputes: Vec<Filed<Dispute>>,
+    pub warnings: Vec<Filed<Warning>>,
+    pub omissions: Vec<Filed<Omission>>,
+    pub designs: Vec<Filed<Designs>>,
 }
 
 fn options() -> ron::Options {
@@ -89,6 +92,9 @@ impl Entries {
                 Ok(File::Lookalikes(v)) => place(&mut self.lookalikes, file, v, |e| &e.id, over),
                 Ok(File::Rules(v)) => place(&mut self.rules, file, v, |e| &e.id, over),
                 Ok(File::Reigns(v)) => place(&mut self.reigns, file, v, |e| &e.id, over),
+                Ok(File::Warnings(v)) => place(&mut self.warnings, file, v, |e| &e.id, over),
+                Ok(File::Omissions(v)) => place(&mut self.omissions, file, v, |e| &e.id, over),
+                Ok(File::Designs(d)) => place(&mut self.designs, file, vec![*d], |e| &e.id, over),
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {
                     if over {
@@ -158,6 +164,8 @@ impl Entries {
             | drop_id(&mut self.offices, id, |e| &e.id)
             | drop_id(&mut self.lookalikes, id, |e| &e.id)
             | drop_id(&mut self.reigns, id, |e| &e.id)
+            | drop_id(&mut self.warnings, id, |e| &e.id)
+            | drop_id(&mut self.omissions, id, |e| &e.id)
     }
 }
 
@@ -174,6 +182,21 @@ fn place<T>(into: &mut Vec<Filed<T>>, file: &str, new: Vec<T>, key: fn(&T) -> &S
             Some(i) => into[i] = filed,
             None => into.push(filed),
         }
+    }
+}
+
+impl Entries {
+    /// The signs that warnings look for, each once.
+    pub(crate) fn signs(&self) -> Vec<&str> {
+        let mut out: Vec<&str> = Vec::new();
+        for when in self.warnings.iter().flat_map(|f| &f.entry.when) {
+            if let When::Said(sign) = when
+                && !out.contains(&sign.as_str())
+            {
+                out.push(sign);
+            }
+        }
+        out
     }
 }
 

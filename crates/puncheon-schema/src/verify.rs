@@ -47,6 +47,10 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         phrases_written,
         devices_reached,
         towns_named,
+        warnings_named,
+        warnings_said,
+        omissions_named,
+        designs_in_order,
         devices_used,
         webs,
         lettering_pairs,
@@ -160,7 +164,10 @@ identified!(
     Mark "mark",
     Lookalike "lookalike",
     Reign "reign",
-    Rule "rule"
+    Rule "rule",
+    Warning "warning",
+    Omission "omission",
+    Designs "designs"
 );
 
 impl Identified for Office {
@@ -235,13 +242,6 @@ fn letter_years(office: &Office) -> BTreeSet<i32> {
     let runs = office.cycles.iter();
     runs.flat_map(|c| places(c).map(|(year, ..)| year))
         .collect()
-}
-
-/// Does a list of offices and groups mean this office?
-fn names_office(names: &[String], office: &Office) -> bool {
-    names
-        .iter()
-        .any(|n| *n == office.id || office.groups.contains(n))
 }
 
 /// Devices that some mark or regime strikes.
@@ -350,6 +350,9 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.lookalikes));
     check_ids(report, spots(&e.rules));
     check_ids(report, spots(&e.reigns));
+    check_ids(report, spots(&e.warnings));
+    check_ids(report, spots(&e.omissions));
+    check_ids(report, spots(&e.designs));
 }
 
 fn check_ids<'a, T: Identified + 'a>(
@@ -476,15 +479,18 @@ fn standard_names(e: &Entries, report: &mut Report) {
     }
 }
 
-/// Regimes and shared marks name offices or groups that exist, an office's own mark none.
-fn office_names(e: &Entries, report: &mut Report) {
+/// Offices and their groups.
+fn known_offices(e: &Entries) -> Known<'_> {
     let mut offices = Known::of(&e.offices);
     offices.kind = "office or group of offices";
-    offices.ids.extend(
-        e.offices
-            .iter()
-            .flat_map(|f| f.entry.groups.iter().map(String::as_str)),
-    );
+    let groups = e.offices.iter().flat_map(|f| &f.entry.groups);
+    offices.ids.extend(groups.map(String::as_str));
+    offices
+}
+
+/// Regimes and shared marks name offices or groups that exist, an office's own mark none.
+fn office_names(e: &Entries, report: &mut Report) {
+    let offices = known_offices(e);
     let shared = marks(e).filter(|(.., own)| own.is_none());
     let regimes = spots(&e.regimes).map(|(spot, r)| (spot, &r.offices));
     for (spot, named) in regimes.chain(shared.map(|(spot, m, _)| (spot, &m.offices))) {
@@ -599,6 +605,120 @@ fn lookalikes_expected(e: &Entries, report: &mut Report) {
     }
 }
 
+// ---- Warnings and omissions ---------------------------------------------------------------------
+
+/// What a warning looks for exists, and it looks for something.
+fn warnings_named(e: &Entries, report: &mut Report) {
+    let mut marks = Known::of(&e.devices);
+    marks.kind = "device or standard";
+    marks
+        .ids
+        .extend(e.standards.iter().map(|f| f.entry.id.as_str()));
+    let (devices, offices) = (Known::of(&e.devices), known_offices(e));
+    for (spot, w) in spots(&e.warnings) {
+        if w.when.is_empty() {
+            report.add(
+                &spot,
+                "warning",
+                "nothing can raise it; give it a condition",
+            );
+        }
+        for when in &w.when {
+            match when {
+                When::Seen(ids) | When::Contrary(ids) => marks.check(report, &spot, ids),
+                When::WantingMark(id) | When::DesignLater(id) => devices.check(report, &spot, [id]),
+                When::Offices(names) => offices.check(report, &spot, names),
+                When::Years {
+                    from: Some(from),
+                    to: Some(to),
+                } if from > to => {
+                    let message = format!("its years run from {from} to {to}; turn them round");
+                    report.add(&spot, "warning", message);
+                }
+                _ => {}
+            }
+        }
+        for (field, text) in [
+            ("reason", &w.reason),
+            ("innocent", &w.innocent),
+            ("judge", &w.judge),
+        ] {
+            if text.trim().is_empty() {
+                let message = format!("its {field} is empty; a warning is never bare");
+                report.add(&spot, "warning", message);
+            }
+        }
+        // One sentence: a full stop at its end and none within.
+        if w.reason.matches(". ").count() > 0 || !w.reason.ends_with('.') {
+            let message = "its reason is not one sentence; put the rest into innocent";
+            report.add(&spot, "warning", message);
+        }
+    }
+}
+
+/// Each sign that a warning looks for has words, and each word for a sign a warning.
+fn warnings_said(e: &Entries, report: &mut Report) {
+    let signs = e.signs();
+    let said = |f: &Filed<Words>| match &f.entry.means {
+        Meaning::Sign(s) => Some(s.clone()),
+        _ => None,
+    };
+    for (spot, w) in spots(&e.warnings) {
+        for when in &w.when {
+            if let When::Said(sign) = when
+                && !e.words.iter().any(|f| said(f).as_ref() == Some(sign))
+            {
+                let message = format!("no phrase means Sign(\"{sign}\"); add one");
+                report.add(&spot, "unreached", message);
+            }
+        }
+    }
+    for f in &e.words {
+        if let Some(sign) = said(f).filter(|s| !signs.contains(&s.as_str())) {
+            let message = format!("no warning looks for \"{sign}\"; add one or use Aside");
+            report.add(&group_spot(f), "unused", message);
+        }
+    }
+}
+
+/// Omissions name offices and standards that exist, and something that is left off.
+fn omissions_named(e: &Entries, report: &mut Report) {
+    let (offices, standards) = (known_offices(e), Known::of(&e.standards));
+    for (spot, o) in spots(&e.omissions) {
+        offices.check(report, &spot, &o.offices);
+        standards.check(report, &spot, &o.standards);
+        if o.offices.is_empty() || o.slots.is_empty() && !o.letter || o.on.is_empty() {
+            let message = "it needs offices, the marks left off and the articles";
+            report.add(&spot, "omission", message);
+        }
+        if let (Some(from), Some(to)) = (o.from, o.to)
+            && from > to
+        {
+            let message = format!("its years run from {from} to {to}; turn them round");
+            report.add(&spot, "omission", message);
+        }
+    }
+}
+
+/// There is one list of design numbers, and its years and numbers rise.
+fn designs_in_order(e: &Entries, report: &mut Report) {
+    for (i, (spot, d)) in spots(&e.designs).enumerate() {
+        if i > 0 {
+            report.add(&spot, "designs", "there is a list already; keep one");
+        }
+        for pair in d.years.windows(2) {
+            let [a, b] = pair else { continue };
+            if b.year != a.year + 1 || b.first <= a.first {
+                let message = format!(
+                    "{} ({}) does not follow {} ({}); years run on and numbers rise",
+                    b.year, b.first, a.year, a.first
+                );
+                report.add(&spot, "designs", message);
+            }
+        }
+    }
+}
+
 // ---- Sources ------------------------------------------------------------------------------------
 
 /// What one statement of the tables rests on.
@@ -621,6 +741,10 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.lookalikes).map(|(spot, l)| ground(spot, Some(l.basis), &l.cites)));
     out.extend(spots(&e.rules).map(|(spot, r)| ground(spot, Some(r.basis), &r.cites)));
     out.extend(spots(&e.reigns).map(|(spot, r)| ground(spot, None, &r.cites)));
+    // A warning that cites nothing is common practice, which its basis says.
+    out.extend(spots(&e.warnings).map(|(spot, w)| ground(spot, Some(w.basis), &w.cites)));
+    out.extend(spots(&e.omissions).map(|(spot, o)| ground(spot, Some(o.basis), &o.cites)));
+    out.extend(spots(&e.designs).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
     for (spot, o) in spots(&e.offices) {
         out.push(ground(spot.clone(), None, &o.cites));
         let starts = o.year_starts.iter();
@@ -1142,7 +1266,7 @@ fn silver_regimes(e: &Entries, report: &mut Report) {
             .iter()
             .map(|f| &f.entry)
             .filter(|r| r.origin != Origin::Foreign && silver.contains(r.standard.as_str()))
-            .filter(|r| names_office(&r.offices, o))
+            .filter(|r| o.is_named(&r.offices))
             .collect();
         let covered = |year| {
             regimes

@@ -8,10 +8,12 @@ use serde::Serialize;
 
 use crate::claim::{Claim, Standing};
 use crate::explain;
+use crate::lookalikes;
 use crate::narrow::{Group, Narrow, Options};
 use crate::next;
 use crate::reading::{Bearing, Fit, Kind, Outcome, OutsideBecause, Reading, Settles};
 use crate::sighting::{Sighting, Sightings, What, slot_name};
+use crate::warnings::{self, Scene, WarningMet};
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";
@@ -100,6 +102,10 @@ pub struct Verdict {
     pub because: Because,
     /// What agrees with the claim.
     pub supports: Vec<Bearing>,
+    /// Indices of the fits that lie in the claim.
+    pub inside: Vec<usize>,
+    /// Indices of the fits that lie half in it.
+    pub half: Vec<usize>,
     /// What could agree but asks for an excuse.
     pub strains: Vec<Bearing>,
     /// What cannot be so if the claim is true.
@@ -110,6 +116,8 @@ pub struct Verdict {
     pub conventions: Vec<String>,
     /// What to look at to settle it.
     pub settle: Option<Settles>,
+    /// Signs worth a second look.
+    pub warnings: Vec<WarningMet>,
     /// The marks read without the claim.
     pub reading: Reading,
 }
@@ -118,6 +126,7 @@ pub struct Verdict {
 pub(crate) struct Case<'a> {
     pub image: &'a Image,
     pub claim: &'a Claim,
+    pub description: &'a str,
     pub seen: &'a Sightings,
     pub options: &'a Options,
 }
@@ -127,16 +136,16 @@ impl Case<'_> {
     pub fn judge(&self, reading: Reading) -> Verdict {
         let n = Narrow::new(self.image, &self.seen.sightings, self.options);
         let claimed = self.claimed_rows();
-        let (mut inside, mut half) = (0, 0);
-        for f in &reading.fits {
+        let (mut inside, mut half) = (Vec::new(), Vec::new());
+        for (i, f) in reading.fits.iter().enumerate() {
             match self.standing(f) {
-                Standing::Inside => inside += 1,
-                Standing::Half => half += 1,
+                Standing::Inside => inside.push(i),
+                Standing::Half => half.push(i),
                 Standing::Outside => {}
             }
         }
         let bears = reading.outside_because != Some(OutsideBecause::NothingUnderstood)
-            && !self.stands_alone(&reading);
+            && !lookalikes::nothing_shown(self.image, &self.seen.sightings);
         let (verdict, because) = if claimed.is_empty() {
             (Ruling::Fails, Because::NeverStruck)
         } else if reading.lookalikes.iter().any(|l| l.denies) {
@@ -154,28 +163,56 @@ impl Case<'_> {
             } else {
                 (Ruling::Fails, Because::NothingFits)
             }
-        } else if inside == reading.fits.len() {
+        } else if inside.len() == reading.fits.len() {
             (Ruling::Holds, Because::AllInside)
-        } else if inside + half > 0 {
+        } else if !inside.is_empty() || !half.is_empty() {
             (Ruling::Possible, Because::SomeInside)
         } else {
             (Ruling::Fails, Because::NoneInside)
+        };
+        let half_row = half.first().filter(|_| inside.is_empty());
+        let nearest = match half_row {
+            Some(i) => Some(reading.fits[*i].row),
+            None => n.best_of(claimed.iter().copied()),
+        };
+        let warnings = warnings::met(&Scene {
+            image: self.image,
+            claim: self.claim,
+            description: self.description,
+            seen: self.seen,
+            options: self.options,
+            narrow: &n,
+            claimed: &claimed,
+            best: warnings::best_rows(self.image, self.claim, &reading, nearest),
+            reading: &reading,
+        });
+        let (verdict, because) = match verdict {
+            Ruling::Holds | Ruling::Possible if warnings.iter().any(|w| w.unsettles) => {
+                (Ruling::Undecided, Because::MarksInDoubt)
+            }
+            _ => (verdict, because),
         };
         let mut out = Verdict {
             schema: SCHEMA,
             claim: self.claim.clone(),
             verdict,
             because,
+            inside,
+            half,
             supports: Vec::new(),
             strains: Vec::new(),
             clashes: Vec::new(),
             not_described: Vec::new(),
             conventions: self.claim.conventions.clone(),
             settle: None,
+            warnings,
             reading,
         };
-        match n.best_of(claimed.iter().copied()) {
-            Some(row) => self.reasons(&n, row, &mut out),
+        match nearest {
+            Some(row) if out.because != Because::NothingBears => {
+                self.reasons(&n, row, &mut out);
+            }
+            Some(_) => {}
             None => out.clashes.push(self.never_struck()),
         }
         if out.verdict == Ruling::Possible {
@@ -203,12 +240,6 @@ impl Case<'_> {
             (f.from, f.to),
             last.is_some_and(|l| l.calendar_year()),
         )
-    }
-
-    /// Is all that was described a letter, a figure or initials with nothing beside it? Such a mark
-    /// is found on anything.
-    fn stands_alone(&self, reading: &Reading) -> bool {
-        reading.lookalikes.iter().any(|l| l.stands_alone)
     }
 
     /// What agrees, clashes and is wanting, if the claim is true.
@@ -331,7 +362,7 @@ impl Case<'_> {
         if !said(Kind::Letter) && !view.letter().optional() {
             let looks = if one_letter && view.letter().value().is_some() {
                 let style = explain::style_of(self.image, view);
-                format!("{} {style}", view.letter().struck())
+                format!("{}, {style}", view.letter().struck())
                     .trim()
                     .to_string()
             } else {

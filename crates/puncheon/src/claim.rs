@@ -205,7 +205,13 @@ impl Claim {
         let letter = row.letter();
         self.office(image.office(letter.office()).id())
             && self.standard(image.standard(row.standard()).id())
-            && (letter.year()..=letter.to()).any(|y| self.year(y))
+            && self.in_years(row)
+    }
+
+    /// Does a letter year lie in the years claimed?
+    pub(crate) fn in_years(&self, row: RowView) -> bool {
+        let letter = row.letter();
+        (letter.year()..=letter.to()).any(|y| self.year(y))
     }
 
     /// Where letter years of one office and standard lie. `calendar`: the letters began with the

@@ -123,6 +123,14 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn clause(&mut self, from: usize, to: usize) {
         self.open_clause(from);
+        // A sign counts wherever it stands, among a maker's words too.
+        for k in from..to {
+            if let Is::Sense(Sense::Sign(sign)) = self.is(k)
+                && !self.out.signs.contains(&sign)
+            {
+                self.out.signs.push(sign);
+            }
+        }
         if self.lettered && to == from + 1 && self.in_brackets(from) {
             self.start_part(from, from + 1);
             return;
@@ -755,7 +763,9 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             Sense::In => self.after_in = true,
             Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
-            Sense::Aside | Sense::Unit => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Aside | Sense::Unit | Sense::Sign(_) => {
+                self.remark(k, RemarkKind::SetAside, None);
+            }
             Sense::Numbered => {
                 // "size N": the letter after it is no mark.
                 let end = if k + 1 < to && self.is(k + 1) == Is::Letter {
@@ -836,12 +846,9 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Century => self.remark(k, RemarkKind::SetAside, None),
             Sense::Style => self.remark(k, RemarkKind::SetAside, None),
             Sense::Engraved => {
-                self.remark_span(
-                    p.start,
-                    self.p.pieces[to - 1].end,
-                    RemarkKind::SetAside,
-                    None,
-                );
+                let end = self.p.pieces[to - 1].end;
+                self.remark_span(p.start, end, RemarkKind::SetAside, None);
+                self.out.engraved.push(p.start..end);
                 return to;
             }
             Sense::Part => {
@@ -859,7 +866,11 @@ impl<'i, 't> Clauses<'i, 't> {
                     self.sponsor_read = false;
                 }
             }
-            Sense::Pseudo | Sense::NothingElse => self.out.called_copy = true,
+            Sense::Pseudo => {
+                self.out.called_copy = true;
+                self.out.called_false = true;
+            }
+            Sense::NothingElse => self.out.called_copy = true,
         }
         k + 1
     }

@@ -28,6 +28,8 @@ mod spelling;
 mod tables;
 mod text;
 mod trace;
+mod warnings;
+mod weight;
 mod weights;
 mod words;
 
@@ -40,6 +42,7 @@ pub use reading::Reading;
 pub use sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 pub use tables::{Error, Tables, ron_files};
 pub use trace::{Stage, trace};
+pub use warnings::WarningMet;
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
 pub fn sightings(tables: &Tables, description: &str) -> Sightings {
@@ -89,6 +92,7 @@ pub fn check_claim(
     let case = check::Case {
         image: tables.image(),
         claim,
+        description,
         seen: &seen,
         options: &options,
     };

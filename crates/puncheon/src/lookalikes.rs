@@ -69,6 +69,7 @@ fn view(l: LookalikeView, sightings: Vec<usize>, denies: bool) -> LookalikeMet {
         confidence: export::confidence(l.confidence()),
         sources: l.cites().map(str::to_string).collect(),
         denies,
+        sort: l.kind(),
         stands_alone: matches!(
             l.kind(),
             LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly
@@ -153,6 +154,19 @@ fn shows_office(image: &Image, s: &Sighting) -> bool {
         What::Town(_) => true,
         _ => false,
     }
+}
+
+/// Is there no mark of an office, a standard or another law: nothing but letters, bare figures,
+/// initials, words and absences, which are found on anything?
+pub(crate) fn nothing_shown(image: &Image, s: &[Sighting]) -> bool {
+    let bare = |x: &Sighting| match &x.what {
+        What::Letter(_) | What::Sponsor | What::Lookalike(_) | What::Absent(_) => true,
+        What::Device(_) | What::Standard(_) => {
+            x.kind(image) == Kind::Fineness && !shows_standard(image, x)
+        }
+        _ => false,
+    };
+    s.iter().all(bare) && !makes_standard(image, s)
 }
 
 fn letters(s: &[Sighting]) -> Vec<usize> {

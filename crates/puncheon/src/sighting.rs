@@ -20,6 +20,12 @@ pub struct Sightings {
     pub parts: Vec<String>,
     /// The describer's own word that the marks are copies, or that nothing else is there.
     pub called_copy: bool,
+    /// The describer's own word that the marks are copies.
+    pub called_false: bool,
+    /// Signs that a warning looks for, by their numbers in the tables.
+    pub signs: Vec<u32>,
+    /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
+    pub engraved: Vec<Range<usize>>,
 }
 
 /// One mark as described.

@@ -1,0 +1,484 @@
+//! Signs worth a second look when a claim is held against the marks. The tables name each sign, its
+//! reason and the harmless explanations; here it is only found out whether its conditions hold.
+
+use puncheon_schema::entry::{DeviceKind, LookalikeKind, Slot};
+use puncheon_schema::export;
+use puncheon_schema::image::{Condition, Image, MarkView, Meta, Named, WarningView};
+use serde::Serialize;
+
+use crate::claim::Claim;
+use crate::narrow::{Narrow, Options};
+use crate::reading::{Kind, LookalikeMet, Outcome, Reading};
+use crate::sighting::{Sighting, Sightings, What};
+use crate::weight;
+
+/// A sign that was met.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct WarningMet {
+    /// Its word in the tables.
+    pub rule: String,
+    /// What is unusual, a sentence.
+    pub reason: String,
+    /// The harmless reasons there may be.
+    pub innocent: String,
+    /// Who can judge.
+    pub judge: String,
+    /// high, medium or low.
+    pub confidence: &'static str,
+    /// Sources, or "common practice".
+    pub source: String,
+    /// The marks then do not vouch for the piece.
+    #[serde(skip)]
+    pub unsettles: bool,
+}
+
+/// What the conditions are tried on.
+pub(crate) struct Scene<'a> {
+    pub image: &'a Image,
+    pub claim: &'a Claim,
+    pub description: &'a str,
+    pub seen: &'a Sightings,
+    pub options: &'a Options,
+    pub reading: &'a Reading,
+    pub narrow: &'a Narrow<'a>,
+    /// Rows that the claim allows.
+    pub claimed: &'a [usize],
+    /// Of those, the ones that fit; or else the nearest alone.
+    pub best: Vec<usize>,
+}
+
+/// The signs met, in the order of the tables.
+pub(crate) fn met(s: &Scene) -> Vec<WarningMet> {
+    let mut out = Vec::new();
+    for i in 0..s.image.meta(Meta::Warnings) {
+        let w = s.image.warning(i);
+        if !w.when().all(|c| s.holds(&c)) {
+            continue;
+        }
+        let kinds = w.when().find_map(|c| match c {
+            Condition::Lookalike(kinds) => Some(kinds),
+            _ => None,
+        });
+        match kinds {
+            // Each mark says what it is.
+            Some(kinds) => {
+                for l in s.lookalikes(&kinds) {
+                    out.push(WarningMet {
+                        reason: format!("{} It is {}.", w.reason(), l.what),
+                        confidence: l.confidence,
+                        source: source(l.sources.iter().map(String::as_str), w),
+                        ..warning(w, s)
+                    });
+                }
+            }
+            None => out.push(warning(w, s)),
+        }
+    }
+    out
+}
+
+fn warning(w: WarningView, s: &Scene) -> WarningMet {
+    let mut innocent = w.innocent().to_string();
+    let left_off = s.omitted(w);
+    if !left_off.is_empty() {
+        innocent.push_str(&format!(
+            " Such a mark was often left off {}.",
+            left_off.join("; ")
+        ));
+    }
+    WarningMet {
+        rule: w.id().to_string(),
+        reason: w.reason().to_string(),
+        innocent,
+        judge: w.judge().to_string(),
+        confidence: export::confidence(w.confidence()),
+        source: source(w.cites(), w),
+        unsettles: w.unsettles(),
+    }
+}
+
+fn source<'a>(cites: impl Iterator<Item = &'a str>, w: WarningView) -> String {
+    let own: Vec<&str> = cites.collect();
+    let own = if own.is_empty() {
+        w.cites().collect()
+    } else {
+        own
+    };
+    if own.is_empty() {
+        "common practice".into()
+    } else {
+        own.join("; ")
+    }
+}
+
+/// The slot that a device of this kind fills as a rule.
+fn slot_of(kind: DeviceKind) -> Option<Slot> {
+    Some(match kind {
+        DeviceKind::Town => Slot::Town,
+        DeviceKind::Standard | DeviceKind::Fineness => Slot::Standard,
+        DeviceKind::Duty => Slot::Duty,
+        DeviceKind::Import => Slot::Import,
+        DeviceKind::Convention => Slot::Convention,
+        DeviceKind::Commemorative => Slot::Commemorative,
+        DeviceKind::Assayer => Slot::Assayer,
+        DeviceKind::Letter | DeviceKind::Lookalike => return None,
+    })
+}
+
+impl Scene<'_> {
+    fn holds(&self, c: &Condition) -> bool {
+        match c {
+            Condition::Said(sign) => self.seen.signs.contains(sign),
+            Condition::Seen(named) => self.sightings(named).next().is_some(),
+            Condition::Contrary(named) => {
+                !self.claimed.is_empty() && self.sightings(named).any(|i| self.never_stood(i))
+            }
+            Condition::Wanting(slot) => {
+                self.wanting(What::Slot(*slot).kind(self.image), &|m| m.slot() == *slot)
+            },
+            Condition::WantingMark(d) => {
+                let kind = What::Device(vec![*d as u32]).kind(self.image);
+                self.wanting(kind, &|m| self.image.covers(*d, m.device()))
+            }
+            Condition::WantingLetter => self.letter_wanting(),
+            Condition::Offices(offices) => {
+                let here = self.offices();
+                !here.is_empty() && here.iter().all(|o| offices.contains(o))
+            }
+            Condition::Years(from, to) => match self.years() {
+                (Some(a), _) if from.is_some_and(|f| a < f) => false,
+                (_, Some(b)) if to.is_some_and(|t| t < b) => false,
+                (a, b) => (from.is_none() || a.is_some()) && (to.is_none() || b.is_some()),
+            },
+            Condition::OfficesApart => self.offices_apart(),
+            Condition::LettersApart(least) => self.letters_apart(*least),
+            Condition::DesignLater(d) => self.design_later(*d),
+            Condition::EngravedBefore => self.engraved_before(),
+            Condition::Lighter(parts) => self.lighter(*parts),
+            Condition::Lookalike(kinds) => self.lookalikes(kinds).next().is_some(),
+            Condition::NothingFits => self.reading.outcome != Outcome::Fits,
+        }
+    }
+
+    /// Indices of the sightings that show one of these marks.
+    fn sightings(&self, named: &[Named]) -> impl Iterator<Item = usize> {
+        let image = self.image;
+        let shows = move |s: &Sighting, n: &Named| match (&s.what, n) {
+            (What::Device(v), Named::Device(d)) => v.iter().all(|x| image.covers(*d, *x as usize)),
+            (What::Lookalike(x), Named::Device(d)) => image.covers(*d, *x as usize),
+            (What::Slot(slot), Named::Device(d)) => {
+                slot_of(image.device(*d).kind()) == Some(*slot) && *slot != Slot::Standard
+            }
+            (What::Standard(x), Named::Standard(s)) => *x as usize == *s,
+            _ => false,
+        };
+        self.seen
+            .sightings
+            .iter()
+            .enumerate()
+            .filter(move |(_, s)| named.iter().any(|n| shows(s, n)))
+            .map(|(i, _)| i)
+    }
+
+    /// Does a sighting clash with every row claimed?
+    fn never_stood(&self, i: usize) -> bool {
+        let evidence = || self.narrow.evidence.iter().filter(|e| e.sighting == i);
+        evidence().next().is_some()
+            && self
+                .claimed
+                .iter()
+                .all(|r| evidence().any(|e| e.allowed(r / 64) >> (r % 64) & 1 == 0))
+    }
+
+    fn said(&self, kind: Kind) -> bool {
+        self.seen.sightings.iter().any(|s| s.kind(self.image) == kind)
+    }
+
+    /// Is a mark said not to be there?
+    fn said_absent(&self, kind: Kind) -> bool {
+        self.seen
+            .sightings
+            .iter()
+            .any(|s| matches!(&s.what, What::Absent(w) if w.kind(self.image) == kind))
+    }
+
+    /// Does the description give a set that seems whole but for one kind of mark?
+    fn whole_but(&self, kind: Kind) -> bool {
+        let town = self.said(Kind::Town) || self.said(Kind::Import);
+        let standard = self.said(Kind::Standard) || self.said(Kind::Fineness);
+        let letter = self.said(Kind::Letter);
+        match kind {
+            Kind::Town => standard && letter,
+            Kind::Standard => town && letter,
+            _ => town && standard && letter,
+        }
+    }
+
+    fn wanting(&self, kind: Kind, is: &dyn Fn(MarkView) -> bool) -> bool {
+        let due = |r: &usize| {
+            let view = self.image.row(*r);
+            self.narrow.due_unsaid(view).any(|g| g.marks().any(is))
+        };
+        // A mark that is there and wrong is not wanting.
+        if self.said(kind) {
+            return false;
+        }
+        let noticed = self.said_absent(kind) || self.options.complete || self.whole_but(kind);
+        noticed && !self.best.is_empty() && self.best.iter().all(due)
+    }
+
+    fn letter_wanting(&self) -> bool {
+        (self.said_absent(Kind::Letter) || self.options.complete && !self.said(Kind::Letter))
+            && !self.best.is_empty()
+            && self
+                .best
+                .iter()
+                .all(|r| !self.image.row(*r).letter().optional())
+    }
+
+    /// The articles on which the wanting mark was often left off.
+    fn omitted(&self, w: WarningView) -> Vec<String> {
+        let left_out = |i: &usize| {
+            let o = self.image.omission(*i);
+            let speaks = w.when().any(|c| match c {
+                Condition::Wanting(slot) => o.leaves_out(slot),
+                Condition::WantingMark(d) => {
+                    slot_of(self.image.device(d).kind()).is_some_and(|s| o.leaves_out(s))
+                }
+                Condition::WantingLetter => o.leaves_out_letter(),
+                _ => false,
+            });
+            speaks && self.best.iter().any(|r| o.covers(self.image.row(*r)))
+        };
+        (0..self.image.meta(Meta::Omissions))
+            .filter(left_out)
+            .map(|i| self.image.omission(i).on().to_string())
+            .collect()
+    }
+
+    /// Offices claimed; those of the rows that fit where none is.
+    fn offices(&self) -> Vec<usize> {
+        let mut out: Vec<usize> = if self.claim.offices.is_empty() {
+            self.reading
+                .fits
+                .iter()
+                .map(|f| self.image.row(f.row).letter().office())
+                .collect()
+        } else {
+            (0..self.image.meta(Meta::Offices))
+                .filter(|o| self.claim.office(self.image.office(*o).id()))
+                .collect()
+        };
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
+    /// First and last year claimed; those that fit where none is.
+    fn years(&self) -> (Option<i32>, Option<i32>) {
+        if !self.claim.years.is_empty() {
+            return self.claim.span();
+        }
+        let fits = &self.reading.fits;
+        (
+            fits.iter().map(|f| f.from).min(),
+            fits.iter().map(|f| f.to).max(),
+        )
+    }
+
+    /// Is every feature of a sighting allowed in a row?
+    fn allows(&self, i: usize, row: usize) -> bool {
+        let mut evidence = self.narrow.evidence.iter().filter(|e| e.sighting == i);
+        evidence.all(|e| e.allowed(row / 64) >> (row % 64) & 1 == 1)
+    }
+
+    /// So, or but for what is easily misread.
+    fn nearly_allows(&self, i: usize, row: usize) -> bool {
+        let mut evidence = self.narrow.evidence.iter().filter(|e| e.sighting == i);
+        evidence.all(|e| (e.allowed(row / 64) | e.easy.word(row / 64)) >> (row % 64) & 1 == 1)
+    }
+
+    /// Sightings of an office's mark, and of a letter that was read.
+    fn of_kind(&self, kind: Kind) -> Vec<usize> {
+        let read = |s: &Sighting| match &s.what {
+            What::Letter(l) => !l.values.is_empty(),
+            _ => true,
+        };
+        let all = self.seen.sightings.iter().enumerate();
+        all.filter(|(_, s)| s.kind(self.image) == kind && read(s))
+            .map(|(i, _)| i)
+            .collect()
+    }
+
+    fn offices_apart(&self) -> bool {
+        let towns = self.of_kind(Kind::Town);
+        if self
+            .reading
+            .conflict
+            .is_some_and(|pair| pair.iter().all(|i| towns.contains(i)))
+        {
+            return true;
+        }
+        let letters = self.of_kind(Kind::Letter);
+        if self.reading.outcome == Outcome::Fits && self.any_inside() || self.claim.years.is_empty()
+        {
+            return false;
+        }
+        let (Some(&town), Some(&letter)) = (towns.first(), letters.first()) else {
+            return false;
+        };
+        let (mut by_town, mut by_letter) = (Vec::new(), Vec::new());
+        for r in 0..self.image.meta(Meta::Rows) {
+            let row = self.image.row(r);
+            if !self.claim.in_years(row) {
+                continue;
+            }
+            let office = row.letter().office();
+            if !by_town.contains(&office) && self.nearly_allows(town, r) {
+                by_town.push(office);
+            }
+            if !by_letter.contains(&office)
+                && row.letter().value().is_some()
+                && self.allows(letter, r)
+            {
+                by_letter.push(office);
+            }
+        }
+        !by_town.is_empty()
+            && !by_letter.is_empty()
+            && !by_town.iter().any(|o| by_letter.contains(o))
+    }
+
+    fn any_inside(&self) -> bool {
+        self.reading
+            .fits
+            .iter()
+            .any(|f| self.claimed.contains(&f.row))
+    }
+
+    fn letters_apart(&self, least: i32) -> bool {
+        let letters = self.of_kind(Kind::Letter);
+        if letters.len() < 2 || self.reading.outcome == Outcome::Fits {
+            return false;
+        }
+        // The years of each letter beside all that is no letter.
+        let years: Vec<Vec<i32>> = letters
+            .iter()
+            .map(|own| {
+                let part = self.seen.sightings[*own].part;
+                let kept: Vec<Sighting> = self
+                    .seen
+                    .sightings
+                    .iter()
+                    .enumerate()
+                    .filter(|(i, s)| {
+                        i == own || !letters.contains(i) && (s.part == part || s.part == 0)
+                    })
+                    .map(|(_, s)| s.clone())
+                    .collect();
+                let n = Narrow::new(self.image, &kept, &Options::default());
+                let mut years: Vec<i32> = n
+                    .group(&n.fits(), (0, 0))
+                    .iter()
+                    .filter(|g| self.image.row(g.best.row as usize).letter().value().is_some())
+                    .map(|g| g.year)
+                    .collect();
+                years.dedup();
+                years
+            })
+            .collect();
+        years.iter().enumerate().any(|(i, a)| {
+            years[i + 1..].iter().any(|b| {
+                let gaps = a.iter().flat_map(|x| b.iter().map(move |y| (x - y).abs()));
+                gaps.min().is_some_and(|gap| gap >= least)
+            })
+        })
+    }
+
+    fn design_later(&self, device: usize) -> bool {
+        let Some(last) = self.years().1 else {
+            return false;
+        };
+        self.sightings(&[Named::Device(device)]).any(|i| {
+            let after = &self.description[self.seen.sightings[i].end..];
+            let digits: String = after
+                .trim_start_matches(|c: char| !c.is_ascii_digit() && !c.is_alphabetic())
+                .chars()
+                .take_while(|c| c.is_ascii_digit() || *c == ',')
+                .filter(char::is_ascii_digit)
+                .collect();
+            // A letter runs into the next calendar year.
+            digits
+                .parse()
+                .ok()
+                .and_then(|n| self.image.design_year(n))
+                .is_some_and(|(year, slack)| year - slack > last + 1)
+        })
+    }
+
+    fn engraved_before(&self) -> bool {
+        let Some(first) = self.years().0 else {
+            return false;
+        };
+        self.seen.engraved.iter().any(|span| {
+            let text = &self.description[span.clone()];
+            let years = text
+                .split(|c: char| !c.is_ascii_digit())
+                .filter(|w| w.len() == 4)
+                .filter_map(|w| w.parse::<i32>().ok())
+                .filter(|y| (1300..=2099).contains(y));
+            years.max().is_some_and(|y| y < first)
+        })
+    }
+
+    fn lighter(&self, parts: u32) -> bool {
+        let scratched = self
+            .seen
+            .engraved
+            .iter()
+            .find_map(|span| weight::scratched(&self.description[span.clone()]));
+        let outside: String = self
+            .description
+            .char_indices()
+            .filter(|(at, _)| !self.seen.engraved.iter().any(|span| span.contains(at)))
+            .map(|(_, c)| c)
+            .collect();
+        match (scratched, weight::first(&outside)) {
+            (Some(then), Some(now)) => now.0 * 100 < then.0 * i128::from(100 - parts.min(100)),
+            _ => false,
+        }
+    }
+
+    /// Lookalikes of these kinds that are met by a mark of their own, by standing alone, or in the
+    /// describer's own word.
+    fn lookalikes(&self, kinds: &[LookalikeKind]) -> impl Iterator<Item = &LookalikeMet> {
+        self.reading.lookalikes.iter().filter(|l| {
+            let own = l
+                .sightings
+                .iter()
+                .any(|i| matches!(self.seen.sightings[*i].what, What::Lookalike(_)));
+            let called = l.sort == LookalikeKind::Pseudo && self.seen.called_false;
+            kinds.contains(&l.sort) && (own || l.stands_alone || called)
+        })
+    }
+}
+
+/// Rows of a claim that fit, or the nearest alone.
+pub(crate) fn best_rows(
+    image: &Image,
+    claim: &Claim,
+    reading: &Reading,
+    nearest: Option<usize>,
+) -> Vec<usize> {
+    let fits: Vec<usize> = reading
+        .fits
+        .iter()
+        .map(|f| f.row)
+        .filter(|r| claim.holds(image, image.row(*r)))
+        .collect();
+    if fits.is_empty() {
+        nearest.into_iter().collect()
+    } else {
+        fits
+    }
+}
