@@ -5,8 +5,11 @@
 //! lettering are said only where the record says them. A record states what its cataloguer
 //! believed: some are wrong sets, and some are no hallmarks at all.
 
+use std::collections::BTreeMap;
+
+use puncheon::check::Because;
 use puncheon::reading::{Fit, Outcome, Reading, Sure};
-use puncheon::{Options, Tables};
+use puncheon::{Claim, Options, Ruling, Tables, Verdict};
 
 /// What a record is good for.
 #[derive(Clone, Copy, PartialEq)]
@@ -953,4 +956,96 @@ fn records_are_told_apart() {
     ids.dedup();
     assert_eq!(ids.len(), RECORDS.len());
     assert_eq!(RECORDS.len(), 70);
+}
+
+/// The claim that a record makes, as a cataloguer writes it; None if it states no year.
+fn claim(r: &Record) -> Option<Claim> {
+    let years = match r.years {
+        (0, 0) => return None,
+        (a, b) if a == b => a.to_string(),
+        (a, b) => format!("{a}-{b}"),
+    };
+    let words = format!("{} {years}", r.office);
+    match Claim::read(Tables::builtin(), words.trim()) {
+        Ok(claim) => Some(claim),
+        Err(e) => panic!("{}: {e}", r.id),
+    }
+}
+
+fn check(r: &Record, claim: &Claim) -> Verdict {
+    puncheon::check_claim(Tables::builtin(), claim, r.marks, &Options::default())
+}
+
+fn rules(v: &Verdict) -> Vec<&str> {
+    v.warnings.iter().map(|w| w.rule.as_str()).collect()
+}
+
+/// What a dated record states is never refuted by the marks that it gives; the two that lie before
+/// the tables' years fail for that reason.
+#[test]
+fn what_a_dated_record_states_is_never_refuted() {
+    let mut tally: BTreeMap<String, usize> = BTreeMap::new();
+    let mut wrong = Vec::new();
+    for r in RECORDS.iter().filter(|r| r.kind == Dated) {
+        let Some(claim) = claim(r) else { continue };
+        let v = check(r, &claim);
+        *tally.entry(format!("{:?}", v.verdict)).or_default() += 1;
+        let before_the_tables = KNOWN_MISSES.iter().any(|m| m.0 == r.id);
+        let right = match v.verdict {
+            Ruling::Holds | Ruling::Possible => !before_the_tables,
+            Ruling::Fails => before_the_tables && v.because == Because::NeverStruck,
+            _ => false,
+        };
+        if !right {
+            let shown = format!("{:?} by {:?}", v.verdict, v.because);
+            wrong.push(format!("{}: {}: {shown}", r.id, claim.text));
+        }
+    }
+    println!("dated records against their own years: {tally:?}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Wrong sets, lookalikes and records that contradict their own letter: the claim never holds, nor
+/// is it possible, and the right sign is named.
+#[test]
+fn what_a_wrong_set_is_called_never_holds() {
+    let signs = [
+        ("dessert spoon made up", "marks-on-two-faces"),
+        ("Glasgow teaspoons", "marks-overstruck"),
+        ("article 231, table spoon", ""),
+        ("gravy spoons by Paul Callard", "maker-alone"),
+        ("apostle spoon", "marks-misplaced"),
+        ("seal-top spoon", "marks-misplaced"),
+        ("photograph note, 2009", ""),
+        ("Elizabeth Haselwood", "struck-without-an-office"),
+        ("forged cast spoons", "marks-cast"),
+        ("straining spoon by George Smith", "maker-alone"),
+        ("wristwatch case", "standard-without-town"),
+        ("Perth tablespoon", ""),
+        ("board, gold watch case", "crown-and-figure-in-one-punch"),
+        ("vesta cases", "letter-or-figure-alone"),
+        ("Dorcas thimble", "letter-or-figure-alone"),
+        ("electrotype", "words-alone"),
+        ("Aldermaston", "maker-alone"),
+    ];
+    let mut wrong = Vec::new();
+    let mut told = 0;
+    for r in RECORDS.iter().filter(|r| r.kind != Dated) {
+        let Some(claim) = claim(r) else { continue };
+        let v = check(r, &claim);
+        let Some((_, sign)) = signs.iter().find(|s| r.id.contains(s.0)) else {
+            wrong.push(format!("{}: no sign is written here", r.id));
+            continue;
+        };
+        told += usize::from(!sign.is_empty());
+        let shown = format!("{:?} by {:?}, {:?}", v.verdict, v.because, rules(&v));
+        if !matches!(v.verdict, Ruling::Fails | Ruling::Undecided) {
+            wrong.push(format!("{}: {}: {shown}", r.id, claim.text));
+        }
+        if !sign.is_empty() && !rules(&v).contains(sign) {
+            wrong.push(format!("{}: no {sign}: {shown}", r.id));
+        }
+    }
+    println!("{told} of {} wrong sets with their sign", signs.len());
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

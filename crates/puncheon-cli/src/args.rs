@@ -19,6 +19,7 @@ Examples:
   puncheon read \"leopard's head crowned, lion passant, worn gothic n or h\"
   puncheon read --brief --each \"anchor, lion, k\" \"castle, thistle, small m\"
   puncheon read --json < descriptions.txt
+  puncheon expect Birmingham 1803
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
   puncheon tables show chester
 
@@ -49,6 +50,8 @@ enum Command {
     Read(ReadArgs),
     /// Test a seller's claim against the marks described
     Check(CheckArgs),
+    /// Show the marks that a piece of an office and year should bear
+    Expect(ExpectArgs),
     /// Show each mark against one office and year, with the fact it met and its source
     Why(WhyArgs),
     /// Look into, check and compare the tables
@@ -121,12 +124,24 @@ pub struct Bounds {
     complete: bool,
 }
 
+/// A metal as an option names it.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-enum MetalArg {
+pub enum MetalArg {
     Silver,
     Gold,
     Platinum,
     Palladium,
+}
+
+impl From<MetalArg> for Metal {
+    fn from(m: MetalArg) -> Metal {
+        match m {
+            MetalArg::Silver => Metal::Silver,
+            MetalArg::Gold => Metal::Gold,
+            MetalArg::Platinum => Metal::Platinum,
+            MetalArg::Palladium => Metal::Palladium,
+        }
+    }
 }
 
 fn years(s: &str) -> Result<(i32, i32), String> {
@@ -151,12 +166,7 @@ impl Bounds {
         if let Some(name) = &self.office {
             o.office = Some(office(tables, name)?);
         }
-        o.metal = self.metal.map(|m| match m {
-            MetalArg::Silver => Metal::Silver,
-            MetalArg::Gold => Metal::Gold,
-            MetalArg::Platinum => Metal::Platinum,
-            MetalArg::Palladium => Metal::Palladium,
-        });
+        o.metal = self.metal.map(Into::into);
         o.between = self.between;
         o.complete = self.complete;
         Ok(o)
@@ -198,6 +208,31 @@ pub struct CheckArgs {
     #[arg(long)]
     pub all: bool,
     /// Answer in JSON, one line for each description
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// `expect`.
+#[derive(Clone, Debug, Args)]
+pub struct ExpectArgs {
+    /// An office and a year, such as Birmingham 1803; a span of years will do
+    #[arg(value_name = "OFFICE AND YEAR", required = true, value_parser = marks)]
+    pub asked: Vec<String>,
+    /// Only this metal
+    #[arg(long, value_name = "METAL")]
+    pub metal: Option<MetalArg>,
+    /// Only this standard, such as sterling or "18 ct"
+    #[arg(long, value_name = "STANDARD")]
+    pub standard: Option<String>,
+    /// Ware brought in from abroad
+    #[arg(long)]
+    pub imported: bool,
+    /// List every set and every mark of other times
+    #[arg(long)]
+    pub all: bool,
+    /// Answer in JSON
     #[arg(long)]
     pub json: bool,
     #[clap(skip = None::<Common>)]
@@ -271,6 +306,8 @@ pub enum Plan {
     Read(ReadArgs),
     /// Test a claim.
     Check(CheckArgs),
+    /// Say what a piece should bear.
+    Expect(ExpectArgs),
     /// Prove one answer.
     Why(WhyArgs),
     /// Look into the tables.
@@ -324,6 +361,7 @@ pub fn parse() -> Result<Plan, Failure> {
         None => return Err(short_help()),
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
+        Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
     })

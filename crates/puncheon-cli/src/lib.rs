@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 mod args;
 mod check;
+mod expect;
 mod out;
 mod read;
 mod screen;
@@ -25,6 +26,7 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
     match plan {
         args::Plan::Read(a) => read::run(&a),
         args::Plan::Check(a) => check::run(&a),
+        args::Plan::Expect(a) => expect::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
     }

@@ -606,7 +606,10 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Warnings, e.warnings.len()),
         (Meta::Omissions, e.omissions.len()),
         (Meta::Designs, designs.map_or(0, |d| d.years.len())),
-        (Meta::DesignSlack, designs.map_or(0, |d| usize::from(d.slack))),
+        (
+            Meta::DesignSlack,
+            designs.map_or(0, |d| usize::from(d.slack)),
+        ),
         (Meta::Words, words),
         (Meta::EdgeSlots, edge_slots),
         (Meta::Version, version),

@@ -1,6 +1,6 @@
 //! The letters as plain lines: what `tables export` prints and the golden snapshot keeps.
 
-use crate::entry::{Basis, Case, Confidence, Metal, Slot};
+use crate::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
 use crate::image::{Image, Meta};
 
 /// The head line.
@@ -31,6 +31,15 @@ pub fn metal(m: Metal) -> &'static str {
         Metal::Gold => "gold",
         Metal::Platinum => "platinum",
         Metal::Palladium => "palladium",
+    }
+}
+
+/// The word printed for where an article was made.
+pub fn origin(o: Origin) -> &'static str {
+    match o {
+        Origin::Home => "home",
+        Origin::Foreign => "foreign",
+        Origin::Either => "either",
     }
 }
 

@@ -1306,7 +1306,10 @@ impl Condition {
             Condition::EngravedBefore => vec![11],
             Condition::Lighter(n) => vec![12, *n],
             Condition::NothingFits => vec![14],
-            Condition::Lookalike(v) => [13].into_iter().chain(v.iter().map(|k| *k as u32)).collect(),
+            Condition::Lookalike(v) => [13]
+                .into_iter()
+                .chain(v.iter().map(|k| *k as u32))
+                .collect(),
         }
     }
 
@@ -1353,7 +1356,9 @@ impl<'a> WarningView<'a> {
     /// All of these must hold.
     pub fn when(self) -> impl Iterator<Item = Condition> + 'a {
         let image = self.image;
-        image.list(self.col(1)).map(move |l| Condition::unpack(image.list(l)))
+        image
+            .list(self.col(1))
+            .map(move |l| Condition::unpack(image.list(l)))
     }
     /// What is unusual.
     pub fn reason(self) -> &'a str {

@@ -1,7 +1,6 @@
 //! The whole answer to one description: fits, nears, what to look at next, lookalikes and
 //! cautions put together.
 
-use puncheon_schema::entry::{Case, Origin};
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
@@ -162,25 +161,8 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
         },
         begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
         ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
-        origin: match view.origin() {
-            Origin::Home => "home",
-            Origin::Foreign => "foreign",
-            Origin::Either => "either",
-        },
-        letter: (!g.run).then(|| LetterStruck {
-            struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
-            lettering: letter
-                .lettering()
-                .map(|l| image.lettering(l).id().to_string()),
-            case: match letter.case() {
-                Case::Upper => Some("upper"),
-                Case::Lower => Some("lower"),
-                Case::Either => None,
-            },
-            outline: letter
-                .outline(standard.metal())
-                .map(|o| image.outline_id(o).to_string()),
-        }),
+        origin: export::origin(view.origin()),
+        letter: (!g.run).then(|| explain::letter_struck(image, view)),
         metal: export::metal(standard.metal()),
         fineness: standard.parts(),
         standard_name: standard.name().to_string(),

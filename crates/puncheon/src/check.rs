@@ -3,10 +3,12 @@
 
 use std::slice;
 
+use puncheon_schema::entry::Slot;
 use puncheon_schema::image::{Image, Meta, RowView};
 use serde::Serialize;
 
 use crate::claim::{Claim, Standing};
+use crate::expect;
 use crate::explain;
 use crate::lookalikes;
 use crate::narrow::{Group, Narrow, Options};
@@ -17,9 +19,6 @@ use crate::warnings::{self, Scene, WarningMet};
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";
-
-/// Standards whose dates are told; a metal alone stands for more.
-const MOST_STANDARDS: usize = 3;
 
 /// Years or offices named before the rest is only counted.
 const MOST_NAMED: usize = 6;
@@ -87,6 +86,8 @@ pub struct NotDescribed {
     pub mark: String,
     /// How it should look.
     pub looks: String,
+    /// Articles on which it is often lacking.
+    pub may_lack: Vec<String>,
 }
 
 /// What becomes of a claim.
@@ -145,7 +146,7 @@ impl Case<'_> {
             }
         }
         let bears = reading.outside_because != Some(OutsideBecause::NothingUnderstood)
-            && !lookalikes::nothing_shown(self.image, &self.seen.sightings);
+            && !self.found_on_anything();
         let (verdict, because) = if claimed.is_empty() {
             (Ruling::Fails, Because::NeverStruck)
         } else if reading.lookalikes.iter().any(|l| l.denies) {
@@ -183,7 +184,8 @@ impl Case<'_> {
             options: self.options,
             narrow: &n,
             claimed: &claimed,
-            best: warnings::best_rows(self.image, self.claim, &reading, nearest),
+            best: inside.first().map(|i| reading.fits[*i].row).or(nearest),
+            agrees: !inside.is_empty() || !half.is_empty(),
             reading: &reading,
         });
         let (verdict, because) = match verdict {
@@ -219,6 +221,15 @@ impl Case<'_> {
             out.settle = self.settle(&n);
         }
         out
+    }
+
+    /// Is there no mark of an office or a standard? A letter alone is then told by the claim's
+    /// office, if it names one; a figure beside it is no standard's and tells nothing.
+    fn found_on_anything(&self) -> bool {
+        let s = &self.seen.sightings;
+        lookalikes::nothing_shown(self.image, s)
+            && (self.claim.offices.is_empty()
+                || s.iter().any(|x| x.kind(self.image) == Kind::Fineness))
     }
 
     /// The rows that the claim allows.
@@ -344,10 +355,11 @@ impl Case<'_> {
                     .marks()
                     .map(|m| self.image.device(m.device()).name())
                     .collect();
-                let slot = g.marks().next().map_or("mark", |m| slot_name(m.slot()));
+                let slot = g.marks().next().map_or(Slot::Special, |m| m.slot());
                 NotDescribed {
-                    mark: slot.to_string(),
+                    mark: slot_name(slot).to_string(),
                     looks: names.join(" or "),
+                    may_lack: expect::omitted(self.image, view, Some(slot)),
                 }
             })
             .collect();
@@ -361,22 +373,21 @@ impl Case<'_> {
             && matches!(self.claim.span(), (Some(a), Some(b)) if a == b);
         if !said(Kind::Letter) && !view.letter().optional() {
             let looks = if one_letter && view.letter().value().is_some() {
-                let style = explain::style_of(self.image, view);
-                format!("{}, {style}", view.letter().struck())
-                    .trim()
-                    .to_string()
+                explain::letter_words(self.image, view)
             } else {
                 "a letter of the claimed years".to_string()
             };
             out.push(NotDescribed {
                 mark: "date letter".into(),
                 looks,
+                may_lack: expect::omitted(self.image, view, None),
             });
         }
         if !said(Kind::Sponsor) {
             out.push(NotDescribed {
-                mark: "sponsor's mark".into(),
-                looks: "the maker's or sponsor's letters or picture".into(),
+                mark: expect::SPONSOR.into(),
+                looks: expect::SPONSOR_LOOKS.into(),
+                may_lack: Vec::new(),
             });
         }
         out
@@ -384,60 +395,10 @@ impl Case<'_> {
 
     /// Nothing of the kind was struck: what the tables hold instead.
     fn never_struck(&self) -> Clash {
-        let image = self.image;
-        let named = |list: &[String], id: &str| list.iter().any(|x| x == id);
-        let offices: Vec<usize> = (0..image.meta(Meta::Offices))
-            .filter(|o| named(&self.claim.offices, image.office(*o).id()))
-            .collect();
-        // A metal stands for many standards, of which none need be named.
-        let standards: Vec<usize> = (0..image.meta(Meta::Standards))
-            .filter(|s| named(&self.claim.standards, image.standard(*s).id()))
-            .filter(|_| self.claim.standards.len() <= MOST_STANDARDS)
-            .collect();
-        let span = |o: Option<usize>, s: usize| {
-            (0..image.meta(Meta::Rows))
-                .map(|r| image.row(r))
-                .filter(|r| r.standard() == s && o.is_none_or(|o| r.letter().office() == o))
-                .map(|r| (r.letter().year(), r.letter().to()))
-                .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
-        };
-        let now = (0..image.meta(Meta::Offices))
-            .map(|o| image.office(o).years().1)
-            .max();
-        let marked = |o: Option<usize>, s: usize, place: &str| {
-            let name = image.standard(s).name();
-            match span(o, s) {
-                Some((from, to)) if Some(to) == now => {
-                    format!("{name} has been marked{place} since {from}")
-                }
-                Some((from, to)) => format!("{name} was marked{place} from {from} to {to}"),
-                None => format!("{name} was never marked{place}"),
-            }
-        };
-        let mut parts = Vec::new();
-        for o in &offices {
-            let office = image.office(*o);
-            let (first, last) = office.years();
-            parts.push(match office.open() {
-                true => format!("{}'s letters run from {first} on", office.name()),
-                false => format!(
-                    "{}'s letters run from {first} to {}",
-                    office.name(),
-                    explain::shown_year(image, *o, last)
-                ),
-            });
-            parts.extend(standards.iter().map(|s| marked(Some(*o), *s, " there")));
-        }
-        if offices.is_empty() {
-            parts.extend(standards.iter().map(|s| marked(None, *s, "")));
-        }
-        if parts.is_empty() {
-            parts.push("the tables hold no letter of those years".into());
-        }
         Clash {
             sighting: None,
             saw: self.claim.text.clone(),
-            would_be: parts.join("; "),
+            would_be: self.claim.never_struck(self.image),
             why: String::new(),
             easy: false,
         }

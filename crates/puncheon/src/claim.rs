@@ -11,11 +11,15 @@ use serde::Serialize;
 use strsim::osa_distance;
 
 use crate::dating::{ABOUT, Dating, century};
+use crate::explain;
 use crate::narrow::ones;
 use crate::pieces::{Is, Piece, Pieces};
 use crate::sighting::Sightings;
 use crate::tables::Tables;
 use crate::text::Text;
+
+/// Standards whose dates are told; a metal alone stands for more.
+const MOST_STANDARDS: usize = 3;
 
 /// What is said of a piece, to be held against its marks. An empty list claims nothing of its kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -237,6 +241,60 @@ impl Claim {
         }
     }
 
+    /// Nothing of the kind was struck: what the tables hold instead.
+    pub(crate) fn never_struck(&self, image: &Image) -> String {
+        let named = |list: &[String], id: &str| list.iter().any(|x| x == id);
+        let offices: Vec<usize> = (0..image.meta(Meta::Offices))
+            .filter(|o| named(&self.offices, image.office(*o).id()))
+            .collect();
+        // A metal stands for many standards, of which none need be named.
+        let standards: Vec<usize> = (0..image.meta(Meta::Standards))
+            .filter(|s| named(&self.standards, image.standard(*s).id()))
+            .filter(|_| self.standards.len() <= MOST_STANDARDS)
+            .collect();
+        let span = |o: Option<usize>, s: usize| {
+            (0..image.meta(Meta::Rows))
+                .map(|r| image.row(r))
+                .filter(|r| r.standard() == s && o.is_none_or(|o| r.letter().office() == o))
+                .map(|r| (r.letter().year(), r.letter().to()))
+                .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+        };
+        let now = (0..image.meta(Meta::Offices))
+            .map(|o| image.office(o).years().1)
+            .max();
+        let marked = |o: Option<usize>, s: usize, place: &str| {
+            let name = image.standard(s).name();
+            match span(o, s) {
+                Some((from, to)) if Some(to) == now => {
+                    format!("{name} has been marked{place} since {from}")
+                }
+                Some((from, to)) => format!("{name} was marked{place} from {from} to {to}"),
+                None => format!("{name} was never marked{place}"),
+            }
+        };
+        let mut parts = Vec::new();
+        for o in &offices {
+            let office = image.office(*o);
+            let (first, last) = office.years();
+            parts.push(match office.open() {
+                true => format!("{}'s letters run from {first} on", office.name()),
+                false => format!(
+                    "{}'s letters run from {first} to {}",
+                    office.name(),
+                    explain::shown_year(image, *o, last)
+                ),
+            });
+            parts.extend(standards.iter().map(|s| marked(Some(*o), *s, " there")));
+        }
+        if offices.is_empty() {
+            parts.extend(standards.iter().map(|s| marked(None, *s, "")));
+        }
+        if parts.is_empty() {
+            parts.push("the tables hold no letter of those years".into());
+        }
+        parts.join("; ")
+    }
+
     /// First and last year claimed; None is open.
     pub(crate) fn span(&self) -> (Option<i32>, Option<i32>) {
         let ends = |f: fn(&Years) -> Option<i32>| -> Option<Vec<i32>> {
@@ -425,7 +483,8 @@ impl Reader<'_, '_> {
     fn device(&mut self, k: usize, d: u32) -> Result<(), ClaimError> {
         let image = self.image;
         let p = self.pieces.pieces[k];
-        match image.device(d as usize).kind() {
+        let kind = image.device(d as usize).kind();
+        match kind {
             DeviceKind::Fineness | DeviceKind::Standard => {
                 let rows: Vec<u64> = {
                     let mut words = vec![0; image.width()];
@@ -435,7 +494,12 @@ impl Reader<'_, '_> {
                 let mut shown: Vec<usize> = ones(&rows).map(|r| image.row(r).standard()).collect();
                 shown.sort_unstable();
                 shown.dedup();
-                shown.into_iter().for_each(|s| self.standard(s));
+                // A lion stands for several standards and so names none.
+                if kind == DeviceKind::Standard && shown.len() > 1 {
+                    self.aside(&p);
+                } else {
+                    shown.into_iter().for_each(|s| self.standard(s));
+                }
             }
             DeviceKind::Lookalike => {
                 let entry = (0..image.meta(Meta::Lookalikes))
@@ -672,13 +736,11 @@ impl Reader<'_, '_> {
             }
             last = Some(d);
         }
-        if let Some(d) = self
-            .dates
-            .iter()
-            .find(|d| matches!((d.years.from, d.years.to), (Some(a), Some(b)) if a > b))
-        {
-            let wrong = format!("\"{}\" holds no year", &typed[d.start..d.end]);
-            return Err(self.error(d.start..d.end, wrong, None));
+        let none = |y: &Years| matches!((y.from, y.to), (Some(a), Some(b)) if a > b);
+        if out.iter().any(none) {
+            let at = self.dates[0].start..self.dates[self.dates.len() - 1].end;
+            let wrong = format!("\"{}\" holds no year", &typed[at.clone()]);
+            return Err(self.error(at, wrong, None));
         }
         let said: Vec<String> = self
             .dates

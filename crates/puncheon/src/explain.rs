@@ -6,7 +6,7 @@ use puncheon_schema::image::{Image, LetterView, MarkView, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature};
 use crate::narrow::Narrow;
-use crate::reading::{Bearing, Misreading, Reading};
+use crate::reading::{Bearing, LetterStruck, Misreading, Reading};
 use crate::sighting::{LetterSeen, Sighting, What};
 
 /// How all sightings bear on one row.
@@ -77,7 +77,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
 }
 
 /// With a capital and a point.
-fn sentence(mut s: String) -> String {
+pub(crate) fn sentence(mut s: String) -> String {
     if let Some(first) = s.get_mut(..1) {
         first.make_ascii_uppercase();
     }
@@ -266,24 +266,48 @@ fn standard_sentence(image: &Image, standard: usize) -> String {
 }
 
 /// "f, small roman: 1803/04".
-fn letter_sentence(image: &Image, view: RowView) -> String {
+pub(crate) fn letter_sentence(image: &Image, view: RowView) -> String {
     let l = view.letter();
-    let style = style_of(image, view);
     let doubt = match l.confidence() {
         Confidence::Low => ", by a doubtful table",
         Confidence::Medium if l.basis() == Basis::Memory => ", by memory of the handbooks",
         _ => "",
     };
-    let style = if style.is_empty() {
-        String::new()
-    } else {
-        format!(", {style}")
-    };
     let days = match (l.begins(), l.ends()) {
         (0, _) | (_, 0) => years(view),
         (a, b) => format!("{} to {}", long_day(a), long_day(b)),
     };
-    format!("the letter {}{style}: {days}{doubt}", l.struck())
+    format!("the letter {}: {days}{doubt}", letter_words(image, view))
+}
+
+/// "f, small roman".
+pub(crate) fn letter_words(image: &Image, view: RowView) -> String {
+    let (struck, style) = (view.letter().struck(), style_of(image, view));
+    if style.is_empty() {
+        struck.to_string()
+    } else {
+        format!("{struck}, {style}")
+    }
+}
+
+/// The date letter of a row, as an answer gives it.
+pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
+    let letter = view.letter();
+    let metal = image.standard(view.standard()).metal();
+    LetterStruck {
+        struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
+        lettering: letter
+            .lettering()
+            .map(|l| image.lettering(l).id().to_string()),
+        case: match letter.case() {
+            Case::Upper => Some("upper"),
+            Case::Lower => Some("lower"),
+            Case::Either => None,
+        },
+        outline: letter
+            .outline(metal)
+            .map(|o| image.outline_id(o).to_string()),
+    }
 }
 
 /// "small roman", as far as the table knows.

@@ -16,6 +16,7 @@ mod claim;
 mod clauses;
 mod dating;
 mod evidence;
+pub mod expect;
 mod explain;
 mod lookalikes;
 mod narrow;
@@ -35,6 +36,7 @@ mod words;
 
 pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};
+pub use expect::{Asked, Expected};
 pub use explain::Proof;
 pub use narrow::{Nears, Options};
 pub use puncheon_schema as schema;
@@ -63,13 +65,7 @@ pub fn read_sightings(
     options: &Options,
 ) -> Reading {
     let mut reading = parts::read(tables.image(), description, seen, options);
-    if let Some(folder) = tables.overlay() {
-        let said = format!(
-            "Read with the tables in {} laid over the built-in ones.",
-            folder.display()
-        );
-        reading.cautions.push(said);
-    }
+    reading.cautions.extend(rests_on_overlay(tables));
     reading
 }
 
@@ -97,6 +93,22 @@ pub fn check_claim(
         options: &options,
     };
     case.judge(reading)
+}
+
+/// The marks that a piece should bear.
+pub fn expected_marks(tables: &Tables, asked: &Asked) -> Expected {
+    let mut out = expect::expected(tables.image(), asked);
+    out.cautions.extend(rests_on_overlay(tables));
+    out
+}
+
+/// Says so where a user's tables lie over the built-in ones.
+fn rests_on_overlay(tables: &Tables) -> Option<String> {
+    let folder = tables.overlay()?;
+    Some(format!(
+        "Read with the tables in {} laid over the built-in ones.",
+        folder.display()
+    ))
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

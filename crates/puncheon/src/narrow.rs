@@ -661,7 +661,7 @@ impl Clashes {
 }
 
 /// What two facts rest on together.
-fn weaker(a: (Basis, Confidence), b: (Basis, Confidence)) -> (Basis, Confidence) {
+pub(crate) fn weaker(a: (Basis, Confidence), b: (Basis, Confidence)) -> (Basis, Confidence) {
     let basis = if a.0 == b.0 { a.0 } else { Basis::Both };
     (basis, a.1.max(b.1))
 }

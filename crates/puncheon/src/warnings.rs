@@ -1,12 +1,13 @@
 //! Signs worth a second look when a claim is held against the marks. The tables name each sign, its
 //! reason and the harmless explanations; here it is only found out whether its conditions hold.
 
-use puncheon_schema::entry::{DeviceKind, LookalikeKind, Slot};
+use puncheon_schema::entry::{DeviceKind, LookalikeKind, Metal, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Condition, Image, MarkView, Meta, Named, WarningView};
+use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, WarningView};
 use serde::Serialize;
 
 use crate::claim::Claim;
+use crate::expect;
 use crate::narrow::{Narrow, Options};
 use crate::reading::{Kind, LookalikeMet, Outcome, Reading};
 use crate::sighting::{Sighting, Sightings, What};
@@ -43,8 +44,10 @@ pub(crate) struct Scene<'a> {
     pub narrow: &'a Narrow<'a>,
     /// Rows that the claim allows.
     pub claimed: &'a [usize],
-    /// Of those, the ones that fit; or else the nearest alone.
-    pub best: Vec<usize>,
+    /// Of those the best: the first that fits, or else the nearest.
+    pub best: Option<usize>,
+    /// Something that fits lies in the claim, or half in it.
+    pub agrees: bool,
 }
 
 /// The signs met, in the order of the tables.
@@ -135,7 +138,7 @@ impl Scene<'_> {
             }
             Condition::Wanting(slot) => {
                 self.wanting(What::Slot(*slot).kind(self.image), &|m| m.slot() == *slot)
-            },
+            }
             Condition::WantingMark(d) => {
                 let kind = What::Device(vec![*d as u32]).kind(self.image);
                 self.wanting(kind, &|m| self.image.covers(*d, m.device()))
@@ -180,18 +183,37 @@ impl Scene<'_> {
             .map(|(i, _)| i)
     }
 
-    /// Does a sighting clash with every row claimed?
+    /// Does a sighting clash with every row claimed? Where nothing described speaks against silver,
+    /// the first metal, only its rows count: gold long bore silver's marks, and other years.
     fn never_stood(&self, i: usize) -> bool {
+        let silver = self.claim.standards.is_empty() && self.allows_first_metal();
         let evidence = || self.narrow.evidence.iter().filter(|e| e.sighting == i);
         evidence().next().is_some()
             && self
                 .claimed
                 .iter()
+                .filter(|r| !silver || self.metal(**r) == METALS[0])
                 .all(|r| evidence().any(|e| e.allowed(r / 64) >> (r % 64) & 1 == 0))
     }
 
+    fn metal(&self, row: usize) -> Metal {
+        self.image.standard(self.image.row(row).standard()).metal()
+    }
+
+    /// Does each mark described stand somewhere on the first metal?
+    fn allows_first_metal(&self) -> bool {
+        let rows = self.image.metal_bits(METALS[0]);
+        self.narrow
+            .evidence
+            .iter()
+            .all(|e| (0..self.image.width()).any(|w| e.allowed(w) & rows.word(w) != 0))
+    }
+
     fn said(&self, kind: Kind) -> bool {
-        self.seen.sightings.iter().any(|s| s.kind(self.image) == kind)
+        self.seen
+            .sightings
+            .iter()
+            .any(|s| s.kind(self.image) == kind)
     }
 
     /// Is a mark said not to be there?
@@ -224,36 +246,38 @@ impl Scene<'_> {
             return false;
         }
         let noticed = self.said_absent(kind) || self.options.complete || self.whole_but(kind);
-        noticed && !self.best.is_empty() && self.best.iter().all(due)
+        noticed && self.best.as_ref().is_some_and(due)
     }
 
     fn letter_wanting(&self) -> bool {
         (self.said_absent(Kind::Letter) || self.options.complete && !self.said(Kind::Letter))
-            && !self.best.is_empty()
             && self
                 .best
-                .iter()
-                .all(|r| !self.image.row(*r).letter().optional())
+                .is_some_and(|r| !self.image.row(r).letter().optional())
     }
 
     /// The articles on which the wanting mark was often left off.
     fn omitted(&self, w: WarningView) -> Vec<String> {
-        let left_out = |i: &usize| {
-            let o = self.image.omission(*i);
-            let speaks = w.when().any(|c| match c {
-                Condition::Wanting(slot) => o.leaves_out(slot),
-                Condition::WantingMark(d) => {
-                    slot_of(self.image.device(d).kind()).is_some_and(|s| o.leaves_out(s))
+        let slots: Vec<Option<Slot>> = w
+            .when()
+            .filter_map(|c| match c {
+                Condition::Wanting(slot) => Some(Some(slot)),
+                Condition::WantingMark(d) => slot_of(self.image.device(d).kind()).map(Some),
+                Condition::WantingLetter => Some(None),
+                _ => None,
+            })
+            .collect();
+        let mut out: Vec<String> = Vec::new();
+        for slot in slots {
+            if let Some(r) = self.best {
+                for on in expect::omitted(self.image, self.image.row(r), slot) {
+                    if !out.contains(&on) {
+                        out.push(on);
+                    }
                 }
-                Condition::WantingLetter => o.leaves_out_letter(),
-                _ => false,
-            });
-            speaks && self.best.iter().any(|r| o.covers(self.image.row(*r)))
-        };
-        (0..self.image.meta(Meta::Omissions))
-            .filter(left_out)
-            .map(|i| self.image.omission(i).on().to_string())
-            .collect()
+            }
+        }
+        out
     }
 
     /// Offices claimed; those of the rows that fit where none is.
@@ -320,8 +344,7 @@ impl Scene<'_> {
             return true;
         }
         let letters = self.of_kind(Kind::Letter);
-        if self.reading.outcome == Outcome::Fits && self.any_inside() || self.claim.years.is_empty()
-        {
+        if self.agrees || self.claim.years.is_empty() {
             return false;
         }
         let (Some(&town), Some(&letter)) = (towns.first(), letters.first()) else {
@@ -349,20 +372,13 @@ impl Scene<'_> {
             && !by_town.iter().any(|o| by_letter.contains(o))
     }
 
-    fn any_inside(&self) -> bool {
-        self.reading
-            .fits
-            .iter()
-            .any(|f| self.claimed.contains(&f.row))
-    }
-
     fn letters_apart(&self, least: i32) -> bool {
         let letters = self.of_kind(Kind::Letter);
         if letters.len() < 2 || self.reading.outcome == Outcome::Fits {
             return false;
         }
         // The years of each letter beside all that is no letter.
-        let years: Vec<Vec<i32>> = letters
+        let years: Vec<Vec<(u32, i32)>> = letters
             .iter()
             .map(|own| {
                 let part = self.seen.sightings[*own].part;
@@ -377,21 +393,29 @@ impl Scene<'_> {
                     .map(|(_, s)| s.clone())
                     .collect();
                 let n = Narrow::new(self.image, &kept, &Options::default());
-                let mut years: Vec<i32> = n
-                    .group(&n.fits(), (0, 0))
+                let known = |row: u32| self.image.row(row as usize).letter().value().is_some();
+                n.group(&n.fits(), (0, 0))
                     .iter()
-                    .filter(|g| self.image.row(g.best.row as usize).letter().value().is_some())
-                    .map(|g| g.year)
-                    .collect();
-                years.dedup();
-                years
+                    .filter(|g| known(g.best.row))
+                    .map(|g| (g.key.office, g.year))
+                    .filter(|(o, _)| self.claim.office(self.image.office(*o as usize).id()))
+                    .collect()
             })
             .collect();
+        // Letters of two offices say nothing of each other's years.
+        let gap = |a: &[(u32, i32)], b: &[(u32, i32)]| {
+            let of_one = |x: &(u32, i32), y: &(u32, i32)| x.0 == y.0;
+            a.iter()
+                .flat_map(|x| {
+                    b.iter()
+                        .filter(move |y| of_one(x, y))
+                        .map(move |y| (x.1 - y.1).abs())
+                })
+                .min()
+        };
         years.iter().enumerate().any(|(i, a)| {
-            years[i + 1..].iter().any(|b| {
-                let gaps = a.iter().flat_map(|x| b.iter().map(move |y| (x - y).abs()));
-                gaps.min().is_some_and(|gap| gap >= least)
-            })
+            let mut others = years[i + 1..].iter();
+            others.any(|b| gap(a, b).is_some_and(|gap| gap >= least))
         })
     }
 
@@ -460,25 +484,5 @@ impl Scene<'_> {
             let called = l.sort == LookalikeKind::Pseudo && self.seen.called_false;
             kinds.contains(&l.sort) && (own || l.stands_alone || called)
         })
-    }
-}
-
-/// Rows of a claim that fit, or the nearest alone.
-pub(crate) fn best_rows(
-    image: &Image,
-    claim: &Claim,
-    reading: &Reading,
-    nearest: Option<usize>,
-) -> Vec<usize> {
-    let fits: Vec<usize> = reading
-        .fits
-        .iter()
-        .map(|f| f.row)
-        .filter(|r| claim.holds(image, image.row(*r)))
-        .collect();
-    if fits.is_empty() {
-        nearest.into_iter().collect()
-    } else {
-        fits
     }
 }

@@ -101,9 +101,15 @@ mod tests {
     fn weights_are_exact() {
         assert_eq!(first("weighs 178.5g"), Some(Weight(178_500_000_000)));
         assert_eq!(first("1 oz"), Some(Weight(31_103_476_800)));
-        assert_eq!(first("12 oz 5 dwt, 7 cm"), Some(Weight(12 * OUNCE + 5 * PENNYWEIGHT)));
+        assert_eq!(
+            first("12 oz 5 dwt, 7 cm"),
+            Some(Weight(12 * OUNCE + 5 * PENNYWEIGHT))
+        );
         assert_eq!(first("7 cm high"), None);
-        assert_eq!(scratched("scratch weight 24=10"), Some(Weight(24 * OUNCE + 10 * PENNYWEIGHT)));
+        assert_eq!(
+            scratched("scratch weight 24=10"),
+            Some(Weight(24 * OUNCE + 10 * PENNYWEIGHT))
+        );
         assert_eq!(scratched("scratched 31 : 00"), Some(Weight(31 * OUNCE)));
         assert_eq!(scratched("engraved with a crest"), None);
     }

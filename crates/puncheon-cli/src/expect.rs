@@ -1,0 +1,193 @@
+//! `puncheon expect`: the marks that a piece should bear, as text or JSON.
+
+use std::fmt::Write as _;
+use std::io::{self, Write};
+
+use puncheon::expect::{ExpectedMark, ExpectedSet};
+use puncheon::{Asked, Claim, Expected};
+
+use crate::args::{self, ExpectArgs};
+use crate::out::{Exit, Failure};
+use crate::screen::Screen;
+
+/// Width of the column of places.
+const LABEL: usize = 20;
+/// Most sets without `--all`.
+const MOST_SETS: usize = 6;
+/// Most marks of other times without `--all`.
+const MOST: usize = 10;
+
+pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let tables = common.tables()?;
+    let misread = |e: puncheon::ClaimError| Failure::Misuse(e.to_string());
+    let mut asked = Asked::read(&tables, &a.asked.join(" ")).map_err(misread)?;
+    asked.metal = a.metal.map(Into::into);
+    asked.imported |= a.imported;
+    if let Some(words) = &a.standard {
+        let named = Claim::read(&tables, words).map_err(misread)?;
+        if named.standards.is_empty() {
+            return Err(Failure::Misuse(format!(
+                "\"{words}\" names no standard\n  write a fineness, a carat or a name, as in --standard \"18 ct\""
+            )));
+        }
+        asked.claim.standards = named.standards;
+    }
+    let e = puncheon::expected_marks(&tables, &asked);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    if a.json {
+        let line = serde_json::to_string(&e).map_err(|e| Failure::Misuse(e.to_string()))?;
+        writeln!(out, "{line}")?;
+    } else {
+        let screen = Screen::new(common.ascii, common.color);
+        out.write_all(text(&e, &screen, a.all).as_bytes())?;
+    }
+    out.flush()?;
+    Ok(if e.sets.is_empty() {
+        Exit::NoAnswer
+    } else {
+        Exit::Answered
+    })
+}
+
+fn text(e: &Expected, s: &Screen, all: bool) -> String {
+    let mut out = String::new();
+    if let Some(why) = &e.nothing {
+        let _ = writeln!(out, "{}\n", s.strong("Nothing was struck"));
+        s.say(&mut out, 0, why);
+        return out;
+    }
+    let most = if all { e.sets.len() } else { MOST_SETS };
+    for (i, set) in e.sets.iter().take(most).enumerate() {
+        let same = |x: &ExpectedSet| {
+            (&x.office, &x.shown, &x.standard) == (&set.office, &set.shown, &set.standard)
+        };
+        let again = i > 0 && same(&e.sets[i - 1]);
+        self::set(set, again, s, &mut out);
+        out.push('\n');
+    }
+    if e.sets.len() > most {
+        let more = format!(
+            "and {} more sets: name fewer years, an office or a standard, or --all lists them.",
+            e.sets.len() - most
+        );
+        s.say(&mut out, 0, &more);
+        out.push('\n');
+    }
+    for (what, list) in [("Began", &e.began), ("Ended", &e.ended)] {
+        if !list.is_empty() {
+            s.say(
+                &mut out,
+                0,
+                &format!("{what} with this letter: {}.", list.join("; ")),
+            );
+        }
+    }
+    let one_office = e.sets.iter().all(|x| x.office == e.sets[0].office);
+    if !e.impossible.is_empty() && one_office {
+        let most = if all { e.impossible.len() } else { MOST };
+        out.push_str("Could not stand then:\n\n");
+        for i in e.impossible.iter().take(most) {
+            s.pair(
+                &mut out,
+                &i.place,
+                &format!("{}: {}", i.mark, i.struck),
+                LABEL,
+            );
+        }
+        if e.impossible.len() > most {
+            let _ = writeln!(
+                out,
+                "  and {} more: --all lists them",
+                e.impossible.len() - most
+            );
+        }
+        out.push('\n');
+    }
+    if !e.others.is_empty() {
+        s.say(
+            &mut out,
+            0,
+            &format!(
+                "Marked as well then: {}. Ask with --standard or --metal.",
+                e.others.join(", ")
+            ),
+        );
+    }
+    for c in e.conventions.iter().chain(&e.cautions) {
+        s.say(&mut out, 0, c);
+    }
+    out
+}
+
+fn set(x: &ExpectedSet, again: bool, s: &Screen, out: &mut String) {
+    let origin = if x.origin == "foreign" {
+        ", foreign ware"
+    } else {
+        ""
+    };
+    let title = format!("{} {}, {}{origin}", x.office_name, x.shown, x.standard);
+    let _ = writeln!(out, "{}", s.strong(&title));
+    if let (Some(a), Some(b)) = (&x.begins, &x.ends) {
+        let _ = writeln!(out, "{a} to {b}");
+    } else if again {
+        out.push_str("in another part of the year\n");
+    }
+    out.push('\n');
+    for m in &x.marks {
+        let words = mark(m);
+        s.pair(out, &m.place, &words, LABEL);
+    }
+    let lacking = lacking(x);
+    if !lacking.is_empty() {
+        s.pair(out, "often lacking", &lacking.join("; "), LABEL);
+    }
+}
+
+fn mark(m: &ExpectedMark) -> String {
+    let mut out = m.looks.clone();
+    if let Some(o) = &m.outline {
+        let _ = write!(out, "; outline: {o}");
+    }
+    if !m.due {
+        out.push_str("; by choice");
+    }
+    match (m.confidence, m.basis) {
+        ("low", _) => out.push_str("; by a doubtful table"),
+        ("medium", "memory") => out.push_str("; by memory"),
+        _ => {}
+    }
+    out
+}
+
+/// Marks that were often left off, with the articles.
+fn lacking(x: &ExpectedSet) -> Vec<String> {
+    let mut articles: Vec<&str> = x
+        .marks
+        .iter()
+        .flat_map(|m| &m.may_lack)
+        .map(String::as_str)
+        .collect();
+    articles.sort_unstable();
+    articles.dedup();
+    let mut out: Vec<(String, Vec<&str>)> = Vec::new();
+    for on in articles {
+        let lacks = |m: &&ExpectedMark| m.may_lack.iter().any(|l| l == on);
+        let places: Vec<&str> = x
+            .marks
+            .iter()
+            .filter(lacks)
+            .map(|m| m.place.as_str())
+            .collect();
+        let places = places.join(" or ");
+        match out.iter_mut().find(|o| o.0 == places) {
+            Some(o) => o.1.push(on),
+            None => out.push((places, vec![on])),
+        }
+    }
+    out.iter()
+        .map(|(places, on)| format!("{places}, on {}", on.join(", and on ")))
+        .collect()
+}

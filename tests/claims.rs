@@ -1,0 +1,822 @@
+//! Claims held against marks, and the marks that are expected: contract sections 4 and 5.
+//!
+//! How a claim's words are taken, the order in which a verdict is decided, the warning signs, pieces
+//! that handbooks, museums and the trade's press describe as wrong, and the laws that every row of
+//! the tables keeps. Scenarios without a source are invented.
+
+use std::collections::BTreeSet;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+
+use insta::assert_snapshot;
+use proptest::prelude::*;
+use puncheon::check::Because;
+use puncheon::expect::ExpectedSet;
+use puncheon::schema::image::{Image, Meta};
+use puncheon::{Asked, Claim, Options, Ruling, Tables, Verdict, Years};
+use puncheon_tests::{Ran, proptest_config, run};
+
+fn tables() -> &'static Tables {
+    Tables::builtin()
+}
+
+fn image() -> &'static Image {
+    tables().image()
+}
+
+fn claim(words: &str) -> Claim {
+    Claim::read(tables(), words).unwrap_or_else(|e| panic!("{words}: {e}"))
+}
+
+fn check(words: &str, marks: &str) -> Verdict {
+    puncheon::check_claim(tables(), &claim(words), marks, &Options::default())
+}
+
+fn rules(v: &Verdict) -> Vec<&str> {
+    v.warnings.iter().map(|w| w.rule.as_str()).collect()
+}
+
+fn program(args: &[&str]) -> Ran {
+    run(env!("CARGO_BIN_EXE_puncheon-under-test"), args, "")
+}
+
+// ---- The words of a claim -----------------------------------------------------------------------
+
+fn years(words: &str) -> Vec<(Option<i32>, Option<i32>, bool)> {
+    let of = |y: &Years| (y.from, y.to, y.one_letter);
+    claim(words).years.iter().map(of).collect()
+}
+
+fn span(words: &str) -> (Option<i32>, Option<i32>) {
+    let spans = years(words);
+    assert_eq!(spans.len(), 1, "{words}: {spans:?}");
+    (spans[0].0, spans[0].1)
+}
+
+/// Contract 4: each convention, with the years it means.
+#[test]
+fn every_convention_means_its_years() {
+    for (words, from, to) in [
+        ("1908", Some(1908), Some(1908)),
+        ("1803-1810", Some(1803), Some(1810)),
+        ("1803 to 1810", Some(1803), Some(1810)),
+        ("between 1780 and 1790", Some(1780), Some(1790)),
+        // Ten years either side.
+        ("c. 1790", Some(1780), Some(1800)),
+        ("c1790", Some(1780), Some(1800)),
+        ("ca. 1790", Some(1780), Some(1800)),
+        ("circa 1790", Some(1780), Some(1800)),
+        ("about 1790", Some(1780), Some(1800)),
+        ("1790?", Some(1780), Some(1800)),
+        ("c. 1790-1795", Some(1780), Some(1805)),
+        // A decade and a century.
+        ("1890s", Some(1890), Some(1899)),
+        ("19th century", Some(1800), Some(1900)),
+        ("18th c.", Some(1700), Some(1800)),
+        // Thirds.
+        ("early 19th century", Some(1800), Some(1832)),
+        ("mid 19th century", Some(1833), Some(1866)),
+        ("mid-19th century", Some(1833), Some(1866)),
+        ("late 19th century", Some(1867), Some(1900)),
+        // The year named is not meant.
+        ("before 1784", None, Some(1783)),
+        ("after 1784", Some(1785), None),
+        // Periods and reigns, first and last year included.
+        ("Georgian", Some(1714), Some(1837)),
+        ("Regency", Some(1811), Some(1820)),
+        ("Victorian", Some(1837), Some(1901)),
+        ("Edwardian", Some(1901), Some(1910)),
+        ("George III", Some(1760), Some(1820)),
+        ("late Victorian", Some(1880), Some(1901)),
+        // Side by side the one narrows the other.
+        ("Georgian, about 1790", Some(1780), Some(1800)),
+        ("Edwardian, 1908", Some(1908), Some(1908)),
+        ("late 18th to early 19th century", Some(1767), Some(1832)),
+    ] {
+        assert_eq!(span(words), (from, to), "{words}");
+    }
+    for words in [
+        "1803/04",
+        "1803-4",
+        "1803-04",
+        "1803/4",
+        "1803-1804",
+        "1803–04",
+    ] {
+        assert_eq!(years(words), [(Some(1803), Some(1803), true)], "{words}");
+    }
+    assert_eq!(
+        years("1803 or 1828"),
+        [
+            (Some(1803), Some(1803), false),
+            (Some(1828), Some(1828), false)
+        ]
+    );
+}
+
+/// Each convention is named when it is used, and none when none is.
+#[test]
+fn conventions_are_shown_when_used() {
+    for (words, said) in [
+        ("c. 1790", "10 years either side"),
+        ("1790?", "10 years either side"),
+        ("early 19th century", "the first third"),
+        ("mid 19th century", "the middle third"),
+        ("late 19th century", "the last third"),
+        ("1890s", "1890 to 1899"),
+        ("19th century", "1800 to 1900"),
+        ("before 1784", "1783 and earlier"),
+        ("after 1784", "1785 and later"),
+        ("Georgian", "1714 to 1837"),
+        ("1803/04", "one letter"),
+    ] {
+        let v = check(words, "anchor, lion passant, small roman f");
+        let shown = v.conventions.join(" ");
+        assert!(shown.contains(said), "{words}: {shown}");
+        let typed = format!("\"{}\"", words.trim());
+        assert!(shown.contains(&typed), "{words}: {shown}");
+    }
+    assert!(claim("Birmingham 1803").conventions.is_empty());
+}
+
+#[test]
+fn a_claim_holds_offices_and_standards() {
+    let c = claim("18 ct, Birmingham 1880s");
+    assert_eq!(c.offices, ["birmingham"]);
+    assert_eq!(c.standards, ["gold-18"]);
+    assert_eq!(span("18 ct, Birmingham 1880s"), (Some(1880), Some(1889)));
+    assert_eq!(claim("Victorian sterling, London").standards, ["sterling"]);
+    assert_eq!(
+        claim("Chester or Birmingham 1908").offices,
+        ["chester", "birmingham"]
+    );
+    let gold = claim("solid gold, London 1910").standards;
+    assert!(gold.iter().all(|s| s.starts_with("gold-")), "{gold:?}");
+    assert!(gold.len() > 5);
+    assert_eq!(claim("925, Sheffield 1990").standards, ["sterling"]);
+}
+
+/// Words that bear on nothing are echoed, as long as something else was understood.
+#[test]
+fn other_words_are_echoed_as_not_used() {
+    let c = claim("lovely Victorian teapot, London, 178 g");
+    let echoed: Vec<&str> = c.not_used.iter().map(|u| u.text.as_str()).collect();
+    assert_eq!(echoed, ["lovely", "teapot", "178 g"]);
+    let style = claim("Georgian style, London 1908");
+    assert_eq!(style.periods, [""; 0]);
+    assert_eq!(style.years.len(), 1);
+}
+
+/// Dropping such a word would let the rest of the claim hold.
+#[test]
+fn numbers_and_places_not_understood_are_refused() {
+    for (words, at) in [
+        ("Chester 19O8", "19O8"),
+        ("Chester l908", "l908"),
+        ("Chester 190", "190"),
+        ("Chester 19088", "19088"),
+        ("Chester C19", "C19"),
+        ("Hester 1908", "Hester"),
+        ("Cheltre 1908", "Cheltre"),
+        ("Sheffeild-on-Sea 1908, Bormingham", "Bormingham"),
+        ("Bristol 1750", "Bristol"),
+        ("Perth 1820", "Perth"),
+        ("EPNS, London 1908", "EPNS"),
+        ("George III, 1908", "1908"),
+    ] {
+        match Claim::read(tables(), words) {
+            Ok(c) => assert!(
+                words.contains("Sheffeild") || words.contains("Cheltre"),
+                "{words} was read as {c:?}"
+            ),
+            Err(e) => {
+                assert_eq!(&words[e.at.clone()], at, "{words}: {e}");
+                assert!(!e.remedy.is_empty());
+            }
+        }
+    }
+    for words in [
+        "",
+        "   ",
+        "lovely",
+        "anchor and lion",
+        "18 ct silver",
+        "Georgian style",
+    ] {
+        let e = Claim::read(tables(), words).expect_err(words);
+        assert!(!e.remedy.is_empty(), "{words}");
+    }
+}
+
+#[test]
+fn without_a_claim_the_description_states_one() {
+    let marks = "leopard's head crowned, lion passant, date letter for 1766-67";
+    let seen = puncheon::sightings(tables(), marks);
+    let c = Claim::stated(tables(), marks, &seen)
+        .expect("it can be read")
+        .expect("a claim");
+    assert_eq!(c.years, claim("1766-67").years);
+    let marks = "anchor, lion, k, catalogued as Chester 1908?";
+    let seen = puncheon::sightings(tables(), marks);
+    let c = Claim::stated(tables(), marks, &seen)
+        .expect("it can be read")
+        .expect("a claim");
+    assert_eq!(
+        (c.offices, c.years),
+        (vec!["chester".to_string()], claim("1908?").years)
+    );
+    let seen = puncheon::sightings(tables(), "anchor, lion, k");
+    assert_eq!(Claim::stated(tables(), "anchor, lion, k", &seen), Ok(None));
+}
+
+fn any_claim() -> impl Strategy<Value = Vec<String>> {
+    let office = (0..11usize).prop_map(|o| image().office(o).name().to_string());
+    let date = prop_oneof![
+        (1500..2020i32).prop_map(|y| y.to_string()),
+        (1500..2020i32).prop_map(|y| format!("about {y}")),
+        (150..202i32).prop_map(|d| format!("{}s", d * 10)),
+        (1500..2020i32).prop_map(|y| format!("before {y}")),
+        (1500..2020i32).prop_map(|y| format!("{y}/{:02}", (y + 1) % 100)),
+        Just("Victorian".to_string()),
+        Just("early 19th century".to_string()),
+    ];
+    let standard = prop_oneof![
+        Just("sterling"),
+        Just("18 ct"),
+        Just("Britannia silver"),
+        Just("gold")
+    ];
+    (office, date, standard, any::<u8>()).prop_map(|(office, date, standard, kept)| {
+        let mut parts = vec![date];
+        if kept & 1 == 1 {
+            parts.push(office);
+        }
+        if kept & 2 == 2 {
+            parts.push(standard.to_string());
+        }
+        parts
+    })
+}
+
+proptest! {
+    #![proptest_config(proptest_config(256))]
+
+    /// No text panics, and an error points inside it.
+    #[test]
+    fn any_text_is_read_or_refused(words in "\\PC{0,60}") {
+        if let Err(e) = Claim::read(tables(), &words) {
+            prop_assert!(words.get(e.at.clone()).is_some());
+            prop_assert!(!e.to_string().is_empty());
+        }
+    }
+
+    /// So with the words of claims in any order.
+    #[test]
+    fn any_words_of_claims_are_read_or_refused(
+        words in prop::collection::vec(prop_oneof![
+            Just("Chester"), Just("about"), Just("before"), Just("early"), Just("19th"), Just("century"),
+            Just("1890s"), Just("1908"), Just("1803/04"), Just("or"), Just("to"), Just("and"), Just("?"),
+            Just("George III"), Just("style"), Just("18 ct"), Just("sterling"), Just("silver"), Just(","),
+            Just("-"), Just("imported"), Just("engraved"), Just("between"), Just("after"), Just("c."),
+        ], 0..10)
+    ) {
+        let words = words.join(" ");
+        if let Ok(c) = Claim::read(tables(), &words) {
+            for y in &c.years {
+                if let (Some(a), Some(b)) = (y.from, y.to) {
+                    prop_assert!(a <= b, "{}: {:?}", words, c.years);
+                }
+            }
+        }
+    }
+
+    /// Office, date and standard mean the same in any order.
+    #[test]
+    fn the_order_of_a_claims_parts_never_matters(parts in any_claim(), turn in 0usize..6) {
+        let mut turned = parts.clone();
+        turned.rotate_left(turn % parts.len());
+        if turn > 2 {
+            turned.reverse();
+        }
+        let (a, b) = (claim(&parts.join(", ")), claim(&turned.join(", ")));
+        prop_assert_eq!((a.offices, a.years, a.standards), (b.offices, b.years, b.standards));
+    }
+}
+
+// ---- The verdict --------------------------------------------------------------------------------
+
+/// Contract 4: the rules in their order, the first that applies.
+#[test]
+fn verdicts_are_decided_in_the_contracts_order() {
+    use Because::*;
+    use Ruling::*;
+    let set = "anchor, lion passant, small roman f, king's head";
+    for (words, marks, verdict, because) in [
+        // 1. Before the office opened, after it closed, before the standard was.
+        ("Birmingham 1750", set, Fails, NeverStruck),
+        (
+            "Chester 1970",
+            "three wheatsheaves and a sword, lion",
+            Fails,
+            NeverStruck,
+        ),
+        (
+            "15 ct, Birmingham 1840",
+            "anchor, 15, .625, R",
+            Fails,
+            NeverStruck,
+        ),
+        ("Norwich 1750", "EPNS", Fails, NeverStruck),
+        // 2. A mark that denies a hallmark.
+        (
+            "Sheffield 1908",
+            "crown, lion passant, q, EPNS",
+            Fails,
+            Denied,
+        ),
+        // 3. Nothing that bears on it.
+        ("Chester 1908", "", Undecided, NothingBears),
+        ("Chester 1908", "maker's mark W.S", Undecided, NothingBears),
+        ("Chester 1908", "STERLING", Undecided, NothingBears),
+        ("Chester 1908", "no duty mark", Undecided, NothingBears),
+        ("18 ct, 1908", "18CT", Undecided, NothingBears),
+        ("1903", "letter F", Undecided, NothingBears),
+        // 4. No fit.
+        (
+            "Birmingham 1803",
+            "anchor, lion passant, small black letter f, king's head",
+            Undecided,
+            OnlyMisread,
+        ),
+        (
+            "Chester 1908",
+            "anchor, harp crowned, thistle, small roman z",
+            Fails,
+            NothingFits,
+        ),
+        ("London 1890", "835", Fails, NothingFits),
+        // 5. Fits.
+        ("Birmingham 1803", set, Holds, AllInside),
+        ("Birmingham", "anchor, lion passant, k", Holds, AllInside),
+        ("Georgian", set, Holds, AllInside),
+        (
+            "Birmingham 1808",
+            "anchor, lion passant, k",
+            Possible,
+            SomeInside,
+        ),
+        ("Birmingham 1805", set, Fails, NoneInside),
+        ("Chester 1803", set, Fails, NoneInside),
+        ("18 ct, Birmingham 1803 or 1850", set, Fails, NoneInside),
+    ] {
+        let v = check(words, marks);
+        assert_eq!(
+            (v.verdict, v.because),
+            (verdict, because),
+            "{words}: {marks}"
+        );
+    }
+}
+
+/// A letter that only runs into the year claimed is half inside; a run is if a part of it is.
+#[test]
+fn half_is_possible_and_never_holds() {
+    let w = "anchor, lion passant, capital roman W, no duty mark";
+    let v = check("Birmingham 1947", w);
+    assert_eq!(v.verdict, Ruling::Possible);
+    assert!(
+        v.inside.is_empty() && v.half.len() == 1,
+        "{:?} {:?}",
+        v.inside,
+        v.half
+    );
+    assert_eq!(check("Birmingham 1946", w).inside.len(), 1);
+    assert_eq!(check("Birmingham 1948", w).verdict, Ruling::Fails);
+    // Where one letter is named, the letter of the year before is another.
+    assert_eq!(check("Birmingham 1947/48", w).verdict, Ruling::Fails);
+    assert_eq!(check("Birmingham 1946/47", w).inside.len(), 1);
+    // No letter read: the years are one run.
+    let v = check("Birmingham 1908", "anchor, lion passant");
+    assert_eq!(v.verdict, Ruling::Possible);
+    assert!(v.inside.is_empty() && !v.half.is_empty());
+}
+
+/// A verdict names what agrees, what clashes and when that was struck, what is wanting, what would
+/// settle it, and what the marks do support.
+#[test]
+fn a_verdict_gives_its_reasons() {
+    let v = check(
+        "Chester 1908",
+        "three wheatsheaves and a sword, roman capital H",
+    );
+    assert_eq!(v.verdict, Ruling::Fails);
+    assert_eq!(v.supports.len(), 1);
+    assert_eq!(v.clashes.len(), 1);
+    assert!(v.clashes[0].why.contains("1891/92"), "{:?}", v.clashes);
+    assert_eq!(v.clashes[0].would_be, "script");
+    let wanting: Vec<&str> = v.not_described.iter().map(|n| n.mark.as_str()).collect();
+    assert_eq!(wanting, ["standard mark", "sponsor's mark"]);
+    assert!(!v.reading.fits.is_empty());
+    let v = check("Birmingham 1808", "anchor, lion passant, k");
+    let settle = v.settle.expect("something settles it");
+    assert_eq!(settle.feature, "duty mark");
+    assert_eq!(settle.others, 0);
+}
+
+// ---- Warning signs ------------------------------------------------------------------------------
+
+/// Each sign with a scenario that raises it and one, close by, that must not.
+const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
+    (
+        "duty-wanting",
+        "Birmingham 1803",
+        "anchor, lion passant, f, no duty mark",
+        "Birmingham 1903",
+        "anchor, lion passant, d, no duty mark",
+    ),
+    (
+        "duty-out-of-time",
+        "Birmingham 1903",
+        "anchor, lion passant, d, incuse king's head",
+        "Birmingham 1785",
+        "anchor, lion passant, N, incuse king's head",
+    ),
+    (
+        "duty-on-low-gold",
+        "Birmingham 1870",
+        "anchor, 9, .375, V, queen's head",
+        "Birmingham 1870",
+        "anchor, 9, .375, V",
+    ),
+    (
+        "leopard-crowned-late",
+        "London 1850",
+        "leopard's head crowned, lion passant, P",
+        "London 1821",
+        "leopard's head crowned, lion passant, f",
+    ),
+    (
+        "leopard-uncrowned-early",
+        "London 1750",
+        "leopard's head uncrowned, lion passant, p",
+        "London 1821",
+        "leopard's head uncrowned, lion passant, f",
+    ),
+    (
+        "lion-guardant-out-of-time",
+        "London 1850",
+        "leopard's head, lion passant guardant, P",
+        "London 1750",
+        "leopard's head, lion passant guardant, p",
+    ),
+    (
+        "offices-apart",
+        "Chester 1908",
+        "anchor, lion passant, capital script H",
+        "Chester 1908",
+        "three wheatsheaves and a sword, lion passant, capital script H",
+    ),
+    (
+        "letters-apart",
+        "London 1777",
+        "cup: leopard's head crowned, lion passant, small roman b; lid: leopard's head crowned, lion passant, small roman k",
+        "London 1777",
+        "cup: leopard's head crowned, lion passant, small roman b; lid: leopard's head crowned, lion passant, small roman c",
+    ),
+    (
+        "letter-wanting",
+        "London 1850",
+        "leopard's head, lion passant, queen's head, no date letter",
+        "London 2005",
+        "leopard's head, 925, no date letter",
+    ),
+    (
+        "britannia-out-of-time",
+        "London 1690",
+        "figure of Britannia, lion's head erased, N",
+        "London 1720",
+        "figure of Britannia, lion's head erased, E",
+    ),
+    (
+        "sterling-lion-out-of-time",
+        "London 1705",
+        "leopard's head crowned, lion passant, K",
+        "London 1725",
+        "leopard's head crowned, lion passant, K",
+    ),
+    (
+        "standard-without-town",
+        "London 1789",
+        "lion passant, king's head, O",
+        "London 1789",
+        "leopard's head crowned, lion passant, king's head, O",
+    ),
+    (
+        "town-without-standard",
+        "Birmingham 1803",
+        "anchor, king's head, f",
+        "Birmingham 1803",
+        "anchor, lion passant, king's head, f",
+    ),
+    (
+        "dublin-without-harp",
+        "Dublin 1812",
+        "Hibernia, king's head, Q",
+        "Dublin 1812",
+        "Hibernia, harp crowned, king's head, Q",
+    ),
+    (
+        "import-beside-lion",
+        "London 1910",
+        "sign of Leo, lion passant, .925, p",
+        "London 1890",
+        "leopard's head, lion passant, F in an oval, P",
+    ),
+    (
+        "low-carats-out-of-time",
+        "Birmingham 1950",
+        "anchor, 15, .625, A",
+        "Birmingham 1900",
+        "anchor, 15, .625, a",
+    ),
+    (
+        "nine-carat-out-of-time",
+        "Birmingham 1840",
+        "anchor, 9, .375, R",
+        "Birmingham 1870",
+        "anchor, 9, .375, V",
+    ),
+    (
+        "fourteen-carat-out-of-time",
+        "Birmingham 1910",
+        "anchor, 14, .585, l",
+        "Birmingham 1950",
+        "anchor, 14, .585, A",
+    ),
+    (
+        "crown-and-22-out-of-time",
+        "London 1800",
+        "crown and 22, leopard's head, E",
+        "London 1850",
+        "crown and 22, leopard's head, P",
+    ),
+    (
+        "eighteen-carat-out-of-time",
+        "London 1780",
+        "crown and 18, leopard's head, e",
+        "London 1850",
+        "crown and 18, leopard's head, P",
+    ),
+    (
+        "struck-without-an-office",
+        "Norwich 1698",
+        "F SIL, leopard's head erased, N",
+        "Norwich 1698",
+        "leopard's head, N",
+    ),
+    (
+        "crown-and-figure-in-one-punch",
+        "Chester 1815",
+        "crown and 18 in a single punch, three wheatsheaves and a sword",
+        "Chester 1815",
+        "crown and 18, three wheatsheaves and a sword",
+    ),
+    (
+        "sponsor-overstruck",
+        "London 1785",
+        "leopard's head crowned, lion passant, k, maker's mark HB overstruck by another",
+        "London 1785",
+        "leopard's head crowned, lion passant, k, maker's mark HB",
+    ),
+    (
+        "marks-overstruck",
+        "London 1785",
+        "leopard's head crowned, lion passant, k, struck over older hallmarks",
+        "London 1785",
+        "leopard's head crowned, lion passant, k",
+    ),
+    (
+        "marks-let-in",
+        "London 1730",
+        "on an inserted disc: leopard's head crowned, lion passant, P",
+        "London 1730",
+        "leopard's head crowned, lion passant, P, coin let into the lid",
+    ),
+    (
+        "marks-cast",
+        "London 1703",
+        "Britannia, lion's head erased, court hand h, all cast with the stem",
+        "London 1703",
+        "Britannia, lion's head erased, court hand h, cast handle",
+    ),
+    (
+        "marks-misplaced",
+        "London 1756",
+        "leopard's head crowned, lion passant, black letter A, in the wrong place",
+        "London 1756",
+        "leopard's head crowned, lion passant, black letter A, on base",
+    ),
+    (
+        "marks-on-two-faces",
+        "London 1731",
+        "lion passant, Q, maker's mark IG on the other face",
+        "London 1731",
+        "lion passant, Q, maker's mark IG",
+    ),
+    (
+        "made-up-piece",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q, converted from a tankard",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q",
+    ),
+    (
+        "later-part",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q, later spout",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q, spout",
+    ),
+    (
+        "erased-crest",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q, erased crest",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q, engraved crest",
+    ),
+    (
+        "marks-pinched",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q, marks pinched",
+        "London 1771",
+        "leopard's head crowned, lion passant, Q",
+    ),
+    (
+        "bottom-marked-late",
+        "London 1810",
+        "bottom marked: leopard's head crowned, lion passant, P",
+        "London 1770",
+        "bottom marked: leopard's head crowned, lion passant, P",
+    ),
+    (
+        "top-marked-early",
+        "London 1750",
+        "top marked: leopard's head crowned, lion passant, p",
+        "London 1810",
+        "top marked: leopard's head crowned, lion passant, P",
+    ),
+    (
+        "lighter-than-scratch-weight",
+        "London 1750",
+        "leopard's head crowned, lion passant, p, scratch weight 24=10, weighs 620 g",
+        "London 1750",
+        "leopard's head crowned, lion passant, p, scratch weight 24=10, weighs 740 g",
+    ),
+    (
+        "design-later",
+        "Birmingham 1890",
+        "anchor, lion passant, q, Rd No 291300",
+        "Birmingham 1898",
+        "anchor, lion passant, y, Rd No 291300",
+    ),
+    (
+        "design-number-early",
+        "Birmingham 1870",
+        "anchor, lion passant, V, Rd No 1234",
+        "Birmingham 1890",
+        "anchor, lion passant, q, Rd No 1234",
+    ),
+    (
+        "design-diamond-early",
+        "Birmingham 1830",
+        "anchor, lion passant, G, registration diamond",
+        "Birmingham 1870",
+        "anchor, lion passant, V, registration diamond",
+    ),
+    (
+        "engraved-earlier",
+        "Birmingham 1870",
+        "anchor, lion passant, V, engraved 1820",
+        "Birmingham 1870",
+        "anchor, lion passant, V, engraved 1880",
+    ),
+    (
+        "shank-alone-marked",
+        "18 ct, Birmingham 1890",
+        "anchor, crown and 18, q, marked on the shank",
+        "18 ct, Birmingham 1890",
+        "anchor, crown and 18, q",
+    ),
+    (
+        "case-not-movement",
+        "18 ct, Chester 1890",
+        "three wheatsheaves and a sword, crown and 18, G, pocket watch case",
+        "18 ct, Chester 1890",
+        "three wheatsheaves and a sword, crown and 18, G",
+    ),
+    (
+        "plate-or-alloy",
+        "Sheffield 1908",
+        "crown, EPNS, q",
+        "Sheffield 1908",
+        "crown, lion passant, q",
+    ),
+    (
+        "foreign-mark",
+        "London 1900",
+        "Minerva's head, e",
+        "London 1900",
+        "leopard's head, lion passant, e",
+    ),
+    (
+        "provincial-mark",
+        "Edinburgh 1820",
+        "Perth, double-headed eagle",
+        "Edinburgh 1820",
+        "castle with three towers, thistle, o",
+    ),
+    (
+        "imitated-marks",
+        "London 1810",
+        "pseudo marks: lion passant, leopard's head crowned, P",
+        "London 1810",
+        "lion passant, leopard's head crowned, P, nothing else",
+    ),
+    (
+        "words-alone",
+        "London 1900",
+        "STERLING",
+        "London 1900",
+        "leopard's head, lion passant, e, STERLING",
+    ),
+    (
+        "maker-alone",
+        "London 1730",
+        "maker's mark struck four times; no hallmarks",
+        "London 1730",
+        "maker's mark AB, leopard's head crowned, lion passant, P",
+    ),
+    (
+        "letter-or-figure-alone",
+        "1903",
+        "letter F",
+        "London 1903",
+        "leopard's head, lion passant, h",
+    ),
+];
+
+#[test]
+fn every_sign_is_raised_where_it_should_be_and_not_beside_it() {
+    let mut wrong = Vec::new();
+    for (rule, words, marks, other, beside) in SIGNS {
+        let v = check(words, marks);
+        if !rules(&v).contains(rule) {
+            wrong.push(format!(
+                "{rule} not raised by {words}: {marks}: {:?}",
+                rules(&v)
+            ));
+        }
+        let unsettled = v
+            .warnings
+            .iter()
+            .any(|w| w.rule == *rule && unsettling().contains(&w.rule));
+        if unsettled && matches!(v.verdict, Ruling::Holds | Ruling::Possible) {
+            wrong.push(format!("{rule} leaves {:?}: {words}: {marks}", v.verdict));
+        }
+        let v = check(other, beside);
+        if rules(&v).contains(rule) {
+            wrong.push(format!("{rule} raised by {other}: {beside}"));
+        }
+    }
+    let tried: BTreeSet<&str> = SIGNS.iter().map(|s| s.0).collect();
+    for i in 0..image().meta(Meta::Warnings) {
+        let id = image().warning(i).id();
+        if !tried.contains(id) {
+            wrong.push(format!("{id} is not tried"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+fn unsettling() -> Vec<String> {
+    (0..image().meta(Meta::Warnings))
+        .map(|i| image().warning(i))
+        .filter(|w| w.unsettles())
+        .map(|w| w.id().to_string())
+        .collect()
+}
+
+/// A warning is never an accusation: it has a reason, harmless explanations and who can judge.
+#[test]
+fn warnings_are_whole_sentences_with_a_way_out() {
+    for i in 0..image().meta(Meta::Warnings) {
+        let w = image().warning(i);
+        for text in [w.reason(), w.innocent()] {
+            assert!(text.ends_with('.'), "{}: {text}", w.id());
+        }
+        let said = format!("{} {}", w.reason(), w.innocent()).to_lowercase();
+        for word in ["fraud", "fake", "criminal", "crook", "guilty", "stolen"] {
+            assert!(!said.contains(word), "{} accuses: {word}", w.id());
+        }
+    }
+}
