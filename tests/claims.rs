@@ -569,10 +569,10 @@ const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
     ),
     (
         "struck-without-an-office",
-        "Norwich 1698",
+        "1697-1701",
         "F SIL, leopard's head erased, N",
         "Norwich 1698",
-        "leopard's head, N",
+        "F SIL, leopard's head erased, N",
     ),
     (
         "crown-and-figure-in-one-punch",
@@ -581,6 +581,10 @@ const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
         "Chester 1815",
         "crown and 18, three wheatsheaves and a sword",
     ),
+    ("marks-cancelled", "London 1713", "Britannia, lion's head erased, s, LAO 9597",
+        "London 1713", "Britannia, lion's head erased, s"),
+    ("mark-hidden", "Birmingham 1812", "anchor, lion passant, o, duty mark filled with solder",
+        "Birmingham 1812", "anchor, lion passant, o, king's head"),
     (
         "sponsor-overstruck",
         "London 1785",
@@ -819,4 +823,264 @@ fn warnings_are_whole_sentences_with_a_way_out() {
             assert!(!said.contains(word), "{} accuses: {word}", w.id());
         }
     }
+}
+
+// ---- Published wrong pieces ---------------------------------------------------------------------
+
+/// Where it is described; the claim; the marks in this project's words; the sign that says why, or
+/// empty where the marks alone refute it.
+const WRONG: &[(&str, &str, &str, &str)] = &[
+    ("Colonial Williamsburg, 1978-212, two-handled cup (duty dodger)", "London 1732-33",
+        "on a silver disc soldered where body meets foot: maker's mark PA, crown above; leopard's head crowned; lion passant; date letter R",
+        "marks-let-in"),
+    ("Antiques Trade Gazette 2406, 2019, cover of a cup", "London 1734",
+        "cover: maker's mark struck four times, no hallmarks", "maker-alone"),
+    ("Antiques Trade Gazette 2406, 2019, hot-milk pot", "London, about 1755",
+        "maker's mark four times; no hallmarks", "maker-alone"),
+    ("Antiques Trade Gazette 2406, 2019, butter shells", "London, about 1735",
+        "maker's mark; three false marks, not read", "imitated-marks"),
+    ("Wax Antiques (dealer), stock 8123, teapot", "London 1729-1738",
+        "maker's mark twice; three marks in a line; no date letter", "maker-alone"),
+    ("Goldsmiths' Review 2009 p. 40, bosun's call", "London 1798",
+        "transplanted marks of a dessert knife: lion passant, C", "marks-let-in"),
+    ("Goldsmiths' Company, Smoking guns and instruments of deception, 2024, mug", "London 1759",
+        "leopard's head crowned, lion passant, black letter D, from forged punches", "imitated-marks"),
+    ("Antiques Trade Gazette, 6 October 2008, gold trefid spoon and fork", "London 1689",
+        "counterfeit marks: leopard's head crowned, lion passant, m", "imitated-marks"),
+    ("D. McKinley, Association of Small Collectors of Antique Silver, article 155, cream jug", "London, late 18th century",
+        "lion passant and date letter along one side of the plinth, which is made from a teaspoon stem; marks in the wrong place",
+        "marks-misplaced"),
+    ("W. Chaffers, Hall Marks, 1922, p. 152, apostle spoon", "London 1650",
+        "old hallmarks on the stem, leopard's head crowned, lion passant; made up from a skewer, the bowl and apostle added",
+        "made-up-piece"),
+    ("W. Chaffers, Hall Marks, 1922, p. 157, spoons", "London 1712",
+        "Britannia, lion's head erased, cast with the stem; date letter court hand r struck with a false punch", "marks-cast"),
+    ("W. Chaffers, Hall Marks, 1922, p. 155, wall sconces", "London 1690",
+        "leopard's head crowned, lion passant, n; made from a badge, branches added; converted", "made-up-piece"),
+    ("an Edinburgh auction catalogue, two-handled cup (committee case 9597)", "London 1713",
+        "Britannia, lion's head erased, date letter s, LAO 9597", "marks-cancelled"),
+    ("J. Warwick James, Association of Small Collectors of Antique Silver, article 204, cheese scoop", "Birmingham 1812",
+        "anchor, lion passant, o, duty mark filled with solder and polished over", "mark-hidden"),
+    ("Antiques Trade Gazette, 6 October 2008 (Lyon and Twinam, 1898)", "London 1760-1809",
+        "forged marks: leopard's head crowned, lion passant, P", "imitated-marks"),
+    ("Leopard Antiques (dealer), S1606, Canton table spoon", "London, about 1830",
+        "lion passant; crowned leopard's head; letter C; king's head; pseudo marks", "imitated-marks"),
+    ("Leopard Antiques (dealer), S1606, without the describer's word", "London, about 1830",
+        "lion passant; crowned leopard's head; letter C; king's head", ""),
+    ("Michael Backman (dealer), 6015, Calcutta mug", "London 1850",
+        "maker's mark H&C; elephant; letter A", ""),
+    ("D. Boettcher, on imitation marks in watch cases, Swiss case", "London 1905",
+        "0.875; leopard's head; lion; k; imitation marks", "imitated-marks"),
+    ("Glasgow Herald, 18 December 1895", "Birmingham 1895",
+        "transposed marks: anchor, lion passant, v", "marks-let-in"),
+    ("Association of Small Collectors of Antique Silver, note on plate marks", "Sheffield 1887",
+        "crown, EP, M", "plate-or-alloy"),
+];
+
+#[test]
+fn published_wrong_pieces_never_hold() {
+    let mut wrong = Vec::new();
+    for (source, words, marks, sign) in WRONG {
+        let v = check(words, marks);
+        let shown = format!("{:?} by {:?}, {:?}", v.verdict, v.because, rules(&v));
+        if !matches!(v.verdict, Ruling::Fails | Ruling::Undecided) {
+            wrong.push(format!("{source}: {words}: {shown}"));
+        }
+        if !sign.is_empty() && !rules(&v).contains(sign) {
+            wrong.push(format!("{source}: no {sign}: {shown}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Pieces that look wrong and are not.
+#[test]
+fn published_right_pieces_are_not_refuted() {
+    for (source, words, marks) in [
+        ("A. Dove, the uncrowned leopard's head, p. 12: travelling spoon", "London 1821",
+            "leopard's head uncrowned, lion passant, small roman f, king's head; handle: leopard's head crowned"),
+        ("Chiswick Auctions, 30 October 2020, lot 424, teapot marked anew", "Dublin 1811",
+            "Hibernia, harp crowned, king's head, P"),
+        ("Act of 1876 and its successors: foreign ware of 1890", "London 1890",
+            "leopard's head, lion passant, F in an oval, P"),
+        ("Colonial Williamsburg, 1998-92, caddy spoon without the leopard's head", "London 1789-90",
+            "lion passant; king's head; date letter O; maker's mark HB in script"),
+    ] {
+        let v = check(words, marks);
+        assert!(
+            matches!(v.verdict, Ruling::Holds | Ruling::Possible),
+            "{source}: {:?} by {:?} {:?}",
+            v.verdict,
+            v.because,
+            rules(&v)
+        );
+    }
+}
+
+/// Every lookalike, described by its own marks alone, and claimed for any office.
+#[test]
+fn no_lookalike_alone_makes_a_claim_hold() {
+    let mut wrong = Vec::new();
+    for i in 0..image().meta(Meta::Lookalikes) {
+        let l = image().lookalike(i);
+        for set in l.needs() {
+            let marks: Vec<&str> = set.map(|d| image().device(d as usize).name()).collect();
+            let marks = marks.join("; ");
+            for words in ["London 1850", "Sheffield 1890", "Edinburgh 1820", "Dublin 1800", "sterling, 1950"] {
+                let v = check(words, &marks);
+                if v.verdict == Ruling::Holds {
+                    wrong.push(format!("{}: {words}: {marks}", l.id()));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+// ---- Every row ----------------------------------------------------------------------------------
+
+/// What distinguishes a question about the tables: office, letter year, standard, foreign ware.
+type Class = (usize, i32, usize, bool);
+
+fn classes() -> Vec<Class> {
+    let mut out: Vec<Class> = (0..image().meta(Meta::Rows))
+        .map(|r| image().row(r))
+        .map(|v| {
+            let foreign = v.origin() == puncheon::schema::entry::Origin::Foreign;
+            (v.letter().office(), v.letter().year(), v.standard(), foreign)
+        })
+        .collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+fn asked((office, year, standard, foreign): Class) -> Asked {
+    let mut claim = Claim::default();
+    claim.offices = vec![image().office(office).id().to_string()];
+    claim.standards = vec![image().standard(standard).id().to_string()];
+    claim.years = claim_years(year);
+    claim.imported = foreign;
+    claim.into()
+}
+
+fn claim_years(year: i32) -> Vec<Years> {
+    claim(&year.to_string()).years
+}
+
+/// A set in words: each mark that is due, the `k`th of each choice, and the letter in full.
+fn described(set: &ExpectedSet, k: usize) -> String {
+    let mut clauses: Vec<String> = Vec::new();
+    for m in set.marks.iter().filter(|m| m.due) {
+        if m.place == "date letter" || m.place == "sponsor's mark" {
+            continue;
+        }
+        let choices: Vec<&str> = m.looks.split(" or ").collect();
+        clauses.push(choices[k % choices.len()].to_string());
+    }
+    if let Some(l) = set.letters.first()
+        && let Some(struck) = &l.struck
+    {
+        let case = match l.case {
+            Some("upper") => "capital ",
+            Some("lower") => "small ",
+            _ => "",
+        };
+        let lettering = l.lettering.as_deref().unwrap_or("").replace('-', " ");
+        clauses.push(format!("date letter {case}{lettering} {struck}"));
+    }
+    clauses.join("; ")
+}
+
+/// Runs over all classes on every core and gathers what went wrong.
+fn over_all(classes: &[Class], wrong: impl Fn(Class, &mut Vec<String>) + Sync) -> Vec<String> {
+    let next = AtomicUsize::new(0);
+    thread::scope(|scope| {
+        let workers: Vec<_> = (0..thread::available_parallelism().map_or(2, usize::from))
+            .map(|_| {
+                scope.spawn(|| {
+                    let mut out = Vec::new();
+                    while let Some(c) = classes.get(next.fetch_add(1, Ordering::Relaxed)) {
+                        wrong(*c, &mut out);
+                    }
+                    out
+                })
+            })
+            .collect();
+        workers.into_iter().flat_map(|w| w.join().expect("no panic")).collect()
+    })
+}
+
+/// A row claimed against its own expected marks holds, or is possible beside other years struck
+/// alike; never fails, never undecided. Contract 4.
+#[test]
+fn every_row_is_upheld_by_its_own_marks() {
+    let wrong = over_all(&classes(), |class, wrong| {
+        let asked = asked(class);
+        let expected = puncheon::expected_marks(tables(), &asked);
+        if expected.sets.is_empty() {
+            wrong.push(format!("{:?}: nothing is expected: {:?}", asked.claim, expected.nothing));
+        }
+        for set in &expected.sets {
+            let choices = if set.marks.iter().any(|m| m.looks.contains(" or ")) { 2 } else { 1 };
+            for k in 0..choices {
+                let marks = described(set, k);
+                let v = puncheon::check_claim(tables(), &asked.claim, &marks, &Options::default());
+                let upheld = match v.verdict {
+                    Ruling::Holds => v.inside.len() == v.reading.fits.len(),
+                    // Each year struck alike is named beside it.
+                    Ruling::Possible => v.inside.len() < v.reading.fits.len(),
+                    _ => false,
+                };
+                if !upheld {
+                    let claim = (&asked.claim.offices, set.from, &asked.claim.standards);
+                    wrong.push(format!("{claim:?}: {marks}: {:?} by {:?}", v.verdict, v.because));
+                }
+            }
+        }
+    });
+    assert!(
+        wrong.is_empty(),
+        "{} sets, as\n{}",
+        wrong.len(),
+        wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
+    );
+}
+
+/// Claimed for another office or another year, a full set never holds.
+#[test]
+fn no_row_is_upheld_by_anothers_marks() {
+    let all = classes();
+    let wrong = over_all(&all, |class, wrong| {
+        let expected = puncheon::expected_marks(tables(), &asked(class));
+        let Some(set) = expected.sets.first() else { return };
+        let marks = described(set, 0);
+        // A letter carried on or a row of unknown letter is a run; its years are all its own.
+        let own = set.from..=set.to;
+        // Neighbours and a cycle away, in turn.
+        let shift = [-20, -1, 1, 20][(class.1.unsigned_abs() as usize + class.2) % 4];
+        if !own.contains(&(class.1 + shift)) {
+            let mut claim = asked(class).claim;
+            claim.years = claim_years(class.1 + shift);
+            let v = puncheon::check_claim(tables(), &claim, &marks, &Options::default());
+            if v.verdict == Ruling::Holds {
+                wrong.push(format!("{:?} {}: {marks}", claim.offices, class.1 + shift));
+            }
+        }
+        let office = (class.0 + 1 + class.1.unsigned_abs() as usize % 10) % image().meta(Meta::Offices);
+        if office != class.0 {
+            let mut claim = asked(class).claim;
+            claim.offices = vec![image().office(office).id().to_string()];
+            let v = puncheon::check_claim(tables(), &claim, &marks, &Options::default());
+            if v.verdict == Ruling::Holds {
+                wrong.push(format!("{:?} {}: {marks}", claim.offices, class.1));
+            }
+        }
+    });
+    assert!(
+        wrong.is_empty(),
+        "{} claims, as\n{}",
+        wrong.len(),
+        wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
+    );
 }

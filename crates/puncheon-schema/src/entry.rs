@@ -808,6 +808,8 @@ pub enum When {
     Lookalike(Vec<LookalikeKind>),
     /// No year fits the marks described.
     NothingFits,
+    /// The claim names no office.
+    NoOfficeClaimed,
 }
 
 /// Marks that some articles went without, by law or by habit.

@@ -658,6 +658,7 @@ fn condition(
         When::EngravedBefore => Condition::EngravedBefore,
         When::Lighter(n) => Condition::Lighter(u32::from(*n)),
         When::NothingFits => Condition::NothingFits,
+        When::NoOfficeClaimed => Condition::NoOfficeClaimed,
         When::Lookalike(kinds) => Condition::Lookalike(kinds.clone()),
     })
 }

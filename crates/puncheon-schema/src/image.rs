@@ -1276,6 +1276,7 @@ pub enum Condition {
     Lighter(u32),
     Lookalike(Vec<LookalikeKind>),
     NothingFits,
+    NoOfficeClaimed,
 }
 
 /// Marks a standard among numbers of devices.
@@ -1306,6 +1307,7 @@ impl Condition {
             Condition::EngravedBefore => vec![11],
             Condition::Lighter(n) => vec![12, *n],
             Condition::NothingFits => vec![14],
+            Condition::NoOfficeClaimed => vec![15],
             Condition::Lookalike(v) => [13]
                 .into_iter()
                 .chain(v.iter().map(|k| *k as u32))
@@ -1341,6 +1343,7 @@ impl Condition {
             12 => Condition::Lighter(first),
             13 => Condition::Lookalike(rest.iter().map(|k| LOOKALIKES[*k as usize]).collect()),
             14 => Condition::NothingFits,
+            15 => Condition::NoOfficeClaimed,
             _ => Condition::OfficesApart,
         }
     }

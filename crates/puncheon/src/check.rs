@@ -4,7 +4,7 @@
 use std::slice;
 
 use puncheon_schema::entry::Slot;
-use puncheon_schema::image::{Image, Meta, RowView};
+use puncheon_schema::image::{Image, RowView};
 use serde::Serialize;
 
 use crate::claim::{Claim, Standing};
@@ -136,7 +136,7 @@ impl Case<'_> {
     /// Decides, in the order of the contract.
     pub fn judge(&self, reading: Reading) -> Verdict {
         let n = Narrow::new(self.image, &self.seen.sightings, self.options);
-        let claimed = self.claimed_rows();
+        let claimed = self.claim.rows(self.image);
         let (mut inside, mut half) = (Vec::new(), Vec::new());
         for (i, f) in reading.fits.iter().enumerate() {
             match self.standing(f) {
@@ -230,14 +230,6 @@ impl Case<'_> {
         lookalikes::nothing_shown(self.image, s)
             && (self.claim.offices.is_empty()
                 || s.iter().any(|x| x.kind(self.image) == Kind::Fineness))
-    }
-
-    /// The rows that the claim allows.
-    fn claimed_rows(&self) -> Vec<usize> {
-        let image = self.image;
-        (0..image.meta(Meta::Rows))
-            .filter(|r| self.claim.holds(image, image.row(*r)))
-            .collect()
     }
 
     fn standing(&self, f: &Fit) -> Standing {

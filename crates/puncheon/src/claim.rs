@@ -218,6 +218,22 @@ impl Claim {
         (letter.year()..=letter.to()).any(|y| self.year(y))
     }
 
+    /// The rows of the tables that lie in the claim.
+    pub(crate) fn rows(&self, image: &Image) -> Vec<usize> {
+        let standards: Vec<bool> = (0..image.meta(Meta::Standards))
+            .map(|s| self.standard(image.standard(s).id()))
+            .collect();
+        (0..image.meta(Meta::Offices))
+            .map(|o| image.office(o))
+            .filter(|o| self.office(o.id()))
+            .flat_map(|o| o.rows())
+            .filter(|r| {
+                let row = image.row(*r);
+                standards[row.standard()] && self.in_years(row)
+            })
+            .collect()
+    }
+
     /// Where letter years of one office and standard lie. `calendar`: the letters began with the
     /// calendar year, so none runs into the next.
     pub(crate) fn standing(

@@ -172,9 +172,7 @@ pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
             .metal
             .is_none_or(|m| image.standard(row(r).standard()).metal() == m)
     };
-    let in_claim: Vec<usize> = (0..image.meta(Meta::Rows))
-        .filter(|r| asked.claim.holds(image, row(r)))
-        .collect();
+    let in_claim = asked.claim.rows(image);
     let mut rows: Vec<usize> = in_claim
         .iter()
         .copied()

@@ -39,7 +39,11 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
                 (!town).then(|| figures(image, s)).filter(|v| !v.is_empty())
             }
             LookalikeKind::MakerOnly => {
-                (any && s.iter().all(|x| x.what == What::Sponsor)).then(|| (0..s.len()).collect())
+                let makers: Vec<usize> = (0..s.len())
+                    .filter(|i| s[*i].what == What::Sponsor)
+                    .collect();
+                let alone = |x: &Sighting| matches!(x.what, What::Sponsor | What::Absent(_));
+                (any && s.iter().all(alone)).then_some(makers)
             }
             LookalikeKind::Pseudo if by_rule_alone => pseudo(image, seen, town),
             _ => None,

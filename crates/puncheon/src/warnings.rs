@@ -159,6 +159,7 @@ impl Scene<'_> {
             Condition::EngravedBefore => self.engraved_before(),
             Condition::Lighter(parts) => self.lighter(*parts),
             Condition::Lookalike(kinds) => self.lookalikes(kinds).next().is_some(),
+            Condition::NoOfficeClaimed => self.claim.offices.is_empty(),
             Condition::NothingFits => self.reading.outcome != Outcome::Fits,
         }
     }
