@@ -581,10 +581,20 @@ const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
         "Chester 1815",
         "crown and 18, three wheatsheaves and a sword",
     ),
-    ("marks-cancelled", "London 1713", "Britannia, lion's head erased, s, LAO 9597",
-        "London 1713", "Britannia, lion's head erased, s"),
-    ("mark-hidden", "Birmingham 1812", "anchor, lion passant, o, duty mark filled with solder",
-        "Birmingham 1812", "anchor, lion passant, o, king's head"),
+    (
+        "marks-cancelled",
+        "London 1713",
+        "Britannia, lion's head erased, s, LAO 9597",
+        "London 1713",
+        "Britannia, lion's head erased, s",
+    ),
+    (
+        "mark-hidden",
+        "Birmingham 1812",
+        "anchor, lion passant, o, duty mark filled with solder",
+        "Birmingham 1812",
+        "anchor, lion passant, o, king's head",
+    ),
     (
         "sponsor-overstruck",
         "London 1785",
@@ -830,51 +840,132 @@ fn warnings_are_whole_sentences_with_a_way_out() {
 /// Where it is described; the claim; the marks in this project's words; the sign that says why, or
 /// empty where the marks alone refute it.
 const WRONG: &[(&str, &str, &str, &str)] = &[
-    ("Colonial Williamsburg, 1978-212, two-handled cup (duty dodger)", "London 1732-33",
+    (
+        "Colonial Williamsburg, 1978-212, two-handled cup (duty dodger)",
+        "London 1732-33",
         "on a silver disc soldered where body meets foot: maker's mark PA, crown above; leopard's head crowned; lion passant; date letter R",
-        "marks-let-in"),
-    ("Antiques Trade Gazette 2406, 2019, cover of a cup", "London 1734",
-        "cover: maker's mark struck four times, no hallmarks", "maker-alone"),
-    ("Antiques Trade Gazette 2406, 2019, hot-milk pot", "London, about 1755",
-        "maker's mark four times; no hallmarks", "maker-alone"),
-    ("Antiques Trade Gazette 2406, 2019, butter shells", "London, about 1735",
-        "maker's mark; three false marks, not read", "imitated-marks"),
-    ("Wax Antiques (dealer), stock 8123, teapot", "London 1729-1738",
-        "maker's mark twice; three marks in a line; no date letter", "maker-alone"),
-    ("Goldsmiths' Review 2009 p. 40, bosun's call", "London 1798",
-        "transplanted marks of a dessert knife: lion passant, C", "marks-let-in"),
-    ("Goldsmiths' Company, Smoking guns and instruments of deception, 2024, mug", "London 1759",
-        "leopard's head crowned, lion passant, black letter D, from forged punches", "imitated-marks"),
-    ("Antiques Trade Gazette, 6 October 2008, gold trefid spoon and fork", "London 1689",
-        "counterfeit marks: leopard's head crowned, lion passant, m", "imitated-marks"),
-    ("D. McKinley, Association of Small Collectors of Antique Silver, article 155, cream jug", "London, late 18th century",
+        "marks-let-in",
+    ),
+    (
+        "Antiques Trade Gazette 2406, 2019, cover of a cup",
+        "London 1734",
+        "cover: maker's mark struck four times, no hallmarks",
+        "maker-alone",
+    ),
+    (
+        "Antiques Trade Gazette 2406, 2019, hot-milk pot",
+        "London, about 1755",
+        "maker's mark four times; no hallmarks",
+        "maker-alone",
+    ),
+    (
+        "Antiques Trade Gazette 2406, 2019, butter shells",
+        "London, about 1735",
+        "maker's mark; three false marks, not read",
+        "imitated-marks",
+    ),
+    (
+        "Wax Antiques (dealer), stock 8123, teapot",
+        "London 1729-1738",
+        "maker's mark twice; three marks in a line; no date letter",
+        "maker-alone",
+    ),
+    (
+        "Goldsmiths' Review 2009 p. 40, bosun's call",
+        "London 1798",
+        "transplanted marks of a dessert knife: lion passant, C",
+        "marks-let-in",
+    ),
+    (
+        "Goldsmiths' Company, Smoking guns and instruments of deception, 2024, mug",
+        "London 1759",
+        "leopard's head crowned, lion passant, black letter D, from forged punches",
+        "imitated-marks",
+    ),
+    (
+        "Antiques Trade Gazette, 6 October 2008, gold trefid spoon and fork",
+        "London 1689",
+        "counterfeit marks: leopard's head crowned, lion passant, m",
+        "imitated-marks",
+    ),
+    (
+        "D. McKinley, Association of Small Collectors of Antique Silver, article 155, cream jug",
+        "London, late 18th century",
         "lion passant and date letter along one side of the plinth, which is made from a teaspoon stem; marks in the wrong place",
-        "marks-misplaced"),
-    ("W. Chaffers, Hall Marks, 1922, p. 152, apostle spoon", "London 1650",
+        "marks-misplaced",
+    ),
+    (
+        "W. Chaffers, Hall Marks, 1922, p. 152, apostle spoon",
+        "London 1650",
         "old hallmarks on the stem, leopard's head crowned, lion passant; made up from a skewer, the bowl and apostle added",
-        "made-up-piece"),
-    ("W. Chaffers, Hall Marks, 1922, p. 157, spoons", "London 1712",
-        "Britannia, lion's head erased, cast with the stem; date letter court hand r struck with a false punch", "marks-cast"),
-    ("W. Chaffers, Hall Marks, 1922, p. 155, wall sconces", "London 1690",
-        "leopard's head crowned, lion passant, n; made from a badge, branches added; converted", "made-up-piece"),
-    ("an Edinburgh auction catalogue, two-handled cup (committee case 9597)", "London 1713",
-        "Britannia, lion's head erased, date letter s, LAO 9597", "marks-cancelled"),
-    ("J. Warwick James, Association of Small Collectors of Antique Silver, article 204, cheese scoop", "Birmingham 1812",
-        "anchor, lion passant, o, duty mark filled with solder and polished over", "mark-hidden"),
-    ("Antiques Trade Gazette, 6 October 2008 (Lyon and Twinam, 1898)", "London 1760-1809",
-        "forged marks: leopard's head crowned, lion passant, P", "imitated-marks"),
-    ("Leopard Antiques (dealer), S1606, Canton table spoon", "London, about 1830",
-        "lion passant; crowned leopard's head; letter C; king's head; pseudo marks", "imitated-marks"),
-    ("Leopard Antiques (dealer), S1606, without the describer's word", "London, about 1830",
-        "lion passant; crowned leopard's head; letter C; king's head", ""),
-    ("Michael Backman (dealer), 6015, Calcutta mug", "London 1850",
-        "maker's mark H&C; elephant; letter A", ""),
-    ("D. Boettcher, on imitation marks in watch cases, Swiss case", "London 1905",
-        "0.875; leopard's head; lion; k; imitation marks", "imitated-marks"),
-    ("Glasgow Herald, 18 December 1895", "Birmingham 1895",
-        "transposed marks: anchor, lion passant, v", "marks-let-in"),
-    ("Association of Small Collectors of Antique Silver, note on plate marks", "Sheffield 1887",
-        "crown, EP, M", "plate-or-alloy"),
+        "made-up-piece",
+    ),
+    (
+        "W. Chaffers, Hall Marks, 1922, p. 157, spoons",
+        "London 1712",
+        "Britannia, lion's head erased, cast with the stem; date letter court hand r struck with a false punch",
+        "marks-cast",
+    ),
+    (
+        "W. Chaffers, Hall Marks, 1922, p. 155, wall sconces",
+        "London 1690",
+        "leopard's head crowned, lion passant, n; made from a badge, branches added; converted",
+        "made-up-piece",
+    ),
+    (
+        "an Edinburgh auction catalogue, two-handled cup (committee case 9597)",
+        "London 1713",
+        "Britannia, lion's head erased, date letter s, LAO 9597",
+        "marks-cancelled",
+    ),
+    (
+        "J. Warwick James, Association of Small Collectors of Antique Silver, article 204, cheese scoop",
+        "Birmingham 1812",
+        "anchor, lion passant, o, duty mark filled with solder and polished over",
+        "mark-hidden",
+    ),
+    (
+        "Antiques Trade Gazette, 6 October 2008 (Lyon and Twinam, 1898)",
+        "London 1760-1809",
+        "forged marks: leopard's head crowned, lion passant, P",
+        "imitated-marks",
+    ),
+    (
+        "Leopard Antiques (dealer), S1606, Canton table spoon",
+        "London, about 1830",
+        "lion passant; crowned leopard's head; letter C; king's head; pseudo marks",
+        "imitated-marks",
+    ),
+    (
+        "Leopard Antiques (dealer), S1606, without the describer's word",
+        "London, about 1830",
+        "lion passant; crowned leopard's head; letter C; king's head",
+        "",
+    ),
+    (
+        "Michael Backman (dealer), 6015, Calcutta mug",
+        "London 1850",
+        "maker's mark H&C; elephant; letter A",
+        "",
+    ),
+    (
+        "D. Boettcher, on imitation marks in watch cases, Swiss case",
+        "London 1905",
+        "0.875; leopard's head; lion; k; imitation marks",
+        "imitated-marks",
+    ),
+    (
+        "Glasgow Herald, 18 December 1895",
+        "Birmingham 1895",
+        "transposed marks: anchor, lion passant, v",
+        "marks-let-in",
+    ),
+    (
+        "Association of Small Collectors of Antique Silver, note on plate marks",
+        "Sheffield 1887",
+        "crown, EP, M",
+        "plate-or-alloy",
+    ),
 ];
 
 #[test]
@@ -897,14 +988,26 @@ fn published_wrong_pieces_never_hold() {
 #[test]
 fn published_right_pieces_are_not_refuted() {
     for (source, words, marks) in [
-        ("A. Dove, the uncrowned leopard's head, p. 12: travelling spoon", "London 1821",
-            "leopard's head uncrowned, lion passant, small roman f, king's head; handle: leopard's head crowned"),
-        ("Chiswick Auctions, 30 October 2020, lot 424, teapot marked anew", "Dublin 1811",
-            "Hibernia, harp crowned, king's head, P"),
-        ("Act of 1876 and its successors: foreign ware of 1890", "London 1890",
-            "leopard's head, lion passant, F in an oval, P"),
-        ("Colonial Williamsburg, 1998-92, caddy spoon without the leopard's head", "London 1789-90",
-            "lion passant; king's head; date letter O; maker's mark HB in script"),
+        (
+            "A. Dove, the uncrowned leopard's head, p. 12: travelling spoon",
+            "London 1821",
+            "leopard's head uncrowned, lion passant, small roman f, king's head; handle: leopard's head crowned",
+        ),
+        (
+            "Chiswick Auctions, 30 October 2020, lot 424, teapot marked anew",
+            "Dublin 1811",
+            "Hibernia, harp crowned, king's head, P",
+        ),
+        (
+            "Act of 1876 and its successors: foreign ware of 1890",
+            "London 1890",
+            "leopard's head, lion passant, F in an oval, P",
+        ),
+        (
+            "Colonial Williamsburg, 1998-92, caddy spoon without the leopard's head",
+            "London 1789-90",
+            "lion passant; king's head; date letter O; maker's mark HB in script",
+        ),
     ] {
         let v = check(words, marks);
         assert!(
@@ -926,7 +1029,13 @@ fn no_lookalike_alone_makes_a_claim_hold() {
         for set in l.needs() {
             let marks: Vec<&str> = set.map(|d| image().device(d as usize).name()).collect();
             let marks = marks.join("; ");
-            for words in ["London 1850", "Sheffield 1890", "Edinburgh 1820", "Dublin 1800", "sterling, 1950"] {
+            for words in [
+                "London 1850",
+                "Sheffield 1890",
+                "Edinburgh 1820",
+                "Dublin 1800",
+                "sterling, 1950",
+            ] {
                 let v = check(words, &marks);
                 if v.verdict == Ruling::Holds {
                     wrong.push(format!("{}: {words}: {marks}", l.id()));
@@ -947,7 +1056,12 @@ fn classes() -> Vec<Class> {
         .map(|r| image().row(r))
         .map(|v| {
             let foreign = v.origin() == puncheon::schema::entry::Origin::Foreign;
-            (v.letter().office(), v.letter().year(), v.standard(), foreign)
+            (
+                v.letter().office(),
+                v.letter().year(),
+                v.standard(),
+                foreign,
+            )
         })
         .collect();
     out.sort_unstable();
@@ -1007,7 +1121,10 @@ fn over_all(classes: &[Class], wrong: impl Fn(Class, &mut Vec<String>) + Sync) -
                 })
             })
             .collect();
-        workers.into_iter().flat_map(|w| w.join().expect("no panic")).collect()
+        workers
+            .into_iter()
+            .flat_map(|w| w.join().expect("no panic"))
+            .collect()
     })
 }
 
@@ -1019,10 +1136,17 @@ fn every_row_is_upheld_by_its_own_marks() {
         let asked = asked(class);
         let expected = puncheon::expected_marks(tables(), &asked);
         if expected.sets.is_empty() {
-            wrong.push(format!("{:?}: nothing is expected: {:?}", asked.claim, expected.nothing));
+            wrong.push(format!(
+                "{:?}: nothing is expected: {:?}",
+                asked.claim, expected.nothing
+            ));
         }
         for set in &expected.sets {
-            let choices = if set.marks.iter().any(|m| m.looks.contains(" or ")) { 2 } else { 1 };
+            let choices = if set.marks.iter().any(|m| m.looks.contains(" or ")) {
+                2
+            } else {
+                1
+            };
             for k in 0..choices {
                 let marks = described(set, k);
                 let v = puncheon::check_claim(tables(), &asked.claim, &marks, &Options::default());
@@ -1034,7 +1158,10 @@ fn every_row_is_upheld_by_its_own_marks() {
                 };
                 if !upheld {
                     let claim = (&asked.claim.offices, set.from, &asked.claim.standards);
-                    wrong.push(format!("{claim:?}: {marks}: {:?} by {:?}", v.verdict, v.because));
+                    wrong.push(format!(
+                        "{claim:?}: {marks}: {:?} by {:?}",
+                        v.verdict, v.because
+                    ));
                 }
             }
         }
@@ -1043,7 +1170,12 @@ fn every_row_is_upheld_by_its_own_marks() {
         wrong.is_empty(),
         "{} sets, as\n{}",
         wrong.len(),
-        wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
+        wrong
+            .iter()
+            .take(12)
+            .cloned()
+            .collect::<Vec<_>>()
+            .join("\n")
     );
 }
 
@@ -1053,7 +1185,9 @@ fn no_row_is_upheld_by_anothers_marks() {
     let all = classes();
     let wrong = over_all(&all, |class, wrong| {
         let expected = puncheon::expected_marks(tables(), &asked(class));
-        let Some(set) = expected.sets.first() else { return };
+        let Some(set) = expected.sets.first() else {
+            return;
+        };
         let marks = described(set, 0);
         // A letter carried on or a row of unknown letter is a run; its years are all its own.
         let own = set.from..=set.to;
@@ -1067,7 +1201,8 @@ fn no_row_is_upheld_by_anothers_marks() {
                 wrong.push(format!("{:?} {}: {marks}", claim.offices, class.1 + shift));
             }
         }
-        let office = (class.0 + 1 + class.1.unsigned_abs() as usize % 10) % image().meta(Meta::Offices);
+        let office =
+            (class.0 + 1 + class.1.unsigned_abs() as usize % 10) % image().meta(Meta::Offices);
         if office != class.0 {
             let mut claim = asked(class).claim;
             claim.offices = vec![image().office(office).id().to_string()];
@@ -1081,6 +1216,373 @@ fn no_row_is_upheld_by_anothers_marks() {
         wrong.is_empty(),
         "{} claims, as\n{}",
         wrong.len(),
-        wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
+        wrong
+            .iter()
+            .take(12)
+            .cloned()
+            .collect::<Vec<_>>()
+            .join("\n")
     );
+}
+
+// ---- Expected marks -----------------------------------------------------------------------------
+
+fn expect(words: &str) -> puncheon::Expected {
+    let asked = Asked::read(tables(), words).unwrap_or_else(|e| panic!("{words}: {e}"));
+    puncheon::expected_marks(tables(), &asked)
+}
+
+fn looks(set: &ExpectedSet) -> Vec<(&str, &str)> {
+    set.marks
+        .iter()
+        .map(|m| (m.place.as_str(), m.looks.as_str()))
+        .collect()
+}
+
+/// Checked against D. McKinley and A. Stagg on the duty mark (from 1 December 1784, incuse until May
+/// 1786) and the plate duty Act of 1784.
+#[test]
+fn a_year_in_which_something_changed_has_two_sets() {
+    let e = expect("London 1784");
+    assert_eq!(e.sets.len(), 2);
+    let days: Vec<_> = e
+        .sets
+        .iter()
+        .map(|s| (s.begins.as_deref(), s.ends.as_deref()))
+        .collect();
+    assert_eq!(
+        days,
+        [
+            (Some("1784-05-29"), Some("1784-11-30")),
+            (Some("1784-12-01"), Some("1785-05-28"))
+        ]
+    );
+    let duty = |s: &ExpectedSet| s.marks.iter().any(|m| m.place == "duty mark");
+    assert!(!duty(&e.sets[0]) && duty(&e.sets[1]));
+    assert!(
+        e.began.iter().any(|b| b.contains("duty mark")),
+        "{:?}",
+        e.began
+    );
+    assert!(
+        e.impossible
+            .iter()
+            .any(|i| i.place == "duty mark" && i.struck.starts_with("1786/87"))
+    );
+}
+
+/// Checked against W. Chaffers, Hall Marks, 1922, pp. 174 and 276.
+#[test]
+fn the_marks_of_a_plain_year_are_these() {
+    let e = expect("Birmingham 1803");
+    assert_eq!(e.sets.len(), 1);
+    let set = &e.sets[0];
+    assert_eq!(
+        (set.metal, set.fineness, set.shown.as_str()),
+        ("silver", Some(925), "1803/04")
+    );
+    let marks = looks(set);
+    assert_eq!(marks[0], ("town mark", "upright anchor"));
+    assert_eq!(marks[1].0, "standard mark");
+    assert!(marks[1].1.starts_with("lion passant"));
+    assert!(
+        marks
+            .iter()
+            .any(|m| m.0 == "duty mark" && m.1.contains("George III"))
+    );
+    assert!(marks.contains(&("date letter", "f, small roman")));
+    assert_eq!(marks.last().map(|m| m.0), Some("sponsor's mark"));
+    assert!(e.others.iter().any(|o| o.contains("Britannia")));
+}
+
+/// Act of 1904 with its order: an import mark and the fineness instead of town mark and lion.
+#[test]
+fn imported_ware_bears_an_import_mark_instead() {
+    let e = expect("London 1910, imported");
+    let marks = looks(&e.sets[0]);
+    assert!(marks.iter().any(|m| m.0 == "import mark"), "{marks:?}");
+    assert!(marks.contains(&("standard mark", ".925")), "{marks:?}");
+    assert!(!marks.iter().any(|m| m.0 == "town mark"));
+    assert_eq!(e.sets[0].origin, "foreign");
+}
+
+#[test]
+fn what_was_never_struck_is_said_with_its_dates() {
+    let nothing = |words: &str| expect(words).nothing.expect(words);
+    assert!(nothing("Chester 1970").contains("1962"));
+    assert!(nothing("Birmingham 1750").contains("1773"));
+    assert!(nothing("Birmingham 1803, imported").contains("1867"));
+    let mut asked = Asked::read(tables(), "Birmingham 1803").expect("it can be read");
+    asked.metal = Some(puncheon::schema::entry::Metal::Gold);
+    let e = puncheon::expected_marks(tables(), &asked);
+    assert!(e.nothing.expect("nothing").contains("1824"));
+    assert!(Asked::read(tables(), "Chester").is_err());
+}
+
+/// Years that share their marks are joined, and each keeps its letter.
+#[test]
+fn a_span_joins_years_struck_alike() {
+    let e = expect("Edinburgh 1790-1799");
+    assert_eq!(e.sets.len(), 1);
+    assert_eq!(e.sets[0].letters.len(), 10);
+    assert_eq!((e.sets[0].from, e.sets[0].to), (1790, 1799));
+}
+
+// ---- The program --------------------------------------------------------------------------------
+
+fn object(json: &str) -> serde_json::Value {
+    assert_eq!(json.lines().count(), 1, "one line");
+    serde_json::from_str(json).expect("JSON")
+}
+
+fn keys(v: &serde_json::Value) -> BTreeSet<&str> {
+    v.as_object()
+        .expect("an object")
+        .keys()
+        .map(String::as_str)
+        .collect()
+}
+
+#[test]
+fn json_has_the_published_shape() {
+    let ran = program(&[
+        "check",
+        "--json",
+        "--claim",
+        "Birmingham, c. 1803",
+        "anchor, f, 15, no duty mark",
+    ]);
+    let v = object(&ran.out);
+    assert_eq!(v["schema"], "puncheon.verdict/1");
+    for key in [
+        "schema",
+        "claim",
+        "verdict",
+        "supports",
+        "clashes",
+        "not_described",
+        "conventions",
+        "warnings",
+        "reading",
+    ] {
+        assert!(keys(&v).contains(key), "{key}");
+    }
+    assert_eq!(v["reading"]["schema"], "puncheon.reading/1");
+    assert_eq!(v["claim"]["offices"], serde_json::json!(["birmingham"]));
+    for w in v["warnings"].as_array().expect("a list") {
+        for key in ["rule", "reason", "innocent", "confidence", "source"] {
+            assert!(w[key].is_string(), "{key} of {w}");
+        }
+    }
+    assert!(v["conventions"][0].is_string());
+    let v = object(&program(&["expect", "--json", "Birmingham", "1803"]).out);
+    assert_eq!(v["schema"], "puncheon.expected/1");
+    for key in [
+        "place",
+        "looks",
+        "outline",
+        "due",
+        "may_lack",
+        "basis",
+        "confidence",
+        "sources",
+    ] {
+        assert!(keys(&v["sets"][0]["marks"][0]).contains(key), "{key}");
+    }
+}
+
+/// Contract 5.
+#[test]
+fn exit_codes_tell_the_verdict() {
+    let set = "anchor, lion passant, small roman f, king's head";
+    for (args, code) in [
+        (vec!["check", "--claim", "Birmingham 1803", set], 0),
+        (
+            vec!["check", "--claim", "Birmingham 1808", "anchor, lion, k"],
+            0,
+        ),
+        (vec!["check", "--claim", "Chester 1908", set], 1),
+        (vec!["check", "--claim", "Chester 1970", set], 1),
+        (
+            vec!["check", "--claim", "Chester 1908", "maker's mark AB"],
+            3,
+        ),
+        (vec!["check", "--claim", "Chester 19O8", set], 2),
+        (vec!["check", set], 2),
+        (vec!["check", "anchor, lion, f, stated 1803"], 0),
+        (vec!["expect", "Birmingham", "1803"], 0),
+        (vec!["expect", "Birmingham", "1750"], 1),
+        (vec!["expect", "Birmingham"], 2),
+        (
+            vec!["expect", "Birmingham", "1803", "--standard", "lovely"],
+            2,
+        ),
+    ] {
+        let ran = program(&args);
+        assert_eq!(ran.code, code, "{args:?}: {}{}", ran.out, ran.err);
+        assert_eq!(ran.out.is_empty(), code == 2, "{args:?}");
+    }
+}
+
+/// Several descriptions, one a line: the claim is the same for all, or each line states its own.
+#[test]
+fn lines_are_checked_one_by_one() {
+    let exe = env!("CARGO_BIN_EXE_puncheon-under-test");
+    let lines = "anchor, lion, f, stated 1803\nanchor, lion, f, stated 1804\n";
+    let ran = run(exe, &["check", "--json"], lines);
+    let verdicts: Vec<String> = ran
+        .out
+        .lines()
+        .map(|l| object(l)["verdict"].as_str().unwrap_or("").to_string())
+        .collect();
+    assert_eq!(verdicts, ["possible", "possible"]);
+    let ran = run(
+        exe,
+        &["check", "--claim", "Chester 1908"],
+        "anchor, lion, f\nmaker's mark AB\n",
+    );
+    assert_eq!(ran.code, 1);
+    assert_eq!(ran.out.matches("The claim ").count(), 2);
+}
+
+/// Every answer that rests on a user's tables says so.
+#[test]
+fn a_verdict_says_what_tables_it_rests_on() {
+    let folder = std::env::temp_dir().join(format!("puncheon-claims-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    std::fs::write(
+        folder.join("mine.ron"),
+        r#"Warnings([Warning(id: "erased-crest", when: [Seen(["anchor"])], reason: "An anchor of mine.",
+            innocent: "None.", judge: "the keeper", basis: Memory, confidence: Low)])"#,
+    )
+    .expect("a file");
+    let path = folder.to_string_lossy().to_string();
+    let ran = program(&[
+        "check",
+        "--tables",
+        &path,
+        "--claim",
+        "Birmingham",
+        "anchor, lion, f",
+    ]);
+    assert!(ran.out.contains("laid over"), "{}{}", ran.out, ran.err);
+    assert!(ran.out.contains("An anchor of mine."), "{}", ran.out);
+    std::fs::remove_dir_all(&folder).expect("it goes");
+}
+
+fn screen(args: &[&str]) -> String {
+    let ran = program(args);
+    format!(
+        "$ puncheon {}\n{}{}[{}]\n",
+        args.join(" "),
+        ran.out,
+        ran.err,
+        ran.code
+    )
+}
+
+/// A dozen verdicts as a person would read them.
+#[test]
+fn verdicts_on_the_screen() {
+    for (name, words, marks) in [
+        (
+            "holds",
+            "Birmingham 1803",
+            "anchor, lion passant, small roman f, king's head, maker's mark",
+        ),
+        ("possible", "Birmingham 1808", "anchor, lion passant, k"),
+        (
+            "fails",
+            "Chester 1908",
+            "three wheatsheaves and a sword, roman capital H",
+        ),
+        (
+            "fails_by_the_office",
+            "Chester 1908",
+            "anchor, lion passant, capital script H",
+        ),
+        (
+            "never_struck",
+            "Chester 1970",
+            "three wheatsheaves and a sword, lion passant",
+        ),
+        (
+            "standard_never_struck",
+            "15 ct, Birmingham 1840",
+            "anchor, 15, .625, R",
+        ),
+        ("plate", "Sheffield 1908", "crown, EPNS, q"),
+        (
+            "nothing_bears",
+            "London 1730",
+            "maker's mark struck four times; no hallmarks",
+        ),
+        (
+            "only_misread",
+            "Birmingham 1803",
+            "anchor, lion passant, small black letter f, king's head",
+        ),
+        (
+            "let_in",
+            "London 1732-33",
+            "on an inserted disc: leopard's head crowned, lion passant, R",
+        ),
+        (
+            "half",
+            "Birmingham 1947",
+            "anchor, lion passant, capital roman W",
+        ),
+        (
+            "conventions",
+            "lovely Georgian pot, about 1790, London",
+            "leopard's head crowned, lion passant, small roman r, king's head",
+        ),
+        (
+            "duty_wanting",
+            "London 1850",
+            "leopard's head, lion passant, P, no duty mark",
+        ),
+    ] {
+        assert_snapshot!(name, screen(&["check", "--claim", words, marks]));
+    }
+    assert_snapshot!(
+        "stated_in_the_description",
+        screen(&[
+            "check",
+            "leopard's head crowned, lion passant, date letter L for 1766-67"
+        ])
+    );
+}
+
+#[test]
+fn mistakes_in_claims_on_the_screen() {
+    for (name, words) in [
+        ("misread_figure", "Chester 19O8"),
+        ("misread_office", "Hester 1908"),
+        ("a_place_without_an_office", "Bristol 1750"),
+        ("no_claim", "lovely"),
+        ("dates_that_never_meet", "George III, 1908"),
+    ] {
+        assert_snapshot!(name, screen(&["check", "--claim", words, "anchor, lion"]));
+    }
+    assert_snapshot!("nothing_stated", screen(&["check", "anchor, lion, k"]));
+}
+
+#[test]
+fn expected_marks_on_the_screen() {
+    for (name, args) in [
+        ("expect_a_year", vec!["expect", "Birmingham", "1803"]),
+        ("expect_a_year_of_change", vec!["expect", "London", "1784"]),
+        (
+            "expect_imported",
+            vec!["expect", "London", "1910", "--imported"],
+        ),
+        (
+            "expect_gold",
+            vec!["expect", "London", "1900", "--standard", "18 ct"],
+        ),
+        ("expect_nothing", vec!["expect", "Chester", "1970"]),
+    ] {
+        assert_snapshot!(name, screen(&args));
+    }
 }

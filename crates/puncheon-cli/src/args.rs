@@ -273,9 +273,9 @@ pub enum TablesWhat {
     },
     /// List the offices with their years, letters and doubts
     List,
-    /// Show one office's letters, marks, notes and disputes; or "rules" or "disputes"
+    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes
     Show {
-        /// The office, or "rules" or "disputes" for what belongs to no one office
+        /// The office; or "rules", "warnings", "omissions" or "disputes", which belong to no one office
         #[arg(value_name = "OFFICE")]
         what: String,
     },

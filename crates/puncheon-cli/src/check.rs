@@ -289,13 +289,13 @@ fn supported(v: &Verdict, s: &Screen, all: bool, out: &mut String) {
         }
         _ => {
             let list = years(v, &within, all);
-            let half = match v.inside.is_empty() {
-                true => ", which lie in the claim by a part",
-                false => "",
+            let lead = match v.inside.is_empty() {
+                true => "Partly in the claim lies",
+                false => "In the claim the marks fit",
             };
-            s.say(out, 0, &format!("In the claim the marks fit {list}{half}."));
-            if !beyond.is_empty() {
-                let list = years(v, &beyond, all);
+            s.say(out, 0, &format!("{lead} {list}."));
+            let list = years(v, &beyond, all);
+            if !list.is_empty() {
                 s.say(out, 0, &format!("They fit as well {list}."));
             }
         }
@@ -308,8 +308,9 @@ fn years(v: &Verdict, fits: &[usize], all: bool) -> String {
     let mut lines: Vec<&Fit> = Vec::new();
     for f in fits {
         // A run of one standard may lie within that of another.
-        let covered = lines
-            .iter()
+        let before = v.reading.fits.iter().take_while(|l| l.row != f.row);
+        let covered = before
+            .chain(lines.iter().copied())
             .any(|l| l.office == f.office && l.from <= f.from && f.to <= l.to);
         if !covered {
             lines.push(f);

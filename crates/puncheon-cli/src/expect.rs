@@ -30,7 +30,8 @@ pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
         let named = Claim::read(&tables, words).map_err(misread)?;
         if named.standards.is_empty() {
             return Err(Failure::Misuse(format!(
-                "\"{words}\" names no standard\n  write a fineness, a carat or a name, as in --standard \"18 ct\""
+                "\"{words}\" names no standard\n  write a name, a carat or a fineness, such as \"{}\"",
+                tables.image().standard(0).name()
             )));
         }
         asked.claim.standards = named.standards;

@@ -121,6 +121,8 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
     let entries = tables.entries()?;
     match what {
         "rules" => rules(&entries, out)?,
+        "warnings" => warnings(&entries, out)?,
+        "omissions" => omissions(&entries, out)?,
         "disputes" => disputes(entries.disputes.iter().map(|f| &f.entry), out)?,
         office => {
             show_office(tables, office, out)?;
@@ -136,18 +138,59 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
 fn rules(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
     for f in &entries.rules {
         let r = &f.entry;
-        let years = match (r.from, r.to) {
-            (Some(a), Some(b)) => format!(", {a} to {b}"),
-            (Some(a), None) => format!(", from {a}"),
-            (None, Some(b)) => format!(", to {b}"),
-            (None, None) => String::new(),
+        writeln!(
+            out,
+            "{}{}\n  {}\n  {}",
+            r.about,
+            span(r.from, r.to),
+            r.says,
+            proof(r.basis, r.confidence, &r.cites)
+        )?;
+    }
+    Ok(())
+}
+
+/// ", 1720 to 1758", as far as it is known.
+fn span(from: Option<i32>, to: Option<i32>) -> String {
+    match (from, to) {
+        (Some(a), Some(b)) => format!(", {a} to {b}"),
+        (Some(a), None) => format!(", from {a}"),
+        (None, Some(b)) => format!(", to {b}"),
+        (None, None) => String::new(),
+    }
+}
+
+fn warnings(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
+    for f in &entries.warnings {
+        let w = &f.entry;
+        let unsettles = if w.unsettles {
+            "; no claim then holds by the marks"
+        } else {
+            ""
         };
         writeln!(
             out,
-            "{}{years}\n  {}\n  {}",
-            r.about,
-            r.says,
-            proof(r.basis, r.confidence, &r.cites)
+            "{}{unsettles}\n  {}\n  It may be harmless: {}\n  Who can judge: {}.\n  {}",
+            w.id,
+            w.reason,
+            w.innocent,
+            w.judge,
+            proof(w.basis, w.confidence, &w.cites)
+        )?;
+    }
+    Ok(())
+}
+
+fn omissions(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
+    for f in &entries.omissions {
+        let o = &f.entry;
+        writeln!(
+            out,
+            "{}{}\n  {}\n  {}",
+            o.offices.join(", "),
+            span(o.from, o.to),
+            o.on,
+            proof(o.basis, o.confidence, &o.cites)
         )?;
     }
     Ok(())

@@ -1519,7 +1519,7 @@ mod tests {
     use super::*;
 
     /// One office with three letter years and everything they need.
-    const GOOD: [(&str, &str); 9] = [
+    const GOOD: [(&str, &str); 10] = [
         (
             "sources.ron",
             r#"Sources([(id: "guide", title: "A guide"), (id: "act", title: "An act")])"#,
@@ -1597,8 +1597,17 @@ mod tests {
             ])"#,
         ),
         (
+            "warnings.ron",
+            r#"Warnings([
+                (id: "let-in", when: [Said("inserted"), Seen(["tower-burning", "sterling"]), Offices(["england"]),
+                        Years(from: 1700, to: 1701)],
+                    reason: "Let in.", innocent: "A repair.", judge: "an office", basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
             "words.ron",
             r#"Vocabulary([
+                (means: Sign("inserted"), say: ["disc let in"]),
                 (means: Device("tower"), say: ["tower"], slips: ["towre"], capitals: ["TW"]),
                 (means: Device("lion"), say: ["lion"]),
                 (means: Device("ep"), say: ["ep"]),
@@ -1829,6 +1838,103 @@ mod tests {
             r#"slot: Town, offices: ["alton"],"#,
             "mark alton-tower",
             "offices",
+        );
+    }
+
+    #[test]
+    fn warnings_look_for_what_there_is() {
+        let place = "warning let-in";
+        breaks(
+            r#"Seen(["tower-burning", "sterling"])"#,
+            r#"Seen(["towr"])"#,
+            place,
+            "name",
+        );
+        breaks(
+            r#"Offices(["england"])"#,
+            r#"Offices(["wales"])"#,
+            place,
+            "name",
+        );
+        breaks(
+            "Years(from: 1700, to: 1701)",
+            "Years(from: 1701, to: 1700)",
+            place,
+            "warning",
+        );
+        keeps("Years(from: 1700, to: 1701)", "Years(from: 1700)");
+        breaks(
+            r#"innocent: "A repair.""#,
+            r#"innocent: """#,
+            place,
+            "warning",
+        );
+        breaks(
+            r#"reason: "Let in.""#,
+            r#"reason: "Let in. Bad.""#,
+            place,
+            "warning",
+        );
+        breaks(
+            r#"Sign("inserted")"#,
+            r#"Sign("inset")"#,
+            place,
+            "unreached",
+        );
+        breaks(
+            r#"Sign("inserted")"#,
+            r#"Sign("inset")"#,
+            "words 'disc let in'",
+            "unused",
+        );
+        keeps(
+            r#"Said("inserted"), Seen"#,
+            r#"Said("inserted"), WantingLetter, Seen"#,
+        );
+    }
+
+    /// The problems of the good folder with one file more.
+    fn and(file: &str, text: &str) -> Vec<Problem> {
+        let mut files: Vec<(&str, String)> = GOOD.map(|(f, t)| (f, t.to_string())).into();
+        files.push((file, text.to_string()));
+        problems(&files)
+    }
+
+    #[test]
+    fn omissions_and_designs_are_in_order() {
+        let omission = |fields: &str| {
+            let text =
+                format!(r#"Omissions([(id: "small", {fields} basis: Memory, confidence: Low)])"#);
+            and("omissions.ron", &text)
+        };
+        let good = r#"slots: [Town], offices: ["england"], on: "spoons","#;
+        assert_eq!(omission(good), []);
+        for bad in [
+            r#"offices: ["england"], on: "spoons","#,
+            r#"slots: [Town], offices: ["wales"], on: "spoons","#,
+            r#"slots: [Town], offices: ["england"], on: "","#,
+            r#"slots: [Town], offices: ["england"], on: "spoons", from: 1720, to: 1700,"#,
+            r#"slots: [Town], offices: ["england"], standards: ["gold-18"], on: "spoons","#,
+        ] {
+            assert_eq!(omission(bad).len(), 1, "{bad}");
+        }
+        let designs = |years: &str| {
+            let text = format!(
+                r#"Designs(id: "numbers", slack: 1, basis: Memory, confidence: Low, years: [{years}])"#
+            );
+            and("designs.ron", &text)
+        };
+        assert_eq!(
+            designs("(year: 1884, first: 1), (year: 1885, first: 9)"),
+            []
+        );
+        assert_eq!(
+            designs("(year: 1884, first: 9), (year: 1885, first: 9)").len(),
+            1
+        );
+        assert_eq!(
+            designs("(year: 1884, first: 1), (year: 1886, first: 9)").len(),
+            1
         );
     }
 

@@ -266,11 +266,29 @@ impl Case<'_> {
                     .sighting
                     .map_or(String::new(), |i| self.struck_elsewhere(i, view)),
                 saw: m.saw,
-                would_be: m.would_be,
+                would_be: self.in_which_year(m.sighting, m.would_be, view),
                 easy: m.easy,
             })
             .collect();
+        // What stands against the claim is not wanting as well.
         out.not_described = self.not_described(n, view);
+        out.not_described
+            .retain(|d| !out.clashes.iter().any(|c| c.would_be == d.looks));
+    }
+
+    /// Where many years are claimed, a letter is asked for by one of them only.
+    fn in_which_year(&self, i: Option<usize>, would_be: String, view: RowView) -> String {
+        let letter = view.letter();
+        let of_letter = i.is_some_and(|i| self.seen.sightings[i].kind(self.image) == Kind::Letter);
+        if of_letter && would_be == letter.struck() && !self.one_year_claimed() {
+            let year = explain::shown(letter.year(), letter.to(), letter.calendar_year());
+            return format!("{would_be}, as in {year}");
+        }
+        would_be
+    }
+
+    fn one_year_claimed(&self) -> bool {
+        self.claim.years.len() == 1 && matches!(self.claim.span(), (Some(a), Some(b)) if a == b)
     }
 
     /// When the claimed office, or another, struck what was described.
@@ -361,10 +379,8 @@ impl Case<'_> {
                 .iter()
                 .any(|s| s.kind(self.image) == kind)
         };
-        let one_letter = self.claim.years.len() == 1
-            && matches!(self.claim.span(), (Some(a), Some(b)) if a == b);
         if !said(Kind::Letter) && !view.letter().optional() {
-            let looks = if one_letter && view.letter().value().is_some() {
+            let looks = if self.one_year_claimed() && view.letter().value().is_some() {
                 explain::letter_words(self.image, view)
             } else {
                 "a letter of the claimed years".to_string()

@@ -388,7 +388,7 @@ impl Reader<'_, '_> {
                 let pair = b == a + 1 && text.contains(|c: char| !c.is_ascii_digit());
                 let decade = text.ends_with(['s', 'S']);
                 let (years, convention) = match (pair, decade) {
-                    (true, _) => ((a, a), Some("one letter")),
+                    (true, _) => ((a, a), None),
                     (_, true) => ((a, b), Some("every year of it")),
                     _ => ((a, b), None),
                 };
@@ -849,6 +849,12 @@ fn convention(d: &Date, typed: &str) -> Option<String> {
         how.push("first and last year included".into());
     }
     let words = typed[d.start..d.end].trim();
+    if d.years.one_letter {
+        return Some(format!(
+            "\"{words}\" is taken as the one letter of {}.",
+            d.years
+        ));
+    }
     (!how.is_empty()).then(|| format!("\"{words}\" is taken as {}: {}.", d.years, how.join("; ")))
 }
 

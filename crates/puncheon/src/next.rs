@@ -23,7 +23,13 @@ struct Feature<'a> {
 /// The features not yet described.
 fn features<'a>(n: &Narrow<'a>, rows: &[usize]) -> Vec<Feature<'a>> {
     let image = n.image;
-    let described = |kind: Kind| n.sightings.iter().any(|s| s.kind(image) == kind);
+    // A mark said not to be there was looked for.
+    let described = |kind: Kind| {
+        n.sightings.iter().any(|s| match &s.what {
+            What::Absent(w) => w.kind(image) == kind,
+            what => what.kind(image) == kind,
+        })
+    };
     let letters: Vec<_> = n
         .sightings
         .iter()
