@@ -60,6 +60,7 @@ enum Command {
 
 /// Options of every command.
 #[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Options of every command")]
 pub struct Common {
     /// Lay a folder of your own tables over the built-in ones
     #[arg(long, value_name = "DIR", env = "PUNCHEON_TABLES", global = true)]

@@ -305,7 +305,7 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
     letters.dedup();
     let mut marks: Vec<ExpectedMark> = places(image, &run[0])
         .iter()
-        .map(|(due, all)| mark(image, first, all, *due))
+        .map(|p| mark(image, first, p))
         .collect();
     marks.push(letter_mark(image, &views, &letters));
     marks.push(sponsor_mark());
@@ -341,11 +341,20 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
     }
 }
 
-/// The places of a set in the order of their slots, each with the marks of which any may fill it. A
-/// place is due if every row has it due.
-fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<(bool, Vec<MarkView<'a>>)> {
-    // Slot and how many places of that slot stand before it in the row.
-    let mut out: Vec<((Slot, usize), usize, bool, Vec<MarkView>)> = Vec::new();
+/// One place of a set, with the marks of which any may fill it.
+struct Place<'a> {
+    slot: Slot,
+    /// How many places of that slot stand before it.
+    nth: usize,
+    /// Rows that have it.
+    rows: usize,
+    due: bool,
+    marks: Vec<MarkView<'a>>,
+}
+
+/// The places of a set in the order of their slots. A place is due if every row has it due.
+fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<Place<'a>> {
+    let mut out: Vec<Place> = Vec::new();
     for r in &cell.rows {
         let mut before: Vec<Slot> = Vec::new();
         for g in image.row(*r).groups() {
@@ -353,27 +362,36 @@ fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<(bool, Vec<MarkView<'a>>)> {
             let Some(slot) = marks.first().map(|m| m.slot()) else {
                 continue;
             };
-            let at = (slot, before.iter().filter(|s| **s == slot).count());
+            let nth = before.iter().filter(|s| **s == slot).count();
             before.push(slot);
-            match out.iter_mut().find(|o| o.0 == at) {
-                Some(o) => {
-                    o.1 += 1;
-                    o.2 &= g.due;
-                    let known: Vec<usize> = o.3.iter().map(|m| m.device()).collect();
-                    o.3.extend(marks.into_iter().filter(|m| !known.contains(&m.device())));
+            match out.iter_mut().find(|p| (p.slot, p.nth) == (slot, nth)) {
+                Some(p) => {
+                    p.rows += 1;
+                    p.due &= g.due;
+                    let known: Vec<usize> = p.marks.iter().map(|m| m.device()).collect();
+                    let new = marks.into_iter().filter(|m| !known.contains(&m.device()));
+                    p.marks.extend(new);
                 }
-                None => out.push((at, 1, g.due, marks)),
+                None => out.push(Place {
+                    slot,
+                    nth,
+                    rows: 1,
+                    due: g.due,
+                    marks,
+                }),
             }
         }
     }
-    out.sort_by_key(|o| (o.0.0 as u8, o.0.1));
-    out.into_iter()
-        .map(|(_, rows, due, marks)| (due && rows == cell.rows.len(), marks))
-        .collect()
+    for p in &mut out {
+        p.due &= p.rows == cell.rows.len();
+    }
+    out.sort_by_key(|p| (p.slot as u8, p.nth));
+    out
 }
 
-/// One place of a set, with the marks of which any may fill it.
-fn mark(image: &Image, row: RowView, all: &[MarkView], due: bool) -> ExpectedMark {
+/// A place in words.
+fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
+    let all = &place.marks;
     let mut names: Vec<&str> = all
         .iter()
         .map(|m| image.device(m.device()).name())
@@ -390,7 +408,7 @@ fn mark(image: &Image, row: RowView, all: &[MarkView], due: bool) -> ExpectedMar
             sources.push(c.to_string());
         }
     }
-    let slot = all.first().map_or(Slot::Special, |m| m.slot());
+    let slot = place.slot;
     let weakest = all.iter().map(|m| (m.basis(), m.confidence()));
     let (basis, confidence) = weakest
         .reduce(weaker)
@@ -402,7 +420,7 @@ fn mark(image: &Image, row: RowView, all: &[MarkView], due: bool) -> ExpectedMar
             .iter()
             .find_map(|m| m.outline())
             .map(|o| image.outline_name(o).to_string()),
-        due,
+        due: place.due,
         may_lack: omitted(image, row, Some(slot)),
         why: explain::sentence(whys.join("; or ")),
         basis: export::basis(basis),
