@@ -370,11 +370,29 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         ];
         w.cols(Part::StandardCols, &cols);
     }
-    for f in &e.devices {
+    // Lookalikes that each device, described, can meet: those that need or share it or a broader one.
+    let mut meets: Vec<Vec<u32>> = vec![Vec::new(); e.devices.len()];
+    for (i, f) in e.lookalikes.iter().enumerate() {
+        let ids = f.entry.needs.iter().chain([&f.entry.shares]).flatten();
+        let named: BTreeSet<usize> = ids
+            .filter_map(|d| device_at.get(d.as_str()))
+            .copied()
+            .collect();
+        for (d, list) in meets.iter_mut().enumerate() {
+            if broader(&e.devices, &device_at, d)
+                .iter()
+                .any(|b| named.contains(b))
+            {
+                list.push(i as u32);
+            }
+        }
+    }
+    for (f, meets) in e.devices.iter().zip(meets) {
         let cols = [
             w.str(&f.entry.id),
             w.str(&f.entry.name),
             f.entry.kind as u32,
+            w.list(meets),
         ];
         w.cols(Part::DeviceCols, &cols);
     }
@@ -587,6 +605,13 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     for d in designs.iter().flat_map(|d| &d.years) {
         w.cols(Part::DesignCols, &[d.year as u32, d.first]);
     }
+    let general = e
+        .lookalikes
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| f.entry.needs.is_empty() && f.entry.shares.is_empty())
+        .map(|(i, _)| i as u32);
+    let general = w.list(general.collect()) as usize;
     let (words, edge_slots) = lexicon::compile(e, &mut w);
 
     let version = w.str(version) as usize;
@@ -602,6 +627,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Letters, letters.len()),
         (Meta::Values, values.len()),
         (Meta::Lookalikes, e.lookalikes.len()),
+        (Meta::GeneralLookalikes, general),
         (Meta::Reigns, e.reigns.len()),
         (Meta::Warnings, e.warnings.len()),
         (Meta::Omissions, e.omissions.len()),

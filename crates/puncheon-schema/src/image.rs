@@ -76,6 +76,7 @@ pub enum Meta {
     Letters,
     Values,
     Lookalikes,
+    GeneralLookalikes,
     Reigns,
     Warnings,
     Omissions,
@@ -383,6 +384,11 @@ impl Image {
     /// A row.
     pub fn row(&self, i: usize) -> RowView<'_> {
         RowView { image: self, i }
+    }
+
+    /// Lookalikes that are raised by rule, not by devices of their own.
+    pub fn general_lookalikes(&self) -> impl Iterator<Item = u32> + '_ {
+        self.list(self.meta(Meta::GeneralLookalikes) as u32)
     }
 
     /// A lookalike.
@@ -886,7 +892,7 @@ impl<'a> StandardView<'a> {
 }
 
 view!(/// A picture of a punch.
-    DeviceView, DeviceCols, 3);
+    DeviceView, DeviceCols, 4);
 impl<'a> DeviceView<'a> {
     /// Word.
     pub fn id(self) -> &'a str {
@@ -899,6 +905,10 @@ impl<'a> DeviceView<'a> {
     /// What it stands for before the rest is known.
     pub fn kind(self) -> DeviceKind {
         KINDS[self.col(2) as usize]
+    }
+    /// Lookalikes that it can meet when it is described.
+    pub fn lookalikes(self) -> impl Iterator<Item = u32> + 'a {
+        self.image.list(self.col(3))
     }
 }
 

@@ -1,26 +1,108 @@
 //! The whole answer to one description: fits, nears, what to look at next, lookalikes and
 //! cautions put together.
 
+use puncheon_schema::entry::Confidence;
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
 use crate::explain::{self, shown};
-use crate::lookalikes;
+use crate::lookalikes::{self, Raised};
 use crate::narrow::{Group, Narrow, Nears, Options, find_office, ones};
 use crate::next;
 use crate::reading::*;
 use crate::sighting::{Sightings, What};
 
+/// What a description comes to, before any sentence is written.
+pub(crate) struct Decided<'a> {
+    pub narrow: Narrow<'a>,
+    /// Lookalikes met.
+    pub raised: Vec<Raised>,
+    pub outside_because: Option<OutsideBecause>,
+    pub outcome: Outcome,
+    pub sure: Option<Sure>,
+    /// What fits, in order, runs joined.
+    pub fits: Vec<Group>,
+    /// What all but fits, where it was asked for.
+    pub nears: Vec<Group>,
+    /// Two sightings that cannot stand together, where nothing fits.
+    pub conflict: Option<[usize; 2]>,
+    /// A row for each office-year and standard that fits.
+    rows: Vec<usize>,
+    /// Office-years among the fits.
+    pub years: usize,
+    offices: usize,
+}
+
+/// Decides sightings against the tables.
+pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Options) -> Decided<'a> {
+    let mut out = Decided {
+        narrow: Narrow::new(image, &seen.sightings, options),
+        raised: lookalikes::met(image, seen),
+        outside_because: None,
+        outcome: Outcome::Outside,
+        sure: None,
+        fits: Vec::new(),
+        nears: Vec::new(),
+        conflict: None,
+        rows: Vec::new(),
+        years: 0,
+        offices: 0,
+    };
+    out.outside_because = outside(image, seen, &out, options);
+    if out.outside_because.is_some() {
+        return out;
+    }
+    let groups = out.narrow.group(&out.narrow.fits(), (0, 0));
+    let mut office_years: Vec<(u32, i32)> = groups.iter().map(|g| (g.key.office, g.year)).collect();
+    office_years.sort_unstable();
+    office_years.dedup();
+    out.years = office_years.len();
+    office_years.dedup_by_key(|y| y.0);
+    out.offices = office_years.len();
+    out.rows = groups.iter().map(|g| g.best.row as usize).collect();
+    out.fits = out.narrow.merge(groups);
+    out.fits.sort_unstable_by_key(|g| g.key);
+    if options.nears == Nears::Always || out.fits.is_empty() {
+        out.nears = out.narrow.nears();
+    }
+    out.outcome = match (out.fits.is_empty(), out.nears.is_empty()) {
+        (false, _) => Outcome::Fits,
+        (true, false) => Outcome::Nears,
+        (true, true) => Outcome::None,
+    };
+    if out.fits.is_empty() {
+        out.conflict = out.narrow.conflict();
+    }
+    out.sure = match out.outcome {
+        Outcome::Fits if out.years == 1 => {
+            let clean = |g: &Group| g.weakest != Confidence::Low && g.best.strain == 0;
+            Some(match out.fits.iter().any(clean) {
+                true => Sure::OneYear,
+                false => Sure::OneYearDoubtful,
+            })
+        }
+        Outcome::Fits => Some(Sure::Several),
+        Outcome::Nears => Some(Sure::Misreading),
+        _ => None,
+    };
+    out
+}
+
 /// Reads sightings against the tables.
 pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
-    let narrow = Narrow::new(image, &seen.sightings, options);
+    told(&decide(image, seen, options), asked, seen)
+}
+
+/// A decision in words.
+pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
+    let image = d.narrow.image;
     let mut reading = Reading {
         schema: SCHEMA,
         asked: asked.to_string(),
-        outcome: Outcome::Outside,
-        outside_because: None,
-        conflict: None,
-        sure: None,
+        outcome: d.outcome,
+        outside_because: d.outside_because,
+        conflict: d.conflict,
+        sure: d.sure,
         sightings: seen
             .sightings
             .iter()
@@ -28,68 +110,22 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
             .collect(),
         remarks: seen.remarks.clone(),
         claimed: seen.claimed.clone(),
-        fits: Vec::new(),
-        nears: Vec::new(),
-        look_next: Vec::new(),
-        lookalikes: lookalikes::met(image, seen),
+        look_next: next::look(&d.narrow, &d.rows),
+        fits: d.fits.iter().map(|g| fit(&d.narrow, g)).collect(),
+        nears: d.nears.iter().map(|g| fit(&d.narrow, g)).collect(),
+        lookalikes: d
+            .raised
+            .iter()
+            .map(|r| lookalikes::view(image, r))
+            .collect(),
         cautions: Vec::new(),
         parts: Vec::new(),
-        conflict_why: None,
-        years: 0,
-        offices: 0,
+        conflict_why: d
+            .conflict
+            .map(|pair| explain::apart(&d.narrow, pair, asked)),
+        years: d.years,
+        offices: d.offices,
     };
-    reading.outside_because = outside(image, seen, &reading, &narrow, options);
-    if reading.outside_because.is_none() {
-        let mut groups = narrow.group(&narrow.fits(), (0, 0));
-        let years = |groups: &[Group]| {
-            let mut v: Vec<(u32, i32)> = groups.iter().map(|g| (g.key.office, g.year)).collect();
-            v.sort_unstable();
-            v.dedup();
-            v
-        };
-        let office_years = years(&groups);
-        reading.years = office_years.len();
-        let mut offices: Vec<u32> = office_years.iter().map(|y| y.0).collect();
-        offices.dedup();
-        reading.offices = offices.len();
-        reading.look_next = {
-            let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
-            next::look(&narrow, &rows)
-        };
-        groups = narrow.merge(groups);
-        groups.sort_unstable_by_key(|g| g.key);
-        reading.fits = groups.iter().map(|g| fit(&narrow, g)).collect();
-        if options.nears == Nears::Always || reading.fits.is_empty() {
-            reading.nears = narrow.nears().iter().map(|g| fit(&narrow, g)).collect();
-        }
-        reading.outcome = match (reading.fits.is_empty(), reading.nears.is_empty()) {
-            (false, _) => Outcome::Fits,
-            (true, false) => Outcome::Nears,
-            (true, true) => Outcome::None,
-        };
-        if reading.fits.is_empty() {
-            reading.conflict = narrow.conflict();
-            reading.conflict_why = reading
-                .conflict
-                .map(|pair| explain::apart(&narrow, pair, asked));
-        }
-        reading.sure = match reading.outcome {
-            Outcome::Fits if reading.years == 1 => Some(
-                if reading
-                    .fits
-                    .iter()
-                    .any(|f| f.confidence != "low" && f.strains.is_empty())
-                {
-                    Sure::OneYear
-                } else {
-                    Sure::OneYearDoubtful
-                },
-            ),
-            Outcome::Fits => Some(Sure::Several),
-            Outcome::Nears => Some(Sure::Misreading),
-            _ => None,
-        };
-    }
     reading.cautions = explain::cautions(&reading);
     reading
 }
@@ -110,17 +146,17 @@ fn office_asked(image: &Image, seen: &Sightings, options: &Options) -> Option<us
 fn outside(
     image: &Image,
     seen: &Sightings,
-    reading: &Reading,
-    narrow: &Narrow,
+    d: &Decided,
     options: &Options,
 ) -> Option<OutsideBecause> {
-    if reading.lookalikes.iter().any(|l| l.denies) {
+    if d.raised.iter().any(|r| r.denies) {
         return Some(OutsideBecause::Denied);
     }
-    if let Some(because) = lookalikes::outside(image, seen, &reading.lookalikes) {
+    if let Some(because) = lookalikes::outside(image, seen, &d.raised) {
         return Some(because);
     }
-    let something = narrow
+    let something = d
+        .narrow
         .evidence
         .iter()
         .any(|e| !e.turned && !matches!(seen.sightings[e.sighting].what, What::Absent(_)));

@@ -7,13 +7,14 @@ use puncheon_schema::entry::Slot;
 use puncheon_schema::image::{Image, RowView};
 use serde::Serialize;
 
+use crate::answer::Decided;
 use crate::claim::{Claim, Standing};
 use crate::expect;
 use crate::explain;
 use crate::lookalikes;
 use crate::narrow::{Group, Narrow, Options};
 use crate::next;
-use crate::reading::{Bearing, Fit, Kind, Outcome, OutsideBecause, Reading, Settles};
+use crate::reading::{Bearing, Kind, Outcome, OutsideBecause, Reading, Settles};
 use crate::sighting::{Sighting, Sightings, What, slot_name};
 use crate::warnings::{self, Scene, WarningMet};
 
@@ -125,68 +126,80 @@ pub struct Verdict {
 
 /// What a verdict is made from.
 pub(crate) struct Case<'a> {
-    pub image: &'a Image,
     pub claim: &'a Claim,
     pub description: &'a str,
     pub seen: &'a Sightings,
     pub options: &'a Options,
+    pub decided: &'a Decided<'a>,
+}
+
+/// A verdict without its reasons.
+pub(crate) struct Judged {
+    pub verdict: Ruling,
+    pub because: Because,
+    pub inside: Vec<usize>,
+    pub half: Vec<usize>,
+    pub warnings: Vec<WarningMet>,
+    /// The row of the claim that the marks meet best.
+    nearest: Option<usize>,
 }
 
 impl Case<'_> {
+    fn image(&self) -> &Image {
+        self.decided.narrow.image
+    }
+
     /// Decides, in the order of the contract.
-    pub fn judge(&self, reading: Reading) -> Verdict {
-        let n = Narrow::new(self.image, &self.seen.sightings, self.options);
-        let claimed = self.claim.rows(self.image);
+    pub fn decide(&self) -> Judged {
+        let (image, n, d) = (self.image(), &self.decided.narrow, self.decided);
+        let claimed = self.claim.rows(image);
         let (mut inside, mut half) = (Vec::new(), Vec::new());
-        for (i, f) in reading.fits.iter().enumerate() {
-            match self.standing(f) {
+        for (i, g) in d.fits.iter().enumerate() {
+            match self.standing(g) {
                 Standing::Inside => inside.push(i),
                 Standing::Half => half.push(i),
                 Standing::Outside => {}
             }
         }
-        let bears = reading.outside_because != Some(OutsideBecause::NothingUnderstood)
+        let bears = d.outside_because != Some(OutsideBecause::NothingUnderstood)
             && !self.found_on_anything();
+        let holds = |row: usize| self.claim.holds(image, image.row(row));
         let (verdict, because) = if claimed.is_empty() {
             (Ruling::Fails, Because::NeverStruck)
-        } else if reading.lookalikes.iter().any(|l| l.denies) {
+        } else if d.raised.iter().any(|r| r.denies) {
             (Ruling::Fails, Because::Denied)
         } else if !bears {
             (Ruling::Undecided, Because::NothingBears)
-        } else if reading.outcome != Outcome::Fits {
-            let near = reading.outside_because.is_none()
-                && n.any_near(|g| {
-                    self.claim
-                        .holds(self.image, self.image.row(g.best.row as usize))
-                });
+        } else if d.outcome != Outcome::Fits {
+            let near = d.outside_because.is_none() && n.any_near(|g| holds(g.best.row as usize));
             if near {
                 (Ruling::Undecided, Because::OnlyMisread)
             } else {
                 (Ruling::Fails, Because::NothingFits)
             }
-        } else if inside.len() == reading.fits.len() {
+        } else if inside.len() == d.fits.len() {
             (Ruling::Holds, Because::AllInside)
         } else if !inside.is_empty() || !half.is_empty() {
             (Ruling::Possible, Because::SomeInside)
         } else {
             (Ruling::Fails, Because::NoneInside)
         };
+        let row = |i: &usize| d.fits[*i].best.row as usize;
         let half_row = half.first().filter(|_| inside.is_empty());
         let nearest = match half_row {
-            Some(i) => Some(reading.fits[*i].row),
+            Some(i) => Some(row(i)),
             None => n.best_of(claimed.iter().copied()),
         };
         let warnings = warnings::met(&Scene {
-            image: self.image,
+            image,
             claim: self.claim,
             description: self.description,
             seen: self.seen,
             options: self.options,
-            narrow: &n,
+            decided: d,
             claimed: &claimed,
-            best: inside.first().map(|i| reading.fits[*i].row).or(nearest),
+            best: inside.first().map(row).or(nearest),
             agrees: !inside.is_empty() || !half.is_empty(),
-            reading: &reading,
         });
         let (verdict, because) = match verdict {
             Ruling::Holds | Ruling::Possible if warnings.iter().any(|w| w.unsettles) => {
@@ -194,31 +207,43 @@ impl Case<'_> {
             }
             _ => (verdict, because),
         };
-        let mut out = Verdict {
-            schema: SCHEMA,
-            claim: self.claim.clone(),
+        Judged {
             verdict,
             because,
             inside,
             half,
+            warnings,
+            nearest,
+        }
+    }
+
+    /// Decides and gives the reasons.
+    pub fn judge(&self, reading: Reading) -> Verdict {
+        let n = &self.decided.narrow;
+        let j = self.decide();
+        let mut out = Verdict {
+            schema: SCHEMA,
+            claim: self.claim.clone(),
+            verdict: j.verdict,
+            because: j.because,
+            inside: j.inside,
+            half: j.half,
             supports: Vec::new(),
             strains: Vec::new(),
             clashes: Vec::new(),
             not_described: Vec::new(),
             conventions: self.claim.conventions.clone(),
             settle: None,
-            warnings,
+            warnings: j.warnings,
             reading,
         };
-        match nearest {
-            Some(row) if out.because != Because::NothingBears => {
-                self.reasons(&n, row, &mut out);
-            }
+        match j.nearest {
+            Some(row) if out.because != Because::NothingBears => self.reasons(n, row, &mut out),
             Some(_) => {}
             None => out.clashes.push(self.never_struck()),
         }
         if out.verdict == Ruling::Possible {
-            out.settle = self.settle(&n);
+            out.settle = self.settle(n);
         }
         out
     }
@@ -227,27 +252,27 @@ impl Case<'_> {
     /// office, if it names one; a figure beside it is no standard's and tells nothing.
     fn found_on_anything(&self) -> bool {
         let s = &self.seen.sightings;
-        lookalikes::nothing_shown(self.image, s)
+        lookalikes::nothing_shown(self.image(), s)
             && (self.claim.offices.is_empty()
-                || s.iter().any(|x| x.kind(self.image) == Kind::Fineness))
+                || s.iter().any(|x| x.kind(self.image()) == Kind::Fineness))
     }
 
-    fn standing(&self, f: &Fit) -> Standing {
-        let image = self.image;
-        let row = image.row(f.row);
+    fn standing(&self, g: &Group) -> Standing {
+        let image = self.image();
+        let row = image.row(g.best.row as usize);
         let office = row.letter().office();
-        let last = explain::letter_of(image, office, f.to);
+        let last = explain::letter_of(image, office, g.to);
         self.claim.standing(
             image.office(office).id(),
             image.standard(row.standard()).id(),
-            (f.from, f.to),
+            (g.year, g.to),
             last.is_some_and(|l| l.calendar_year()),
         )
     }
 
     /// What agrees, clashes and is wanting, if the claim is true.
     fn reasons(&self, n: &Narrow, row: usize, out: &mut Verdict) {
-        let view = self.image.row(row);
+        let view = self.image().row(row);
         let bearings = explain::bearings(n, row);
         // A mark that clashes in its style supports nothing by its letter.
         let clashing: Vec<Option<usize>> = bearings.clashes.iter().map(|m| m.sighting).collect();
@@ -279,7 +304,8 @@ impl Case<'_> {
     /// Where many years are claimed, a letter is asked for by one of them only.
     fn in_which_year(&self, i: Option<usize>, would_be: String, view: RowView) -> String {
         let letter = view.letter();
-        let of_letter = i.is_some_and(|i| self.seen.sightings[i].kind(self.image) == Kind::Letter);
+        let of_letter =
+            i.is_some_and(|i| self.seen.sightings[i].kind(self.image()) == Kind::Letter);
         if of_letter && would_be == letter.struck() && !self.one_year_claimed() {
             let year = explain::shown(letter.year(), letter.to(), letter.calendar_year());
             return format!("{would_be}, as in {year}");
@@ -293,7 +319,7 @@ impl Case<'_> {
 
     /// When the claimed office, or another, struck what was described.
     fn struck_elsewhere(&self, i: usize, claimed: RowView) -> String {
-        let image = self.image;
+        let image = self.image();
         let s = &self.seen.sightings[i];
         let office = image.office(claimed.letter().office());
         let one = slice::from_ref(s);
@@ -341,7 +367,7 @@ impl Case<'_> {
         }
         let office = groups.first().map_or(0, |g| g.key.office as usize);
         runs.into_iter()
-            .map(|(a, b)| explain::shown_span(self.image, office, a, b))
+            .map(|(a, b)| explain::shown_span(self.image(), office, a, b))
             .collect()
     }
 
@@ -349,7 +375,7 @@ impl Case<'_> {
     fn known(&self, g: &Group, s: &Sighting) -> bool {
         !matches!(s.what, What::Letter(_))
             || self
-                .image
+                .image()
                 .row(g.best.row as usize)
                 .letter()
                 .value()
@@ -363,13 +389,13 @@ impl Case<'_> {
             .map(|g| {
                 let names: Vec<&str> = g
                     .marks()
-                    .map(|m| self.image.device(m.device()).name())
+                    .map(|m| self.image().device(m.device()).name())
                     .collect();
                 let slot = g.marks().next().map_or(Slot::Special, |m| m.slot());
                 NotDescribed {
                     mark: slot_name(slot).to_string(),
                     looks: names.join(" or "),
-                    may_lack: expect::omitted(self.image, view, Some(slot)),
+                    may_lack: expect::omitted(self.image(), view, Some(slot)),
                 }
             })
             .collect();
@@ -377,18 +403,18 @@ impl Case<'_> {
             self.seen
                 .sightings
                 .iter()
-                .any(|s| s.kind(self.image) == kind)
+                .any(|s| s.kind(self.image()) == kind)
         };
         if !said(Kind::Letter) && !view.letter().optional() {
             let looks = if self.one_year_claimed() && view.letter().value().is_some() {
-                explain::letter_words(self.image, view)
+                explain::letter_words(self.image(), view)
             } else {
                 "a letter of the claimed years".to_string()
             };
             out.push(NotDescribed {
                 mark: "date letter".into(),
                 looks,
-                may_lack: expect::omitted(self.image, view, None),
+                may_lack: expect::omitted(self.image(), view, None),
             });
         }
         if !said(Kind::Sponsor) {
@@ -406,7 +432,7 @@ impl Case<'_> {
         Clash {
             sighting: None,
             saw: self.claim.text.clone(),
-            would_be: self.claim.never_struck(self.image),
+            would_be: self.claim.never_struck(self.image()),
             why: String::new(),
             easy: false,
         }
@@ -418,7 +444,7 @@ impl Case<'_> {
         let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
         let inside: Vec<bool> = rows
             .iter()
-            .map(|r| self.claim.holds(self.image, self.image.row(*r)))
+            .map(|r| self.claim.holds(self.image(), self.image().row(*r)))
             .collect();
         next::settle(n, &rows, &inside)
     }

@@ -64,7 +64,8 @@ pub fn read_sightings(
     seen: &Sightings,
     options: &Options,
 ) -> Reading {
-    let mut reading = parts::read(tables.image(), description, seen, options);
+    let decided = answer::decide(tables.image(), seen, options);
+    let mut reading = parts::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
     reading
 }
@@ -84,14 +85,16 @@ pub fn check_claim(
         nears: Nears::Always,
         ..options.clone()
     };
-    let reading = read_sightings(tables, description, &seen, &options);
+    let decided = answer::decide(tables.image(), &seen, &options);
     let case = check::Case {
-        image: tables.image(),
         claim,
         description,
         seen: &seen,
         options: &options,
+        decided: &decided,
     };
+    let mut reading = parts::told(&decided, description, &seen, &options);
+    reading.cautions.extend(rests_on_overlay(tables));
     case.judge(reading)
 }
 

@@ -7,28 +7,44 @@ use puncheon_schema::image::{Image, LookalikeView, Meta};
 use crate::reading::{Kind, LookalikeMet, OutsideBecause};
 use crate::sighting::{Sighting, Sightings, What};
 
+/// A lookalike met by a description.
+pub(crate) struct Raised {
+    /// Its number in the tables.
+    pub i: usize,
+    /// Sightings that met it.
+    pub by: Vec<usize>,
+    /// It excludes a hallmark.
+    pub denies: bool,
+}
+
 /// The lookalikes worth naming beside a description.
 ///
 /// An entry is met when all devices of one of its sets were described. Where no standard mark was
 /// described, an entry that shares a device is named too; and where no office's mark was, a bare
 /// letter, a bare fineness or a standard's device alone is.
-pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
+pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<Raised> {
     let s = &seen.sightings;
     let standard = s.iter().any(|x| shows_standard(image, x)) || makes_standard(image, s);
     let town = s.iter().any(|x| shows_office(image, x));
     let any = s.iter().any(|x| !matches!(x.what, What::Absent(_)));
-    let shown: Vec<Option<usize>> = (0..image.meta(Meta::Devices))
-        .map(|d| described(image, s, d))
+    let devices = s.iter().flat_map(|x| match &x.what {
+        What::Lookalike(d) => std::slice::from_ref(d),
+        What::Device(v) => v,
+        _ => &[],
+    });
+    let mut candidates: Vec<usize> = devices
+        .flat_map(|d| image.device(*d as usize).lookalikes())
+        .chain(image.general_lookalikes())
+        .map(|i| i as usize)
         .collect();
+    candidates.sort_unstable();
+    candidates.dedup();
     let mut out = Vec::new();
-    for i in 0..image.meta(Meta::Lookalikes) {
+    for i in candidates {
         let l = image.lookalike(i);
-        let by_rule_alone = l.is_general();
-        if !by_rule_alone && !l.devices().any(|d| shown[d as usize].is_some()) {
-            continue;
-        }
+        let shown = |d: u32| described(image, s, d as usize);
         let needed = l.needs().find_map(|set| {
-            let by: Option<Vec<usize>> = set.map(|d| shown[d as usize]).collect();
+            let by: Option<Vec<usize>> = set.map(shown).collect();
             by.filter(|v| !v.is_empty())
         });
         let by_rule = match l.kind() {
@@ -45,23 +61,25 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<LookalikeMet> {
                 let alone = |x: &Sighting| matches!(x.what, What::Sponsor | What::Absent(_));
                 (any && s.iter().all(alone)).then_some(makers)
             }
-            LookalikeKind::Pseudo if by_rule_alone => pseudo(image, seen, town),
+            LookalikeKind::Pseudo if l.is_general() => pseudo(image, seen, town),
             _ => None,
         };
         let shared = || {
-            let by: Vec<usize> = l.shares().filter_map(|d| shown[d as usize]).collect();
+            let by: Vec<usize> = l.shares().filter_map(shown).collect();
             (!standard && !by.is_empty()).then_some(by)
         };
         // A shared device never denies: it may be the real mark.
         let denies = l.denies() && needed.is_some();
         if let Some(by) = needed.or(by_rule).or_else(shared) {
-            out.push(view(l, by, denies));
+            out.push(Raised { i, by, denies });
         }
     }
     out
 }
 
-fn view(l: LookalikeView, sightings: Vec<usize>, denies: bool) -> LookalikeMet {
+/// A lookalike for the reader of an answer.
+pub(crate) fn view(image: &Image, r: &Raised) -> LookalikeMet {
+    let l = image.lookalike(r.i);
     LookalikeMet {
         id: l.id().to_string(),
         kind: kind(l.kind()),
@@ -72,14 +90,17 @@ fn view(l: LookalikeView, sightings: Vec<usize>, denies: bool) -> LookalikeMet {
         to: l.to(),
         confidence: export::confidence(l.confidence()),
         sources: l.cites().map(str::to_string).collect(),
-        denies,
-        sort: l.kind(),
-        stands_alone: matches!(
-            l.kind(),
-            LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly
-        ),
-        sightings,
+        denies: r.denies,
+        sightings: r.by.clone(),
     }
+}
+
+/// Does nothing stand beside what this kind means: a letter, a figure or a maker's mark alone?
+pub(crate) fn stands_alone(k: LookalikeKind) -> bool {
+    matches!(
+        k,
+        LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly
+    )
 }
 
 /// The word printed for a kind.
@@ -215,14 +236,14 @@ fn pseudo(image: &Image, seen: &Sightings, town: bool) -> Option<Vec<usize>> {
     (copy || !town && !by.is_empty()).then_some(by)
 }
 
+/// Was it met by a mark of its own, not by one it shares with a hallmark?
+pub(crate) fn own(r: &Raised, s: &[Sighting]) -> bool {
+    r.by.iter()
+        .any(|i| matches!(s[*i].what, What::Lookalike(_)))
+}
+
 /// Is the mark one that the lookalike shares with a hallmark: Greenock's anchor?
-fn shared(image: &Image, met: &LookalikeMet, s: &Sighting) -> bool {
-    let Some(entry) = (0..image.meta(Meta::Lookalikes))
-        .map(|i| image.lookalike(i))
-        .find(|l| l.id() == met.id)
-    else {
-        return false;
-    };
+fn shared(entry: LookalikeView, image: &Image, s: &Sighting) -> bool {
     match &s.what {
         What::Device(v) => entry
             .shares()
@@ -233,31 +254,16 @@ fn shared(image: &Image, met: &LookalikeMet, s: &Sighting) -> bool {
 
 /// Why the lookalikes met put the description outside the tables: only where no office's mark was
 /// described beside them.
-pub(crate) fn outside(
-    image: &Image,
-    seen: &Sightings,
-    met: &[LookalikeMet],
-) -> Option<OutsideBecause> {
+pub(crate) fn outside(image: &Image, seen: &Sightings, met: &[Raised]) -> Option<OutsideBecause> {
     let s = &seen.sightings;
-    let named = |l: &LookalikeMet| {
-        (0..image.meta(Meta::Lookalikes))
-            .map(|i| image.lookalike(i))
-            .find(|v| v.id() == l.id)
-            .and_then(|v| v.outside())
-    };
-    // Named by a device of its own, not by one it shares with a hallmark.
-    let own = |l: &LookalikeMet| {
-        l.sightings
-            .iter()
-            .any(|i| matches!(s[*i].what, What::Lookalike(_)))
-    };
-    for l in met.iter().filter(|l| own(l)) {
-        match named(l) {
+    for r in met.iter().filter(|r| own(r, s)) {
+        let entry = image.lookalike(r.i);
+        match entry.outside() {
             Some(Outside::ForeignFineness) => return Some(OutsideBecause::ForeignFineness),
             Some(Outside::NoYearLetters)
                 if !s
                     .iter()
-                    .any(|x| shows_office(image, x) && !shared(image, l, x)) =>
+                    .any(|x| shows_office(image, x) && !shared(entry, image, x)) =>
             {
                 return Some(OutsideBecause::NoYearLetters);
             }

@@ -1,15 +1,14 @@
 //! Several sets described together: "cup: …; lid: …".
 
-use puncheon_schema::image::Image;
-
-use crate::answer;
+use crate::answer::{self, Decided};
 use crate::narrow::Options;
 use crate::reading::{Kind, PartRead, Reading, Remark, RemarkKind};
 use crate::sighting::Sightings;
 
-/// Reads the whole, and each part apart where the whole fits nothing.
-pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
-    let mut reading = answer::read(image, asked, seen, options);
+/// Puts the whole into words, and reads each part apart where the whole fits nothing.
+pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options) -> Reading {
+    let image = d.narrow.image;
+    let mut reading = answer::told(d, asked, seen);
     let telling: Vec<usize> = (0..seen.parts.len())
         .filter(|p| {
             seen.sightings

@@ -1,6 +1,5 @@
 //! The answer to one description, in the shape that `puncheon.reading/1` prints.
 
-use puncheon_schema::entry::LookalikeKind;
 use serde::Serialize;
 
 /// One line of JSON answers one description; this is the name of its shape.
@@ -300,12 +299,6 @@ pub struct LookalikeMet {
     /// It excludes a hallmark.
     #[serde(skip)]
     pub denies: bool,
-    /// What sort, as the tables have it.
-    #[serde(skip)]
-    pub sort: LookalikeKind,
-    /// Nothing stands beside it: a letter, a figure or a maker's mark alone.
-    #[serde(skip)]
-    pub stands_alone: bool,
 }
 
 /// One of several sets described together.

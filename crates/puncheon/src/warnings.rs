@@ -6,10 +6,12 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, WarningView};
 use serde::Serialize;
 
+use crate::answer::Decided;
 use crate::claim::Claim;
 use crate::expect;
-use crate::narrow::{Narrow, Options};
-use crate::reading::{Kind, LookalikeMet, Outcome, Reading};
+use crate::lookalikes::{self, Raised};
+use crate::narrow::{Group, Narrow, Options};
+use crate::reading::{Kind, Outcome};
 use crate::sighting::{Sighting, Sightings, What};
 use crate::weight;
 
@@ -40,8 +42,7 @@ pub(crate) struct Scene<'a> {
     pub description: &'a str,
     pub seen: &'a Sightings,
     pub options: &'a Options,
-    pub reading: &'a Reading,
-    pub narrow: &'a Narrow<'a>,
+    pub decided: &'a Decided<'a>,
     /// Rows that the claim allows.
     pub claimed: &'a [usize],
     /// Of those the best: the first that fits, or else the nearest.
@@ -65,11 +66,12 @@ pub(crate) fn met(s: &Scene) -> Vec<WarningMet> {
         match kinds {
             // Each mark says what it is.
             Some(kinds) => {
-                for l in s.lookalikes(&kinds) {
+                for r in s.lookalikes(&kinds) {
+                    let l = s.image.lookalike(r.i);
                     out.push(WarningMet {
-                        reason: format!("{} It is {}.", w.reason(), l.what),
-                        confidence: l.confidence,
-                        source: source(l.sources.iter().map(String::as_str), w),
+                        reason: format!("{} It is {}.", w.reason(), l.what()),
+                        confidence: export::confidence(l.confidence()),
+                        source: source(l.cites(), w),
                         ..warning(w, s)
                     });
                 }
@@ -160,7 +162,7 @@ impl Scene<'_> {
             Condition::Lighter(parts) => self.lighter(*parts),
             Condition::Lookalike(kinds) => self.lookalikes(kinds).next().is_some(),
             Condition::NoOfficeClaimed => self.claim.offices.is_empty(),
-            Condition::NothingFits => self.reading.outcome != Outcome::Fits,
+            Condition::NothingFits => self.decided.outcome != Outcome::Fits,
         }
     }
 
@@ -188,7 +190,13 @@ impl Scene<'_> {
     /// the first metal, only its rows count: gold long bore silver's marks, and other years.
     fn never_stood(&self, i: usize) -> bool {
         let silver = self.claim.standards.is_empty() && self.allows_first_metal();
-        let evidence = || self.narrow.evidence.iter().filter(|e| e.sighting == i);
+        let evidence = || {
+            self.decided
+                .narrow
+                .evidence
+                .iter()
+                .filter(|e| e.sighting == i)
+        };
         evidence().next().is_some()
             && self
                 .claimed
@@ -204,7 +212,8 @@ impl Scene<'_> {
     /// Does each mark described stand somewhere on the first metal?
     fn allows_first_metal(&self) -> bool {
         let rows = self.image.metal_bits(METALS[0]);
-        self.narrow
+        self.decided
+            .narrow
             .evidence
             .iter()
             .all(|e| (0..self.image.width()).any(|w| e.allowed(w) & rows.word(w) != 0))
@@ -240,7 +249,10 @@ impl Scene<'_> {
     fn wanting(&self, kind: Kind, is: &dyn Fn(MarkView) -> bool) -> bool {
         let due = |r: &usize| {
             let view = self.image.row(*r);
-            self.narrow.due_unsaid(view).any(|g| g.marks().any(is))
+            self.decided
+                .narrow
+                .due_unsaid(view)
+                .any(|g| g.marks().any(is))
         };
         // A mark that is there and wrong is not wanting.
         if self.said(kind) {
@@ -284,11 +296,8 @@ impl Scene<'_> {
     /// Offices claimed; those of the rows that fit where none is.
     fn offices(&self) -> Vec<usize> {
         let mut out: Vec<usize> = if self.claim.offices.is_empty() {
-            self.reading
-                .fits
-                .iter()
-                .map(|f| self.image.row(f.row).letter().office())
-                .collect()
+            let office = |g: &Group| g.key.office as usize;
+            self.decided.fits.iter().map(office).collect()
         } else {
             (0..self.image.meta(Meta::Offices))
                 .filter(|o| self.claim.office(self.image.office(*o).id()))
@@ -304,22 +313,32 @@ impl Scene<'_> {
         if !self.claim.years.is_empty() {
             return self.claim.span();
         }
-        let fits = &self.reading.fits;
+        let fits = &self.decided.fits;
         (
-            fits.iter().map(|f| f.from).min(),
-            fits.iter().map(|f| f.to).max(),
+            fits.iter().map(|g| g.year).min(),
+            fits.iter().map(|g| g.to).max(),
         )
     }
 
     /// Is every feature of a sighting allowed in a row?
     fn allows(&self, i: usize, row: usize) -> bool {
-        let mut evidence = self.narrow.evidence.iter().filter(|e| e.sighting == i);
+        let mut evidence = self
+            .decided
+            .narrow
+            .evidence
+            .iter()
+            .filter(|e| e.sighting == i);
         evidence.all(|e| e.allowed(row / 64) >> (row % 64) & 1 == 1)
     }
 
     /// So, or but for what is easily misread.
     fn nearly_allows(&self, i: usize, row: usize) -> bool {
-        let mut evidence = self.narrow.evidence.iter().filter(|e| e.sighting == i);
+        let mut evidence = self
+            .decided
+            .narrow
+            .evidence
+            .iter()
+            .filter(|e| e.sighting == i);
         evidence.all(|e| (e.allowed(row / 64) | e.easy.word(row / 64)) >> (row % 64) & 1 == 1)
     }
 
@@ -338,7 +357,7 @@ impl Scene<'_> {
     fn offices_apart(&self) -> bool {
         let towns = self.of_kind(Kind::Town);
         if self
-            .reading
+            .decided
             .conflict
             .is_some_and(|pair| pair.iter().all(|i| towns.contains(i)))
         {
@@ -375,7 +394,7 @@ impl Scene<'_> {
 
     fn letters_apart(&self, least: i32) -> bool {
         let letters = self.of_kind(Kind::Letter);
-        if letters.len() < 2 || self.reading.outcome == Outcome::Fits {
+        if letters.len() < 2 || self.decided.outcome == Outcome::Fits {
             return false;
         }
         // The years of each letter beside all that is no letter.
@@ -476,14 +495,14 @@ impl Scene<'_> {
 
     /// Lookalikes of these kinds that are met by a mark of their own, by standing alone, or in the
     /// describer's own word.
-    fn lookalikes(&self, kinds: &[LookalikeKind]) -> impl Iterator<Item = &LookalikeMet> {
-        self.reading.lookalikes.iter().filter(|l| {
-            let own = l
-                .sightings
-                .iter()
-                .any(|i| matches!(self.seen.sightings[*i].what, What::Lookalike(_)));
-            let called = l.sort == LookalikeKind::Pseudo && self.seen.called_false;
-            kinds.contains(&l.sort) && (own || l.stands_alone || called)
+    fn lookalikes(&self, kinds: &[LookalikeKind]) -> impl Iterator<Item = &Raised> {
+        self.decided.raised.iter().filter(|r| {
+            let kind = self.image.lookalike(r.i).kind();
+            let called = kind == LookalikeKind::Pseudo && self.seen.called_false;
+            kinds.contains(&kind)
+                && (called
+                    || lookalikes::stands_alone(kind)
+                    || lookalikes::own(r, &self.seen.sightings))
         })
     }
 }
