@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::io::{self, BufRead, IsTerminal, Write};
 
-use puncheon::check::{Because, Clash, Ruling, Verdict};
+use puncheon::check::{Because, Ruling, Verdict};
 use puncheon::reading::{Fit, OutsideBecause};
 use puncheon::{Claim, Options, Tables};
 
@@ -21,68 +21,141 @@ pub fn run(a: &CheckArgs) -> Result<Exit, Failure> {
         return Err(args::short_help());
     };
     let tables = common.tables()?;
-    let screen = Screen::new(common.ascii, common.color);
-    let mut options = Options::default();
-    options.complete = a.complete;
-    let claim = match &a.claim {
-        Some(words) => Some(Claim::read(&tables, words).map_err(unreadable)?),
-        None => None,
+    let mut checker = Checker {
+        tables: &tables,
+        screen: Screen::new(common.ascii, common.color),
+        options: Options::default(),
+        args: a,
+        claim: None,
     };
-    let mut out = io::BufWriter::new(io::stdout().lock());
-    let mut worst = Exit::Answered;
-    let mut shown = 0usize;
-    let mut answer = |description: &str, out: &mut dyn Write| -> Result<(), Failure> {
-        let claim = match &claim {
-            Some(c) => c.clone(),
-            None => stated(&tables, description)?,
+    checker.options.complete = a.complete;
+    if let Some(words) = &a.claim {
+        checker.claim = match Claim::read(&tables, words) {
+            Ok(claim) => Some(claim),
+            Err(e) if e.impossible => return checker.impossible(words, &e),
+            Err(e) => return Err(Failure::Misuse(e.to_string())),
         };
-        let v = puncheon::check_claim(&tables, &claim, description, &options);
-        worst = worse(worst, exit(v.verdict));
-        if a.json {
+    }
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    if !a.marks.is_empty() {
+        let exit = match checker.claim_of(&a.marks.join(" ")) {
+            Ok(claim) => checker.answer(&claim, &a.marks.join(" "), &mut out)?,
+            Err(why) => return Err(Failure::Misuse(why)),
+        };
+        out.flush()?;
+        return Ok(exit);
+    }
+    let mut stdin = io::stdin().lock();
+    if io::stdin().is_terminal() {
+        return Err(args::short_help());
+    }
+    let (mut worst, mut number) = (None, 0usize);
+    let mut line = Vec::new();
+    while {
+        line.clear();
+        stdin.read_until(b'\n', &mut line)? > 0
+    } {
+        number += 1;
+        let text = String::from_utf8_lossy(&line);
+        let description = text.trim_end_matches(['\n', '\r']);
+        let exit = match checker.claim_of(description) {
+            Ok(claim) => {
+                if !a.json {
+                    if number > 1 {
+                        writeln!(out)?;
+                    }
+                    writeln!(out, "{number}: {description}")?;
+                }
+                checker.answer(&claim, description, &mut out)?
+            }
+            // The other lines are answered all the same.
+            Err(why) => {
+                if a.json {
+                    writeln!(out, "{}", unread(&tables, description, &why))?;
+                }
+                eprintln!("puncheon: line {number}: {why}");
+                Exit::Misuse
+            }
+        };
+        worst = Some(worst.map_or(exit, |w| worse(w, exit)));
+        out.flush()?;
+    }
+    // Nothing was described, so nothing is decided.
+    Ok(worst.unwrap_or(Exit::Undecided))
+}
+
+struct Checker<'a> {
+    tables: &'a Tables,
+    screen: Screen,
+    options: Options,
+    args: &'a CheckArgs,
+    /// The claim for every description; None if each states its own.
+    claim: Option<Claim>,
+}
+
+impl Checker<'_> {
+    /// The claim that a description is held against, or why there is none.
+    fn claim_of(&self, description: &str) -> Result<Claim, String> {
+        if let Some(claim) = &self.claim {
+            return Ok(claim.clone());
+        }
+        let seen = puncheon::sightings(self.tables, description);
+        match Claim::stated(self.tables, description, &seen) {
+            Ok(Some(claim)) => Ok(claim),
+            Ok(None) => Err(
+                "the description states no date and no standard to test\n  say what \
+                             is claimed: --claim \"an office and a year\", or write it into the \
+                             description as \"stated ...\""
+                    .into(),
+            ),
+            Err(e) => Err(format!("{e}\n  or give the claim by itself with --claim")),
+        }
+    }
+
+    fn answer(
+        &self,
+        claim: &Claim,
+        description: &str,
+        out: &mut dyn Write,
+    ) -> Result<Exit, Failure> {
+        let v = puncheon::check_claim(self.tables, claim, description, &self.options);
+        if self.args.json {
             let line = serde_json::to_string(&v).map_err(|e| Failure::Misuse(e.to_string()))?;
             writeln!(out, "{line}")?;
         } else {
-            if shown > 0 {
-                writeln!(out)?;
-            }
-            shown += 1;
-            out.write_all(verdict(&v, &screen, a.all).as_bytes())?;
+            let text = verdict(&v, self.tables, &self.screen, self.args.all);
+            out.write_all(text.as_bytes())?;
         }
-        Ok(())
-    };
-    if a.marks.is_empty() {
-        let stdin = io::stdin();
-        if stdin.is_terminal() {
-            return Err(args::short_help());
-        }
-        for line in stdin.lock().lines() {
-            answer(&line?, &mut out)?;
-            out.flush()?;
-        }
-    } else {
-        answer(&a.marks.join(" "), &mut out)?;
+        Ok(exit(v.verdict))
     }
-    out.flush()?;
-    Ok(worst)
+
+    /// A claim that was understood and names what never bore a dated hallmark.
+    fn impossible(&self, words: &str, e: &puncheon::ClaimError) -> Result<Exit, Failure> {
+        let mut out = io::stdout().lock();
+        if self.args.json {
+            let v = serde_json::json!({
+                "schema": puncheon::check::SCHEMA, "claim": null, "verdict": "fails",
+                "because": "never-struck", "problem": e.wrong, "reading": null,
+            });
+            writeln!(out, "{v}")?;
+        } else {
+            let mut text = format!(
+                "{}\n\n",
+                self.screen.strong(&format!("The claim fails: {words}"))
+            );
+            self.screen.say(&mut text, 0, &format!("{}.", e.wrong));
+            out.write_all(text.as_bytes())?;
+        }
+        Ok(Exit::NoAnswer)
+    }
 }
 
-fn unreadable(e: puncheon::ClaimError) -> Failure {
-    Failure::Misuse(e.to_string())
-}
-
-/// The claim that the description makes.
-fn stated(tables: &Tables, description: &str) -> Result<Claim, Failure> {
-    let seen = puncheon::sightings(tables, description);
-    Claim::stated(tables, description, &seen)
-        .map_err(unreadable)?
-        .ok_or_else(|| {
-            Failure::Misuse(
-                "the description states no date and no place to test\n  \
-                 say what is claimed: --claim \"an office and a year\", or write it into the \
-                 description as \"stated ...\""
-                    .into(),
-            )
-        })
+/// A line for a description without a claim that can be read.
+fn unread(tables: &Tables, description: &str, why: &str) -> serde_json::Value {
+    serde_json::json!({
+        "schema": puncheon::check::SCHEMA, "claim": null, "verdict": null, "because": "no-claim",
+        "problem": why, "reading": puncheon::read(tables, description, &Options::default()),
+    })
 }
 
 fn exit(r: Ruling) -> Exit {
@@ -93,16 +166,16 @@ fn exit(r: Ruling) -> Exit {
     }
 }
 
-/// Of several verdicts one that fails is the worst, then one undecided.
+/// Of several lines one without a claim is the worst, then one that fails, then one undecided.
 fn worse(a: Exit, b: Exit) -> Exit {
-    [Exit::NoAnswer, Exit::Undecided]
+    [Exit::Misuse, Exit::NoAnswer, Exit::Undecided]
         .into_iter()
         .find(|e| *e == a || *e == b)
         .unwrap_or(a)
 }
 
 /// The whole screen of a verdict.
-fn verdict(v: &Verdict, s: &Screen, all: bool) -> String {
+fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
     let mut out = String::new();
     let title = match v.verdict {
         Ruling::Holds => "The claim holds",
@@ -110,7 +183,13 @@ fn verdict(v: &Verdict, s: &Screen, all: bool) -> String {
         Ruling::Fails => "The claim fails",
         _ => "The claim is undecided",
     };
-    let _ = writeln!(out, "{}\n", s.strong(&format!("{title}: {}", v.claim.text)));
+    // What was dropped must not seem to hold.
+    let claimed = if v.claim.not_used.is_empty() {
+        v.claim.text.clone()
+    } else {
+        format!("{} (as far as it was read)", v.claim.read_as(tables))
+    };
+    let _ = writeln!(out, "{}\n", s.strong(&format!("{title}: {claimed}")));
     because(v, s, &mut out);
     reasons(v, s, &mut out);
     supported(v, s, all, &mut out);
@@ -119,11 +198,17 @@ fn verdict(v: &Verdict, s: &Screen, all: bool) -> String {
     for c in &v.conventions {
         s.say(&mut out, 0, c);
     }
-    for u in &v.claim.not_used {
+    let unused: Vec<String> = v
+        .claim
+        .not_used
+        .iter()
+        .map(|u| format!("\"{}\"", u.text))
+        .collect();
+    if !unused.is_empty() {
         s.say(
             &mut out,
             0,
-            &format!("\"{}\" of the claim was not used.", u.text),
+            &format!("Not used of the claim: {}.", unused.join(", ")),
         );
     }
     cautions(v, s, &mut out);
@@ -147,6 +232,9 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
             .first()
             .map_or(String::new(), |c| format!("{}.", capital(&c.would_be))),
         Because::Denied => format!("Not a British or Irish hallmark{}.", denied()),
+        Because::NothingBears if v.reading.sightings.is_empty() => {
+            "No mark was recognised in the description.".into()
+        }
         Because::NothingBears => {
             "Nothing described bears on it. A maker's mark, a word, or a letter or figure alone is \
              no hallmark."
@@ -195,6 +283,19 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
     };
     let plain = |why: &str| why.trim_end_matches('.').to_string();
     let mut said = false;
+    // Where much is claimed, the reasons speak of one year of it.
+    if let Some(c) = v
+        .compared
+        .as_ref()
+        .filter(|_| wide(v) && !v.clashes.is_empty())
+    {
+        s.say(
+            out,
+            0,
+            &format!("Nearest in the claim is {} {}:", c.office_name, c.shown),
+        );
+        out.push('\n');
+    }
     for b in &v.supports {
         line(
             s,
@@ -213,8 +314,26 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
         );
         said = true;
     }
+    let mut clashes: Vec<(String, Option<usize>, String, Vec<&str>)> = Vec::new();
     for c in &v.clashes {
-        line(s, out, "against", &against(c, &quoted(c.sighting)));
+        // One mark can clash in its letter, case and lettering: that is one line.
+        match clashes.iter_mut().find(|x| x.1 == c.sighting) {
+            Some(x) => x.3.push(&c.would_be),
+            None => clashes.push((
+                quoted(c.sighting),
+                c.sighting,
+                c.why.clone(),
+                vec![&c.would_be],
+            )),
+        }
+    }
+    for (quoted, _, why, would_be) in &clashes {
+        line(
+            s,
+            out,
+            "against",
+            &against(quoted, why, &would_be.join(", ")),
+        );
         said = true;
     }
     if !v.not_described.is_empty() {
@@ -235,16 +354,23 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
     }
 }
 
-fn against(c: &Clash, quoted: &str) -> String {
-    let asks = if c.would_be.starts_with("not there") {
-        c.would_be.clone()
+/// Does the claim leave more than one office-year?
+fn wide(v: &Verdict) -> bool {
+    let c = &v.claim;
+    c.offices.len() != 1 || c.years.len() != 1 || c.years[0].from != c.years[0].to
+}
+
+fn against(quoted: &str, why: &str, would_be: &str) -> String {
+    let asks = if would_be.starts_with("not there") {
+        would_be.to_string()
     } else {
-        format!("the claim asks for {}", c.would_be)
+        format!("the claim asks for {would_be}")
     };
-    if c.why.is_empty() {
-        return format!("{quoted}{asks}");
+    if why.is_empty() {
+        format!("{quoted}{asks}")
+    } else {
+        format!("{quoted}{why}; {asks}")
     }
-    format!("{quoted}{}; {asks}", c.why)
 }
 
 /// What the marks support apart from the claim.
@@ -290,13 +416,13 @@ fn supported(v: &Verdict, s: &Screen, all: bool, out: &mut String) {
         _ => {
             let list = years(v, &within, all);
             let lead = match v.inside.is_empty() {
-                true => "Partly in the claim lies",
+                true => "Only partly in the claim:",
                 false => "In the claim the marks fit",
             };
             s.say(out, 0, &format!("{lead} {list}."));
             let list = years(v, &beyond, all);
             if !list.is_empty() {
-                s.say(out, 0, &format!("They fit as well {list}."));
+                s.say(out, 0, &format!("They also fit {list}."));
             }
         }
     }
@@ -317,16 +443,28 @@ fn years(v: &Verdict, fits: &[usize], all: bool) -> String {
         }
     }
     let most = if all { lines.len() } else { MOST };
-    let mut by_office: Vec<(&str, Vec<&str>)> = Vec::new();
+    let named: Vec<&str> = v.claim.standards.iter().map(String::as_str).collect();
+    let mut by_office: Vec<(&str, Vec<(i32, String)>)> = Vec::new();
     for l in lines.iter().take(most) {
+        // The standard is said where it is not the one claimed.
+        let other = !named.is_empty() && !named.contains(&l.standard.as_str());
+        let shown = if other {
+            format!("{} ({})", l.shown, l.standard_name)
+        } else {
+            l.shown.clone()
+        };
         match by_office.iter_mut().find(|o| o.0 == l.office_name) {
-            Some(o) => o.1.push(&l.shown),
-            None => by_office.push((&l.office_name, vec![&l.shown])),
+            Some(o) => o.1.push((l.from, shown)),
+            None => by_office.push((&l.office_name, vec![(l.from, shown)])),
         }
     }
     let list: Vec<String> = by_office
-        .iter()
-        .map(|(office, years)| format!("{office} {}", years.join(", ")))
+        .iter_mut()
+        .map(|(office, years)| {
+            years.sort();
+            let years: Vec<&str> = years.iter().map(|y| y.1.as_str()).collect();
+            format!("{office} {}", years.join(", "))
+        })
         .collect();
     let more = match lines.len().saturating_sub(most) {
         0 => String::new(),
@@ -361,16 +499,13 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
         .clashes
         .iter()
         .filter(|c| c.easy)
-        .map(|c| format!("the {} would have to be {}", c.saw, c.would_be))
+        .map(|c| screen::if_it_is(&v.reading, c.sighting, &c.saw, &c.would_be))
         .collect();
     if v.verdict != Ruling::Possible && !easy.is_empty() && easy.len() == v.clashes.len() {
         s.say(
             out,
             0,
-            &format!(
-                "To save the claim {}: look at it again.",
-                easy.join(" and ")
-            ),
+            &format!("The claim could stand {}: look again.", easy.join(" and ")),
         );
     }
 }

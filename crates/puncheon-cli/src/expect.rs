@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 use std::io::{self, Write};
 
 use puncheon::expect::{ExpectedMark, ExpectedSet};
+use puncheon::schema::image::Meta;
 use puncheon::{Asked, Claim, Expected};
 
 use crate::args::{self, ExpectArgs};
@@ -11,7 +12,7 @@ use crate::out::{Exit, Failure};
 use crate::screen::Screen;
 
 /// Width of the column of places.
-const LABEL: usize = 20;
+const LABEL: usize = 21;
 /// Most sets without `--all`.
 const MOST_SETS: usize = 6;
 /// Most marks of other times without `--all`.
@@ -22,7 +23,9 @@ pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
         return Err(args::short_help());
     };
     let tables = common.tables()?;
-    let misread = |e: puncheon::ClaimError| Failure::Misuse(e.to_string());
+    let misread = |e: puncheon::ClaimError| {
+        Failure::Misuse(e.to_string().replacen("the claim cannot be read: ", "", 1))
+    };
     let mut asked = Asked::read(&tables, &a.asked.join(" ")).map_err(misread)?;
     asked.metal = a.metal.map(Into::into);
     asked.imported |= a.imported;
@@ -32,6 +35,19 @@ pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
             return Err(Failure::Misuse(format!(
                 "\"{words}\" names no standard\n  write a name, a carat or a fineness, such as \"{}\"",
                 tables.image().standard(0).name()
+            )));
+        }
+        let of_metal = |id: &String| {
+            asked.metal.is_none_or(|m| {
+                let image = tables.image();
+                (0..image.meta(Meta::Standards))
+                    .map(|s| image.standard(s))
+                    .any(|s| s.id() == id && s.metal() == m)
+            })
+        };
+        if !named.standards.iter().any(of_metal) {
+            return Err(Failure::Misuse(format!(
+                "\"{words}\" is not of the metal named\n  leave one of --standard and --metal out"
             )));
         }
         asked.claim.standards = named.standards;
@@ -116,6 +132,16 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
                 e.others.join(", ")
             ),
         );
+    }
+    let unused: Vec<String> = e
+        .asked
+        .claim
+        .not_used
+        .iter()
+        .map(|u| format!("\"{}\"", u.text))
+        .collect();
+    if !unused.is_empty() {
+        s.say(&mut out, 0, &format!("Not used: {}.", unused.join(", ")));
     }
     for c in e.conventions.iter().chain(&e.cautions) {
         s.say(&mut out, 0, c);

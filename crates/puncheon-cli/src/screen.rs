@@ -6,7 +6,7 @@ use std::fmt::Write;
 use std::io::{self, IsTerminal};
 
 use puncheon::reading::{
-    Fit, Kind, LetterStruck, LookNext, Misreading, Outcome, OutsideBecause, Remark, RemarkKind,
+    Fit, Kind, LetterStruck, LookNext, Outcome, OutsideBecause, Remark, RemarkKind,
 };
 use puncheon::schema::image::Meta;
 use puncheon::{Reading, Tables};
@@ -207,7 +207,7 @@ fn misread(r: &Reading, f: &Fit) -> String {
         .clashes
         .iter()
         .map(|c| match c.easy && !there(&c.would_be) {
-            true => if_it_is(r, c),
+            true => if_it_is(r, c.sighting, &c.saw, &c.would_be),
             false => format!("without the {}", c.saw),
         })
         .collect();
@@ -215,18 +215,16 @@ fn misread(r: &Reading, f: &Fit) -> String {
 }
 
 /// "if the f is t", "if the small letter is capital", "if the king's head is the head of Victoria".
-fn if_it_is(r: &Reading, c: &Misreading) -> String {
-    let letter = c
-        .sighting
-        .is_some_and(|i| r.sightings[i].kind == Kind::Letter);
+pub fn if_it_is(r: &Reading, sighting: Option<usize>, saw: &str, would_be: &str) -> String {
+    let letter = sighting.is_some_and(|i| r.sightings[i].kind == Kind::Letter);
     let article = if letter { "" } else { "the " };
     // A case or a lettering is said by an adjective, and a letter has two signs at most.
-    let noun = if letter && c.saw.chars().count() > 2 && !c.saw.ends_with("letter") {
+    let noun = if letter && saw.chars().count() > 2 && !saw.ends_with("letter") {
         " letter"
     } else {
         ""
     };
-    format!("if the {}{noun} is {article}{}", c.saw, c.would_be)
+    format!("if the {saw}{noun} is {article}{would_be}")
 }
 
 pub fn plural(n: usize, one: &str) -> String {
@@ -317,7 +315,7 @@ fn near_hint(r: &Reading) -> String {
     {
         Some(n) => {
             let c = &n.clashes[0];
-            let so = if_it_is(r, c).replacen("if", "If", 1);
+            let so = if_it_is(r, c.sighting, &c.saw, &c.would_be).replacen("if", "If", 1);
             format!(" {so} after all: {} {}.", n.office_name, n.shown)
         }
         None => String::new(),

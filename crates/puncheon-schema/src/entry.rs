@@ -981,6 +981,10 @@ pub enum Meaning {
     Before,
     /// "after": what follows is excluded and all later claimed.
     After,
+    /// "not before", "since": what follows and all later is claimed.
+    NotBefore,
+    /// "not after", "until": what follows and all earlier is claimed.
+    NotAfter,
     /// "lot", "page", "number": the number after it is no mark.
     Numbered,
     /// "engraved", "inscribed": what follows is not a mark.

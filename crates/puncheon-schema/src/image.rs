@@ -660,6 +660,8 @@ pub enum Sense {
     Late,
     Before,
     After,
+    NotBefore,
+    NotAfter,
     Numbered,
     Engraved,
     Style,
@@ -749,7 +751,7 @@ senses! {
     40 => Beside, 41 => Over, 42 => Repeat, 43 => Decorative, 44 => OfInitials, 45 => Pseudo,
     46 => NothingElse, 47 => Unit, 48 => Point, 49 => NoPoint, 50 => OtherPiece, 51 => Filler,
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
-    59 => After, 60 => Numbered, 61 => Firm,
+    59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
 }
 
 /// Every slot, in the order of its number.

@@ -264,6 +264,8 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Late => Some(Sense::Late),
             Meaning::Before => Some(Sense::Before),
             Meaning::After => Some(Sense::After),
+            Meaning::NotBefore => Some(Sense::NotBefore),
+            Meaning::NotAfter => Some(Sense::NotAfter),
             Meaning::Numbered => Some(Sense::Numbered),
             Meaning::Engraved => Some(Sense::Engraved),
             Meaning::Style => Some(Sense::Style),

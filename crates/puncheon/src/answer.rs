@@ -26,6 +26,8 @@ pub(crate) struct Decided<'a> {
     pub nears: Vec<Group>,
     /// Two sightings that cannot stand together, where nothing fits.
     pub conflict: Option<[usize; 2]>,
+    /// Marks of two offices that never stood together were described.
+    pub towns_apart: bool,
     /// A row for each office-year and standard that fits.
     rows: Vec<usize>,
     /// Office-years among the fits.
@@ -44,6 +46,7 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
         fits: Vec::new(),
         nears: Vec::new(),
         conflict: None,
+        towns_apart: false,
         rows: Vec::new(),
         years: 0,
         offices: 0,
@@ -72,6 +75,8 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
     };
     if out.fits.is_empty() {
         out.conflict = out.narrow.conflict();
+        let town = |i: usize| seen.sightings[i].kind(image) == Kind::Town;
+        out.towns_apart = out.conflict.is_some() && out.narrow.conflict_among(town).is_some();
     }
     out.sure = match out.outcome {
         Outcome::Fits if out.years == 1 => {
@@ -123,6 +128,7 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         conflict_why: d
             .conflict
             .map(|pair| explain::apart(&d.narrow, pair, asked)),
+        towns_apart: d.towns_apart,
         years: d.years,
         offices: d.offices,
     };
@@ -201,6 +207,7 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
         letter: (!g.run).then(|| explain::letter_struck(image, view)),
         metal: export::metal(standard.metal()),
         fineness: standard.parts(),
+        standard: standard.id().to_string(),
         standard_name: standard.name().to_string(),
         basis: export::basis(basis),
         confidence: export::confidence(g.weakest),

@@ -21,6 +21,9 @@ use crate::warnings::{self, Scene, WarningMet};
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";
 
+/// Answers of a feature that can be told in a sentence.
+const MOST_ANSWERS: usize = 4;
+
 /// Years or offices named before the rest is only counted.
 const MOST_NAMED: usize = 6;
 
@@ -91,6 +94,18 @@ pub struct NotDescribed {
     pub may_lack: Vec<String>,
 }
 
+/// An office and letter year of a claim.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Compared {
+    /// The office, lower case.
+    pub office: String,
+    /// The letter year, as the trade writes it.
+    pub shown: String,
+    /// The office's name, for a reader.
+    #[serde(skip)]
+    pub office_name: String,
+}
+
 /// What becomes of a claim.
 #[derive(Clone, Debug, Serialize)]
 pub struct Verdict {
@@ -102,6 +117,8 @@ pub struct Verdict {
     pub verdict: Ruling,
     /// The rule that decided.
     pub because: Because,
+    /// The office and year of the claim that the marks meet best, which the reasons speak of.
+    pub compared: Option<Compared>,
     /// What agrees with the claim.
     pub supports: Vec<Bearing>,
     /// Indices of the fits that lie in the claim.
@@ -185,7 +202,10 @@ impl Case<'_> {
             (Ruling::Fails, Because::NoneInside)
         };
         let row = |i: &usize| d.fits[*i].best.row as usize;
-        let half_row = half.first().filter(|_| inside.is_empty());
+        // A run stands for many years, of which only some are claimed.
+        let half_row = half
+            .first()
+            .filter(|i| inside.is_empty() && !d.fits[**i].run);
         let nearest = match half_row {
             Some(i) => Some(row(i)),
             None => n.best_of(claimed.iter().copied()),
@@ -228,6 +248,7 @@ impl Case<'_> {
             because: j.because,
             inside: j.inside,
             half: j.half,
+            compared: None,
             supports: Vec::new(),
             strains: Vec::new(),
             clashes: Vec::new(),
@@ -273,6 +294,16 @@ impl Case<'_> {
     /// What agrees, clashes and is wanting, if the claim is true.
     fn reasons(&self, n: &Narrow, row: usize, out: &mut Verdict) {
         let view = self.image().row(row);
+        let office = self.image().office(view.letter().office());
+        out.compared = Some(Compared {
+            office: office.id().to_string(),
+            office_name: office.name().to_string(),
+            shown: explain::shown(
+                view.letter().year(),
+                view.letter().to(),
+                view.letter().calendar_year(),
+            ),
+        });
         let bearings = explain::bearings(n, row);
         // A mark that clashes in its style supports nothing by its letter.
         let clashing: Vec<Option<usize>> = bearings.clashes.iter().map(|m| m.sighting).collect();
@@ -327,8 +358,15 @@ impl Case<'_> {
             office: Some(office.id().to_string()),
             ..Options::default()
         };
-        let here = self.struck(&Narrow::new(image, one, &own), s);
+        let (here, covers) =
+            self.struck(&Narrow::new(image, one, &own), s, claimed.letter().year());
         let letter = s.kind(image) == Kind::Letter;
+        if covers {
+            return format!(
+                "struck at {}, but never with the rest of such a set",
+                office.name()
+            );
+        }
         if !here.is_empty() {
             let verb = if letter { "used" } else { "struck" };
             return format!("{verb} at {} in {}", office.name(), few(&here));
@@ -353,8 +391,8 @@ impl Case<'_> {
         }
     }
 
-    /// Letter years, or runs of them, in which a mark was struck.
-    fn struck(&self, n: &Narrow, s: &Sighting) -> Vec<String> {
+    /// Letter years, or runs of them, in which a mark was struck, and whether a year is one of them.
+    fn struck(&self, n: &Narrow, s: &Sighting, year: i32) -> (Vec<String>, bool) {
         let mut groups = n.group(&n.fits(), (0, 0));
         groups.retain(|g| self.known(g, s));
         let mut runs: Vec<(i32, i32)> = Vec::new();
@@ -366,9 +404,12 @@ impl Case<'_> {
             }
         }
         let office = groups.first().map_or(0, |g| g.key.office as usize);
-        runs.into_iter()
+        let covers = runs.iter().any(|r| r.0 <= year && year <= r.1);
+        let shown = runs
+            .into_iter()
             .map(|(a, b)| explain::shown_span(self.image(), office, a, b))
-            .collect()
+            .collect();
+        (shown, covers)
     }
 
     /// Is the mark known to have been struck, rather than only not known to be another?
@@ -446,7 +487,10 @@ impl Case<'_> {
             .iter()
             .map(|r| self.claim.holds(self.image(), self.image().row(*r)))
             .collect();
+        let others = inside.iter().filter(|i| !**i).count();
+        // A feature that leaves most of the rest, or has many answers, settles nothing.
         next::settle(n, &rows, &inside)
+            .filter(|s| s.others * 2 <= others && s.found.len() <= MOST_ANSWERS)
     }
 }
 

@@ -840,9 +840,11 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::About => self.date_word(k, |d| d.about = true),
             Sense::Before => self.date_word(k, |d| d.before = true),
             Sense::After => self.date_word(k, |d| d.after = true),
-            Sense::Early => self.date_word(k, |d| d.third = 1),
-            Sense::Mid => self.date_word(k, |d| d.third = 2),
-            Sense::Late => self.date_word(k, |d| d.third = 3),
+            Sense::NotBefore => self.date_word(k, |d| d.since = true),
+            Sense::NotAfter => self.date_word(k, |d| d.until = true),
+            Sense::Early => self.date_word(k, |d| d.third(1)),
+            Sense::Mid => self.date_word(k, |d| d.third(2)),
+            Sense::Late => self.date_word(k, |d| d.third(3)),
             Sense::Century => self.remark(k, RemarkKind::SetAside, None),
             Sense::Style => self.remark(k, RemarkKind::SetAside, None),
             Sense::Engraved => {
@@ -1542,6 +1544,8 @@ impl<'i, 't> Clauses<'i, 't> {
                                     | Sense::Century
                                     | Sense::Before
                                     | Sense::After
+                                    | Sense::NotBefore
+                                    | Sense::NotAfter
                                     | Sense::Filler
                             ) | Is::Question
                         )

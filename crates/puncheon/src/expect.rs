@@ -52,6 +52,7 @@ impl Asked {
                 at: 0..0,
                 wrong: "no year is named".into(),
                 remedy: "name one beside the office; a span such as 1800-1810 will do".into(),
+                impossible: false,
             });
         }
         Ok(claim.into())
@@ -436,6 +437,14 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
     let looks = match letters {
         [_] if l.value().is_none() => "not known".to_string(),
         [_] => explain::letter_words(image, first),
+        _ if views.iter().all(|v| v.letter().year() == l.year()) => {
+            let mut both: Vec<String> = views
+                .iter()
+                .map(|v| explain::letter_words(image, *v))
+                .collect();
+            both.dedup();
+            both.join(" or ")
+        }
         _ => {
             let last = views[views.len() - 1];
             format!(
@@ -630,12 +639,33 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
     ) else {
         return Vec::new();
     };
+    let metals: Vec<_> = rows
+        .iter()
+        .map(|r| image.standard(image.row(*r).standard()).metal())
+        .collect();
+    let devices: Vec<usize> = rows
+        .iter()
+        .flat_map(|r| {
+            image
+                .row(*r)
+                .marks()
+                .map(|m| m.device())
+                .collect::<Vec<_>>()
+        })
+        .collect();
     let mut out: Vec<Impossible> = Vec::new();
     for o in offices {
         // Name and place of each mark, with the letter years that struck it.
         let mut seen: Vec<(Slot, &str, Vec<i32>)> = Vec::new();
         for v in image.office(o).rows().map(|r| image.row(r)) {
+            if !metals.contains(&image.standard(v.standard()).metal()) {
+                continue;
+            }
             for m in v.marks() {
+                // A broader name of what stands there is no contradiction.
+                if devices.iter().any(|d| image.covers(m.device(), *d)) {
+                    continue;
+                }
                 let name = image.device(m.device()).name();
                 let at = match seen.iter().position(|s| s.0 == m.slot() && s.1 == name) {
                     Some(i) => i,

@@ -548,7 +548,7 @@ pub(crate) fn cautions(r: &Reading) -> Vec<String> {
     if !r.fits.is_empty() || !r.nears.is_empty() {
         out.push("Rests on your description, not on an assay.".to_string());
     }
-    if r.conflict.is_some() && r.sightings.len() > 1 {
+    if r.towns_apart {
         out.push(
             "Two town marks can also mean two pieces joined. An assay office can judge.".into(),
         );

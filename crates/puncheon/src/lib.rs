@@ -13,6 +13,7 @@
 mod answer;
 pub mod check;
 mod claim;
+mod claim_words;
 mod clauses;
 mod dating;
 mod evidence;

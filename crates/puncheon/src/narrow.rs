@@ -623,9 +623,20 @@ impl<'a> Narrow<'a> {
 
     /// Two sightings that no row allows together.
     pub fn conflict(&self) -> Option<[usize; 2]> {
+        self.conflict_among(|_| true)
+    }
+
+    /// Two sightings of a sort that no row allows together.
+    pub fn conflict_among(&self, sort: impl Fn(usize) -> bool) -> Option<[usize; 2]> {
         let width = self.image.width();
-        for (k, a) in self.evidence.iter().enumerate() {
-            for b in &self.evidence[k + 1..] {
+        let of_sort = || {
+            self.evidence
+                .iter()
+                .enumerate()
+                .filter(|(_, e)| sort(e.sighting))
+        };
+        for (k, a) in of_sort() {
+            for (_, b) in of_sort().filter(|(j, _)| *j > k) {
                 if a.sighting != b.sighting
                     && !(0..width)
                         .any(|i| self.bounds.word(i, self.image) & a.allowed(i) & b.allowed(i) != 0)

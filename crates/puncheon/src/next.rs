@@ -195,9 +195,18 @@ pub(crate) fn settle(n: &Narrow, rows: &[usize], inside: &[bool]) -> Option<Sett
             years.dedup();
             years.len()
         };
-        let others = outside(&|k| wanted.contains(&k));
+        // A mark that may be one of two settles nothing against either.
+        let asked: Vec<String> = wanted.iter().map(|k| (f.say)(*k)).collect();
+        let alike = |k: usize| {
+            let answer = (f.say)(k);
+            asked.iter().any(|a| {
+                a.split(" or ")
+                    .any(|x| answer.split(" or ").any(|y| x == y))
+            })
+        };
+        let others = outside(&|k| wanted.contains(&k) || alike(k));
         if others < outside(&|_| true) && best.as_ref().is_none_or(|(least, _)| others < *least) {
-            let mut found: Vec<String> = wanted.iter().map(|k| (f.say)(*k)).collect();
+            let mut found = asked;
             found.sort();
             let settles = Settles {
                 feature: f.name.to_string(),

@@ -228,6 +228,9 @@ pub struct Fit {
     /// The office's name, for a reader.
     #[serde(skip)]
     pub office_name: String,
+    /// The standard, by its word in the tables.
+    #[serde(skip)]
+    pub standard: String,
     /// The standard's name, for a reader.
     #[serde(skip)]
     pub standard_name: String,
@@ -346,6 +349,9 @@ pub struct Reading {
     /// Why the two cannot stand together, a sentence.
     #[serde(skip)]
     pub conflict_why: Option<String>,
+    /// Marks of two offices that never stood together were described.
+    #[serde(skip)]
+    pub towns_apart: bool,
     /// Office-years among the fits.
     #[serde(skip)]
     pub years: usize,

@@ -1,6 +1,8 @@
 //! Signs worth a second look when a claim is held against the marks. The tables name each sign, its
 //! reason and the harmless explanations; here it is only found out whether its conditions hold.
 
+use std::collections::BTreeSet;
+
 use puncheon_schema::entry::{DeviceKind, LookalikeKind, Metal, Slot};
 use puncheon_schema::export;
 use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, WarningView};
@@ -66,15 +68,19 @@ pub(crate) fn met(s: &Scene) -> Vec<WarningMet> {
         match kinds {
             // Each mark says what it is.
             Some(kinds) => {
-                for r in s.lookalikes(&kinds) {
-                    let l = s.image.lookalike(r.i);
-                    out.push(WarningMet {
-                        reason: format!("{} It is {}.", w.reason(), l.what()),
-                        confidence: export::confidence(l.confidence()),
-                        source: source(l.cites(), w),
-                        ..warning(w, s)
-                    });
-                }
+                let met: Vec<_> = s
+                    .lookalikes(&kinds)
+                    .map(|r| s.image.lookalike(r.i))
+                    .collect();
+                let what: Vec<&str> = met.iter().map(|l| l.what()).collect();
+                let weakest = met.iter().map(|l| l.confidence()).max();
+                let cites: BTreeSet<&str> = met.iter().flat_map(|l| l.cites()).collect();
+                out.push(WarningMet {
+                    reason: format!("{} It may be: {}.", w.reason(), what.join("; ")),
+                    confidence: export::confidence(weakest.unwrap_or(w.confidence())),
+                    source: source(cites.into_iter(), w),
+                    ..warning(w, s)
+                });
             }
             None => out.push(warning(w, s)),
         }
@@ -88,7 +94,7 @@ fn warning(w: WarningView, s: &Scene) -> WarningMet {
     if !left_off.is_empty() {
         innocent.push_str(&format!(
             " Such a mark was often left off {}.",
-            left_off.join("; ")
+            left_off.join(", and ")
         ));
     }
     WarningMet {
@@ -234,16 +240,17 @@ impl Scene<'_> {
             .any(|s| matches!(&s.what, What::Absent(w) if w.kind(self.image) == kind))
     }
 
-    /// Does the description give a set that seems whole but for one kind of mark?
+    /// Does the description give a set that seems whole, with its maker's mark, but for one kind of
+    /// mark?
     fn whole_but(&self, kind: Kind) -> bool {
         let town = self.said(Kind::Town) || self.said(Kind::Import);
         let standard = self.said(Kind::Standard) || self.said(Kind::Fineness);
-        let letter = self.said(Kind::Letter);
-        match kind {
-            Kind::Town => standard && letter,
-            Kind::Standard => town && letter,
-            _ => town && standard && letter,
-        }
+        let rest = match kind {
+            Kind::Town => standard,
+            Kind::Standard => town,
+            _ => town && standard,
+        };
+        rest && self.said(Kind::Letter) && self.said(Kind::Sponsor)
     }
 
     fn wanting(&self, kind: Kind, is: &dyn Fn(MarkView) -> bool) -> bool {
@@ -356,40 +363,25 @@ impl Scene<'_> {
 
     fn offices_apart(&self) -> bool {
         let towns = self.of_kind(Kind::Town);
-        if self
-            .decided
-            .conflict
-            .is_some_and(|pair| pair.iter().all(|i| towns.contains(i)))
-        {
+        if self.decided.towns_apart {
             return true;
         }
+        // The letter is that of the office and years claimed, and the town mark is another's.
         let letters = self.of_kind(Kind::Letter);
-        if self.agrees || self.claim.years.is_empty() {
-            return false;
-        }
         let (Some(&town), Some(&letter)) = (towns.first(), letters.first()) else {
             return false;
         };
-        let (mut by_town, mut by_letter) = (Vec::new(), Vec::new());
-        for r in 0..self.image.meta(Meta::Rows) {
-            let row = self.image.row(r);
-            if !self.claim.in_years(row) {
-                continue;
-            }
-            let office = row.letter().office();
-            if !by_town.contains(&office) && self.nearly_allows(town, r) {
-                by_town.push(office);
-            }
-            if !by_letter.contains(&office)
-                && row.letter().value().is_some()
-                && self.allows(letter, r)
-            {
-                by_letter.push(office);
-            }
-        }
-        !by_town.is_empty()
-            && !by_letter.is_empty()
-            && !by_town.iter().any(|o| by_letter.contains(o))
+        let known = |r: &usize| self.image.row(*r).letter().value().is_some();
+        !self.agrees
+            && !self.claim.offices.is_empty()
+            && self
+                .claimed
+                .iter()
+                .any(|r| known(r) && self.allows(letter, *r))
+            && !self.offices().iter().any(|o| {
+                let mut rows = self.image.office(*o).rows();
+                rows.any(|r| self.nearly_allows(town, r))
+            })
     }
 
     fn letters_apart(&self, least: i32) -> bool {

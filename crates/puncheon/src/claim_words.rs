@@ -1,0 +1,1148 @@
+//! The words of a claim: offices, dates, reigns and standards, in any order.
+//!
+//! What is not understood is never dropped in silence. A figure, a place or a word that narrows a
+//! date refuses the claim, since the rest of it might hold without that word.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use puncheon_schema::entry::{DeviceKind, Slot};
+use puncheon_schema::export;
+use puncheon_schema::image::{Image, METALS, Meta, Sense};
+use strsim::osa_distance;
+
+use crate::claim::{Claim, ClaimError, Unused, Years};
+use crate::dating::{ABOUT, Dating, century};
+use crate::narrow::ones;
+use crate::pieces::{Is, Piece, Pieces};
+use crate::reading::RemarkKind;
+use crate::text::Text;
+
+/// A pair of years further apart than this, with the second in two figures, is most likely a slip.
+const WIDE_PAIR: i32 = 50;
+
+/// Words that narrow or turn a date: dropping one would change what is claimed.
+const NARROWING: [&str; 22] = [
+    "half",
+    "halves",
+    "quarter",
+    "third",
+    "decade",
+    "first",
+    "last",
+    "latter",
+    "final",
+    "older",
+    "younger",
+    "later",
+    "earlier",
+    "onwards",
+    "onward",
+    "not",
+    "no",
+    "never",
+    "without",
+    "except",
+    "excluding",
+    "th",
+];
+
+const MONTHS: [&str; 12] = [
+    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
+];
+
+/// Reads a claim.
+pub(crate) fn read(image: &Image, claim: &str) -> Result<Claim, ClaimError> {
+    let written = spelled(claim);
+    let pieces = Pieces::cut(image, Text::new(image, &written));
+    Reader {
+        image,
+        pieces,
+        claim: Claim {
+            text: claim.split_whitespace().collect::<Vec<_>>().join(" "),
+            ..Claim::default()
+        },
+        metals: Vec::new(),
+        dates: Vec::new(),
+        last_office: None,
+        spoken_of: None,
+    }
+    .read()
+}
+
+/// Ways of writing a date that run together: "C19th", "1790's", "circa1803", "1794-05-14".
+fn spelled(claim: &str) -> Cow<'_, str> {
+    let mut out = String::new();
+    let mut changed = false;
+    for (i, word) in claim.split(' ').enumerate() {
+        if i > 0 {
+            out.push(' ');
+        }
+        let core = word
+            .trim_end_matches([',', ';', '.', ')'])
+            .trim_start_matches('(');
+        match core.is_ascii().then(|| respelled(core)).flatten() {
+            Some(new) => {
+                out.push_str(&word.replacen(core, &new, 1));
+                changed = true;
+            }
+            None => out.push_str(word),
+        }
+    }
+    if changed {
+        Cow::Owned(out)
+    } else {
+        Cow::Borrowed(claim)
+    }
+}
+
+fn respelled(word: &str) -> Option<String> {
+    let lower = word.to_ascii_lowercase();
+    let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+    let four = |s: &str| s.len() == 4 && digits(s);
+    // "1794-05-14"
+    if let [y, m, d] = lower.split('-').collect::<Vec<_>>()[..]
+        && four(y)
+        && m.len() == 2
+        && d.len() == 2
+        && digits(m)
+        && digits(d)
+    {
+        return Some(y.to_string());
+    }
+    // "1790's"
+    if let Some(y) = lower.strip_suffix("'s").filter(|y| four(y)) {
+        return Some(format!("{y}s"));
+    }
+    // "1920s-30s", "1920-30s", "1920s/30s"
+    if let Some((a, b)) = lower.split_once(['-', '/'])
+        && let Some(b) = b.strip_suffix('s')
+        && four(a.trim_end_matches('s'))
+        && digits(b)
+        && (b.len() == 2 || b.len() == 4)
+    {
+        let century = &a[..4 - b.len()];
+        return Some(format!("{a} to {century}{b}s"));
+    }
+    // "C19th", "C19", "19thC", "19thc", "nineteenth-century"
+    let stem = lower.trim_start_matches("c.").trim_start_matches('c');
+    let ordinal = stem.trim_end_matches('c');
+    let figures = ordinal.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    let ending = &ordinal[figures.len()..];
+    if digits(figures)
+        && figures.len() <= 2
+        && matches!(ending, "" | "st" | "nd" | "rd" | "th")
+        && ordinal.len() != lower.len()
+    {
+        let n: i32 = figures.parse().ok()?;
+        return (10..=21).contains(&n).then(|| format!("{n}th century"));
+    }
+    let number = lower.strip_suffix("-century").unwrap_or(&lower);
+    let named = [
+        "fifteenth",
+        "sixteenth",
+        "seventeenth",
+        "eighteenth",
+        "nineteenth",
+        "twentieth",
+    ];
+    if let Some(n) = named.iter().position(|n| *n == number) {
+        let rest = if number.len() == lower.len() {
+            ""
+        } else {
+            " century"
+        };
+        return Some(format!("{}th{rest}", n + 15));
+    }
+    // "circa1803", "london1794"
+    let at = lower.len().checked_sub(4)?;
+    let (name, year) = lower.split_at(at);
+    let glued = name.len() >= 3 && name.bytes().all(|b| b.is_ascii_alphabetic()) && four(year);
+    glued.then(|| format!("{} {year}", &word[..at]))
+}
+
+/// A date of a claim.
+struct Date {
+    years: Years,
+    /// Bytes of the claim.
+    start: usize,
+    end: usize,
+    /// The year before a century was counted in.
+    round: bool,
+    /// A reign or period.
+    period: bool,
+    /// A pair whose second year was written short.
+    short: bool,
+    /// As typed, before the words round it are taken into account.
+    plain: (i32, i32),
+    dating: Dating,
+}
+
+impl Date {
+    /// Works out the years anew after a word changed the dating.
+    fn settle(&mut self) {
+        let (mut from, to) = self.dating.span(self.plain.0, self.plain.1);
+        // The year before a century is often counted to it: 1800 to the nineteenth.
+        if self.round && from == Some(self.plain.0) {
+            from = Some(self.plain.0 - 1);
+        }
+        self.years = Years {
+            from,
+            to,
+            one_letter: self.years.one_letter && from == to,
+        };
+    }
+}
+
+struct Reader<'i, 't> {
+    image: &'i Image,
+    pieces: Pieces<'t>,
+    claim: Claim,
+    metals: Vec<usize>,
+    dates: Vec<Date>,
+    /// Where the last office named ends.
+    last_office: Option<usize>,
+    /// Where words about something else, such as an engraving, end.
+    spoken_of: Option<usize>,
+}
+
+impl Reader<'_, '_> {
+    fn read(mut self) -> Result<Claim, ClaimError> {
+        let mut dating = Dating::default();
+        let mut k = 0;
+        while k < self.pieces.pieces.len() {
+            k = self.piece(k, &mut dating)?;
+        }
+        self.unplaced()?;
+        self.narrowing()?;
+        self.dates_together()?;
+        self.standards_together()?;
+        self.corrections();
+        let said = !self.claim.offices.is_empty()
+            || !self.claim.years.is_empty()
+            || !self.claim.standards.is_empty();
+        if !said {
+            let empty = self.claim.text.is_empty();
+            let at = if empty { 0..0 } else { self.all() };
+            let wrong = if empty {
+                "the claim is empty"
+            } else {
+                "the claim names no office, year, reign or standard"
+            };
+            return Err(self.error(at, wrong.to_string(), None));
+        }
+        Ok(self.claim)
+    }
+
+    fn all(&self) -> Range<usize> {
+        0..self.pieces.text.typed.len()
+    }
+
+    /// A piece as typed, in small letters, without points.
+    fn lower(&self, k: usize) -> String {
+        let typed = self.pieces.typed(&self.pieces.pieces[k]).to_lowercase();
+        typed.trim_end_matches('.').to_string()
+    }
+
+    fn is(&self, k: usize) -> Option<Is> {
+        self.pieces.pieces.get(k).map(|p| p.what)
+    }
+
+    fn piece(&mut self, k: usize, dating: &mut Dating) -> Result<usize, ClaimError> {
+        let p = self.pieces.pieces[k];
+        if let Some(next) = self.part_of_a_day(k) {
+            return Ok(next);
+        }
+        if let Some((portion, next)) = self.portion(k) {
+            dating.portion = Some(portion);
+            dating.start.get_or_insert(p.start);
+            return Ok(next);
+        }
+        if let Some(next) = self.behind_a_date(k) {
+            return Ok(next);
+        }
+        if self.is_reign_by_name(k) {
+            return self.sense(k, self.reign_named(&self.lower(k)), dating);
+        }
+        if let Some(reign) = self.next_of_the_name(k) {
+            return self.sense(k, reign, dating);
+        }
+        match p.what {
+            Is::Years(a, b) => self.years(k, a, b, dating)?,
+            Is::Ordinal(n) => match self.century_after(k) {
+                Some(last) => {
+                    let d = std::mem::take(dating);
+                    self.date(k, last, century(n), d);
+                    if let Some(d) = self.dates.last_mut() {
+                        d.round = true;
+                        d.settle();
+                    }
+                    return Ok(last + 1);
+                }
+                None => return Err(self.not_understood(k)),
+            },
+            Is::Number | Is::Initials if self.figures(&p) => return Err(self.not_understood(k)),
+            Is::Question => self.ask(k, dating),
+            Is::Sense(s) => return self.sense(k, s, dating),
+            Is::Unknown if self.figures(&p) || self.like_an_office(&p) => {
+                return Err(self.not_understood(k));
+            }
+            Is::Unknown | Is::Letter | Is::Initials | Is::Measure | Is::Number => self.aside(&p),
+            Is::Colon | Is::Slash => {}
+        }
+        Ok(k + 1)
+    }
+
+    fn years(&mut self, k: usize, a: i32, b: i32, dating: &mut Dating) -> Result<(), ClaimError> {
+        let text = self.pieces.typed(&self.pieces.pieces[k]).to_string();
+        // "1803/04" is the one letter of 1803.
+        let pair = b == a + 1 && text.contains(|c: char| !c.is_ascii_digit());
+        let short = !pair && b > a && text.len() < 9 && !text.ends_with(['s', 'S']);
+        if short && b - a > WIDE_PAIR {
+            let p = self.pieces.pieces[k];
+            let wrong = format!("\"{text}\" can be read two ways");
+            let remedy = format!("write {a}-{b}, or the earlier year first");
+            return Err(self.error(p.start..p.end, wrong, Some(remedy)));
+        }
+        let mut d = std::mem::take(dating);
+        self.signs_beside(k, &mut d);
+        self.date(k, k, if pair { (a, a) } else { (a, b) }, d);
+        if let Some(d) = self.dates.last_mut() {
+            d.short = short;
+            d.years.one_letter = pair && d.years.from == d.years.to;
+        }
+        Ok(())
+    }
+
+    /// "~1803", ">1790", "1790+" and plain words that open a span: "from 1790", "by 1803".
+    fn signs_beside(&self, k: usize, d: &mut Dating) {
+        let p = self.pieces.pieces[k];
+        let typed = self.pieces.text.typed;
+        let before = typed[..p.start].trim_end();
+        let after = &typed[p.end..];
+        match before.chars().last() {
+            Some('~' | '\u{2248}' | '?') => d.about = true,
+            Some('>') => d.after = true,
+            Some('<') => d.before = true,
+            Some('\u{2265}') => d.since = true,
+            Some('\u{2264}') => d.until = true,
+            Some('-' | '\u{2013}') if self.dates.is_empty() && k == 0 => d.until = true,
+            _ => {}
+        }
+        let dates_follow = self.pieces.pieces[k + 1..]
+            .iter()
+            .any(|p| matches!(p.what, Is::Years(..) | Is::Ordinal(_)));
+        match after.chars().next() {
+            Some('+') => d.since = true,
+            Some('-' | '\u{2013}') if !dates_follow => d.since = true,
+            _ => {}
+        }
+        if k > 0 && matches!(self.is(k - 1), Some(Is::Sense(Sense::Filler))) {
+            match self.lower(k - 1).as_str() {
+                "from" => d.since = true,
+                "by" => d.until = true,
+                "to" if self.dates.is_empty() => d.until = true,
+                _ => {}
+            }
+        }
+        let about = "~ \u{2248}";
+        if d.start.is_none() && before.ends_with(|c| about.contains(c)) {
+            d.start = Some(before.len() - before.chars().last().map_or(0, char::len_utf8));
+        }
+    }
+
+    /// A day or month before a year: "9 June 1794".
+    fn part_of_a_day(&self, k: usize) -> Option<usize> {
+        let month = |k: usize| {
+            let word = self.pieces.pieces.get(k).map(|_| self.lower(k));
+            word.is_some_and(|w| {
+                w.len() >= 3 && MONTHS.iter().any(|m| w.starts_with(m)) && is_month(&w)
+            })
+        };
+        let year = |k: usize| matches!(self.is(k), Some(Is::Years(..)));
+        let day = self
+            .lower(k)
+            .trim_end_matches(|c: char| c.is_ascii_alphabetic())
+            .parse()
+            .is_ok_and(|d: u32| (1..=31).contains(&d));
+        if month(k) && (year(k + 1) || day_between(self, k)) {
+            return Some(k + 1);
+        }
+        (day && (month(k + 1) || k > 0 && month(k - 1) && year(k + 1))).then_some(k + 1)
+    }
+
+    /// "2nd half of", "last quarter of the", "first decade of": which part of what follows.
+    fn portion(&self, k: usize) -> Option<((i32, i32, i32), usize)> {
+        let n = match self.lower(k).as_str() {
+            "first" | "1st" | "earlier" => 1,
+            "second" | "2nd" => 2,
+            "third" | "3rd" => 3,
+            "fourth" | "4th" => 4,
+            "last" | "latter" | "final" => -1,
+            // One phrase of two words.
+            w => {
+                let (a, b) = w.split_once(' ')?;
+                let n = match a {
+                    "first" | "1st" => 1,
+                    "second" | "2nd" => 2,
+                    "third" | "3rd" => 3,
+                    "fourth" | "4th" => 4,
+                    "last" | "latter" | "final" => -1,
+                    _ => return None,
+                };
+                return Some((portion_of(n, b)?, k + 1));
+            }
+        };
+        let next = (k + 1..self.pieces.pieces.len())
+            .find(|j| self.is(*j) != Some(Is::Sense(Sense::Filler)) || is_part(&self.lower(*j)))?;
+        Some((portion_of(n, &self.lower(next))?, next + 1))
+    }
+
+    /// "or later", "and earlier", "onwards" behind a date.
+    fn behind_a_date(&mut self, k: usize) -> Option<usize> {
+        let p = self.pieces.pieces[k];
+        let text = self.pieces.text.typed;
+        let gap = |d: &Date| text[d.end..p.start].trim_matches([' ', ',']).to_lowercase();
+        let gap = gap(self.dates.last()?);
+        let (beside, joined) = (gap.is_empty(), matches!(gap.as_str(), "or" | "and" | "&"));
+        // "or before 1810" speaks of the date that follows.
+        let date_follows = matches!(self.is(k + 1), Some(Is::Years(..) | Is::Ordinal(_)));
+        if date_follows {
+            return None;
+        }
+        let word = self.lower(k);
+        let d = self.dates.last_mut()?;
+        match word.as_str() {
+            "onwards" | "onward" | "on" if beside || joined => d.dating.since = true,
+            "later" | "after" | "younger" if joined => d.dating.since = true,
+            "earlier" | "before" | "older" if joined => d.dating.until = true,
+            _ => return None,
+        }
+        d.end = p.end;
+        d.settle();
+        Some(k + 1)
+    }
+
+    /// A piece that the vocabulary takes for something else, and that is a sovereign's bare name.
+    fn is_reign_by_name(&self, k: usize) -> bool {
+        !matches!(self.is(k), Some(Is::Sense(Sense::Reign(_))))
+            && matches!(self.reign_named(&self.lower(k)), Sense::Reign(_))
+    }
+
+    /// "George IV or III": the numeral alone takes the name before it.
+    fn next_of_the_name(&self, k: usize) -> Option<Sense> {
+        let word = self.lower(k);
+        let roman = !word.is_empty() && word.bytes().all(|b| b"ivx".contains(&b));
+        let name = self
+            .claim
+            .periods
+            .last()?
+            .split_whitespace()
+            .next()?
+            .to_lowercase();
+        let joined = k > 0 && self.is(k - 1) == Some(Is::Sense(Sense::Or));
+        let reign = self.reign_named(&format!("{name} {word}"));
+        (roman && joined && matches!(reign, Sense::Reign(_))).then_some(reign)
+    }
+
+    fn reign_named(&self, word: &str) -> Sense {
+        (0..self.image.meta(Meta::Reigns))
+            .find(|r| self.image.reign(*r).name().to_lowercase() == word)
+            .map_or(Sense::Filler, |r| Sense::Reign(r as u32))
+    }
+
+    fn sense(&mut self, k: usize, sense: Sense, dating: &mut Dating) -> Result<usize, ClaimError> {
+        let image = self.image;
+        let p = self.pieces.pieces[k];
+        let mut word = |f: &dyn Fn(&mut Dating)| {
+            f(dating);
+            dating.start.get_or_insert(p.start);
+        };
+        match sense {
+            Sense::Town(o) => self.office(k, o as usize)?,
+            Sense::Standard(s) | Sense::StandardMark(s) => self.standard(s as usize),
+            Sense::Device(d) => return self.device(k, d, dating).map(|()| k + 1),
+            Sense::Reign(r) => {
+                let styled = self.is(k + 1) == Some(Is::Sense(Sense::Style));
+                // A surname: "Charles Stuart Harris".
+                let named = self.part_of_a_name(k);
+                if styled || named {
+                    self.aside(&p);
+                    *dating = Dating::default();
+                } else {
+                    let view = image.reign(r as usize);
+                    self.date(k, k, view.years(), std::mem::take(dating));
+                    if let Some(d) = self.dates.last_mut() {
+                        d.period = true;
+                    }
+                    self.claim.periods.push(view.name().to_string());
+                }
+            }
+            Sense::About | Sense::Doubt => word(&|d| d.about = true),
+            Sense::Before => word(&|d| d.before = true),
+            Sense::After => word(&|d| d.after = true),
+            Sense::NotBefore => word(&|d| d.since = true),
+            Sense::NotAfter => word(&|d| d.until = true),
+            Sense::Early => word(&|d| d.third(1)),
+            Sense::Mid => word(&|d| d.third(2)),
+            Sense::Late => word(&|d| d.third(3)),
+            Sense::SlotNoun(Slot::Import) => self.claim.imported = true,
+            Sense::Absent | Sense::AbsentAfter => {
+                let wrong = format!("\"{}\" turns the claim round", self.pieces.typed(&p));
+                let remedy = "say what is claimed, not what is denied".to_string();
+                return Err(self.error(p.start..p.end, wrong, Some(remedy)));
+            }
+            Sense::Aside
+            | Sense::Sign(_)
+            | Sense::Filler
+            | Sense::MarkNoun
+            | Sense::StandardNoun => {
+                let metals = self.metals_in(&p);
+                // "later decorated in 1880" dates the decoration.
+                if sense != Sense::Filler && self.lower(k).starts_with("later") {
+                    return Ok(self.rest_aside(k));
+                }
+                if metals.is_empty() && matches!(sense, Sense::Aside | Sense::Sign(_)) {
+                    self.aside(&p);
+                }
+                self.metals.extend(metals);
+            }
+            Sense::Article
+            | Sense::And
+            | Sense::Or
+            | Sense::In
+            | Sense::Beside
+            | Sense::LetterNoun
+            | Sense::ClaimIntro
+            | Sense::MadeIn
+            | Sense::Century
+            | Sense::SlotNoun(_) => {}
+            // What is engraved is no claim of what was struck.
+            Sense::Engraved => return Ok(self.rest_aside(k)),
+            Sense::FalseFriend if self.like_an_office(&p) => return Err(self.not_understood(k)),
+            _ => self.aside(&p),
+        }
+        Ok(k + 1)
+    }
+
+    /// Puts aside what is left of the clause.
+    fn rest_aside(&mut self, k: usize) -> usize {
+        let clause = self.pieces.pieces[k].clause;
+        let end = k + self.pieces.pieces[k..]
+            .iter()
+            .take_while(|q| q.clause == clause)
+            .count();
+        // One span, which is no loose word that may narrow a date.
+        let (start, stop) = (self.pieces.pieces[k].start, self.pieces.pieces[end - 1].end);
+        self.claim.not_used.push(Unused {
+            text: self.pieces.text.typed[start..stop].to_string(),
+            start,
+            end: stop,
+        });
+        self.spoken_of = Some(stop);
+        end
+    }
+
+    /// A second office counts only where "or" or the like stands between.
+    fn office(&mut self, k: usize, o: usize) -> Result<(), ClaimError> {
+        let p = self.pieces.pieces[k];
+        let office = self.image.office(o);
+        let id = office.id().to_string();
+        if let Some(end) = self.last_office
+            && !self.claim.offices.contains(&id)
+        {
+            let between = self.pieces.text.typed[end..p.start].to_lowercase();
+            let joined = between
+                .split(|c: char| c.is_whitespace() || c == ',')
+                .filter(|w| !w.is_empty())
+                .all(|w| matches!(w, "or" | "and" | "/" | "&" | "either"))
+                && !between.trim().is_empty();
+            if !joined {
+                let wrong = format!("\"{}\" is a second office", self.pieces.typed(&p));
+                let remedy = "write \"or\" between offices of which either will do, and test \
+                              one pair of office and date at a time";
+                return Err(self.error(p.start..p.end, wrong, Some(remedy.into())));
+            }
+        }
+        self.last_office = Some(p.end);
+        if !self.claim.offices.contains(&id) {
+            self.claim.offices.push(id);
+        }
+        Ok(())
+    }
+
+    fn standard(&mut self, s: usize) {
+        let id = self.image.standard(s).id().to_string();
+        if !self.claim.standards.contains(&id) {
+            self.claim.standards.push(id);
+        }
+    }
+
+    /// A figure of fineness or a standard's picture claims every standard that it shows.
+    fn device(&mut self, k: usize, d: u32, dating: &mut Dating) -> Result<(), ClaimError> {
+        let image = self.image;
+        let p = self.pieces.pieces[k];
+        let typed = self.pieces.typed(&p).to_string();
+        // "1935 Jubilee" claims the year.
+        let year = typed
+            .split(|c: char| !c.is_ascii_digit())
+            .filter(|w| w.len() == 4)
+            .find_map(|w| w.parse::<i32>().ok())
+            .filter(|y| (1300..=2099).contains(y));
+        if let Some(y) = year {
+            self.date(k, k, (y, y), std::mem::take(dating));
+            return Ok(());
+        }
+        let kind = image.device(d as usize).kind();
+        match kind {
+            // A bare number of one or two figures counts or dates something.
+            DeviceKind::Fineness
+                if typed.len() <= 2 && self.metals.is_empty() && !self.metal_follows(k) =>
+            {
+                let wrong = format!("\"{typed}\" was not understood");
+                let remedy = format!("write a carat as \"{typed} ct\"; leave out other numbers");
+                return Err(self.error(p.start..p.end, wrong, Some(remedy)));
+            }
+            DeviceKind::Fineness | DeviceKind::Standard => {
+                let mut rows = vec![0; image.width()];
+                image.device_bits(d as usize, 0).add_to(&mut rows, 0);
+                let mut shown: Vec<usize> = ones(&rows).map(|r| image.row(r).standard()).collect();
+                shown.sort_unstable();
+                shown.dedup();
+                // A lion stands for several standards and so names none.
+                if kind == DeviceKind::Standard && shown.len() > 1 {
+                    self.aside(&p);
+                } else {
+                    shown.into_iter().for_each(|s| self.standard(s));
+                }
+            }
+            DeviceKind::Lookalike => {
+                let entry = (0..image.meta(Meta::Lookalikes))
+                    .map(|i| image.lookalike(i))
+                    .find(|l| l.needs().any(|mut set| set.all(|x| x == d)));
+                if let Some(l) = entry.filter(|l| l.denies() || !l.town().is_empty()) {
+                    let what = l.what().trim_end_matches('.').to_string();
+                    let mut e = self.error(p.start..p.end, format!("{typed}: {what}"), None);
+                    e.impossible = true;
+                    e.wrong = format!("{what}. No dated hallmark goes with it");
+                    return Err(e);
+                }
+                self.aside(&p);
+            }
+            _ => self.aside(&p),
+        }
+        Ok(())
+    }
+
+    fn metal_follows(&self, k: usize) -> bool {
+        self.pieces
+            .pieces
+            .get(k + 1)
+            .is_some_and(|p| !self.metals_in(p).is_empty())
+    }
+
+    /// The metals that a phrase names in so many words: "solid silver", "rose gold".
+    fn metals_in(&self, p: &Piece) -> Vec<usize> {
+        let typed = self.pieces.typed(p).to_lowercase();
+        (0..METALS.len())
+            .filter(|m| {
+                typed
+                    .split(|c: char| !c.is_alphabetic())
+                    .any(|w| w == export::metal(METALS[*m]))
+            })
+            .collect()
+    }
+
+    fn date(&mut self, first: usize, last: usize, plain: (i32, i32), dating: Dating) {
+        let mut date = Date {
+            years: Years {
+                from: None,
+                to: None,
+                one_letter: false,
+            },
+            start: dating.start.unwrap_or(self.pieces.pieces[first].start),
+            end: self.pieces.pieces[last].end,
+            round: false,
+            period: false,
+            short: false,
+            plain,
+            dating,
+        };
+        date.settle();
+        self.dates.push(date);
+    }
+
+    /// "1790?", "1794(?)" and "?1794" are about that year.
+    fn ask(&mut self, k: usize, dating: &mut Dating) {
+        let p = self.pieces.pieces[k];
+        let typed = self.pieces.text.typed;
+        let beside = |d: &&mut Date| {
+            typed[d.end.min(p.start)..p.start]
+                .chars()
+                .all(|c| matches!(c, '(' | ' ' | '[' | ')'))
+        };
+        if let Some(d) = self.dates.last_mut().filter(beside) {
+            d.dating.about = true;
+            d.years.one_letter = false;
+            d.settle();
+            d.end = p.end;
+        } else if matches!(self.is(k + 1), Some(Is::Years(..))) {
+            dating.about = true;
+            dating.start.get_or_insert(p.start);
+        } else {
+            self.aside(&p);
+        }
+    }
+
+    /// The piece that makes an ordinal a century: "18th century", "18th to early 19th century".
+    fn century_after(&self, k: usize) -> Option<usize> {
+        let rest = &self.pieces.pieces[k + 1..];
+        if rest.first()?.what == Is::Sense(Sense::Century) {
+            return Some(k + 1);
+        }
+        let shared = rest
+            .iter()
+            .find(|p| {
+                !matches!(
+                    p.what,
+                    Is::Slash
+                        | Is::Ordinal(_)
+                        | Is::Sense(
+                            Sense::Or
+                                | Sense::And
+                                | Sense::Filler
+                                | Sense::Early
+                                | Sense::Mid
+                                | Sense::Late
+                        )
+                )
+            })
+            .is_some_and(|p| p.what == Is::Sense(Sense::Century));
+        shared.then_some(k)
+    }
+
+    fn aside(&mut self, p: &Piece) {
+        let typed = self.pieces.text.typed;
+        // Words that only say that a date is one.
+        let bare = typed[p.start..p.end].to_lowercase();
+        if ["period", "era", "reign", "date", "dated", "year"].contains(&bare.as_str()) {
+            return;
+        }
+        match self.claim.not_used.last_mut() {
+            // Words side by side are echoed as one.
+            Some(u) if u.end <= p.start && typed[u.end..p.start].trim().is_empty() => {
+                u.end = p.end;
+                u.text = typed[u.start..u.end].to_string();
+            }
+            _ => self.claim.not_used.push(Unused {
+                text: typed[p.start..p.end].to_string(),
+                start: p.start,
+                end: p.end,
+            }),
+        }
+    }
+
+    fn figures(&self, p: &Piece) -> bool {
+        let at = self.whole_word(p);
+        self.pieces.text.typed[at].contains(|c: char| c.is_ascii_digit())
+    }
+
+    /// The word that a piece stands in, without the punctuation round it.
+    fn whole_word(&self, p: &Piece) -> Range<usize> {
+        let typed = self.pieces.text.typed;
+        let start = typed[..p.start]
+            .char_indices()
+            .rev()
+            .find(|(_, c)| c.is_whitespace())
+            .map_or(0, |(i, c)| i + c.len_utf8());
+        let end = typed[p.end..]
+            .find(char::is_whitespace)
+            .map_or(typed.len(), |i| p.end + i);
+        let edge = |c: char| !c.is_alphanumeric();
+        let word = &typed[start..end];
+        let start = start + (word.len() - word.trim_start_matches(edge).len()).min(p.start - start);
+        let end = (start + typed[start..end].trim_end_matches(edge).len()).max(p.end);
+        start..end
+    }
+
+    /// Capitalised words on both sides, or one and a surname behind: the word is part of a name.
+    fn part_of_a_name(&self, k: usize) -> bool {
+        let name = |k: usize| {
+            self.pieces.pieces.get(k).is_some_and(|p| {
+                matches!(p.what, Is::Unknown | Is::Initials)
+                    && self.pieces.typed(p).starts_with(|c: char| c.is_uppercase())
+            })
+        };
+        let one_word = !self.lower(k).contains(' ');
+        one_word && k > 0 && name(k - 1) && name(k + 1)
+    }
+
+    /// A word within two slips of an office's name.
+    fn like_an_office(&self, p: &Piece) -> bool {
+        const SHORT: usize = 4;
+        let word = self.pieces.typed(p).to_lowercase();
+        let near = |id: &str| {
+            let allowed = if id.len() > SHORT + 2 { 2 } else { 1 };
+            osa_distance(&word, id) <= allowed
+        };
+        word.chars().count() > SHORT
+            && (0..self.image.meta(Meta::Offices)).any(|o| near(self.image.office(o).id()))
+    }
+
+    /// A name beside a date, where no office was understood, is most likely a place.
+    fn unplaced(&self) -> Result<(), ClaimError> {
+        if !self.claim.offices.is_empty() {
+            return Ok(());
+        }
+        let name = |p: &Piece| {
+            matches!(p.what, Is::Unknown | Is::Sense(Sense::FalseFriend))
+                && self.pieces.typed(p).starts_with(|c: char| c.is_uppercase())
+                && self.pieces.text.has_small
+                && !is_month(&self.pieces.typed(p).to_lowercase())
+        };
+        let date = |p: &Piece| matches!(p.what, Is::Years(..) | Is::Ordinal(_));
+        let pieces = &self.pieces.pieces;
+        let beside = (0..pieces.len()).find(|k| {
+            name(&pieces[*k])
+                && (pieces.get(k + 1).is_some_and(date) || *k > 0 && date(&pieces[k - 1]))
+        });
+        beside.map_or(Ok(()), |k| Err(self.not_understood(k)))
+    }
+
+    /// A word that narrows or turns a date and was not understood.
+    fn narrowing(&self) -> Result<(), ClaimError> {
+        if self.dates.is_empty() {
+            return Ok(());
+        }
+        for u in &self.claim.not_used {
+            if self.spoken_of == Some(u.end) {
+                continue;
+            }
+            let mut at = u.start;
+            for word in u.text.split(' ') {
+                let bare = word.to_lowercase();
+                let bare = bare.trim_matches(|c: char| !c.is_alphanumeric());
+                if NARROWING.contains(&bare) {
+                    let wrong = format!("\"{word}\" was not understood");
+                    let remedy = "write the years meant, as 1851-1900, \"not after 1810\" or \
+                                  \"last quarter of the 18th century\"";
+                    return Err(self.error(at..at + word.len(), wrong, Some(remedy.into())));
+                }
+                at += word.len() + 1;
+            }
+        }
+        Ok(())
+    }
+
+    fn not_understood(&self, k: usize) -> ClaimError {
+        let p = &self.pieces.pieces[k];
+        let at = self.whole_word(p);
+        let word = &self.pieces.text.typed[at.clone()];
+        let near = (0..self.image.meta(Meta::Offices))
+            .map(|o| self.image.office(o))
+            .map(|o| (osa_distance(&word.to_lowercase(), o.id()), o.name()))
+            .min();
+        let hint = match near {
+            Some((d, name)) if d <= 2 && self.like_an_office(p) => format!("is {name} meant?"),
+            _ if self.figures(p) => {
+                "write years with four figures, as 1908, 1908/09, 1890s or 19th century".into()
+            }
+            _ => {
+                let all: Vec<&str> = (0..self.image.meta(Meta::Offices))
+                    .map(|o| self.image.office(o).name())
+                    .collect();
+                format!(
+                    "leave it out if it is no place; the offices are {}",
+                    all.join(", ")
+                )
+            }
+        };
+        self.error(
+            at.clone(),
+            format!("\"{word}\" was not understood"),
+            Some(hint),
+        )
+    }
+
+    /// Puts what stands between two dates to use: "or" joins them, "to" spans them, and side by side
+    /// the one narrows the other.
+    fn dates_together(&mut self) -> Result<(), ClaimError> {
+        let typed = self.pieces.text.typed;
+        let mut out: Vec<Years> = Vec::new();
+        let mut last: Option<&Date> = None;
+        for d in &self.dates {
+            let Some(l) = last else {
+                out.push(d.years);
+                last = Some(d);
+                continue;
+            };
+            let range = l.end.min(d.start)..d.start;
+            let between = self.between(&typed[..l.start], range.clone());
+            // An office and its date on each side of "or" are two claims.
+            let apart =
+                self.pieces.pieces.iter().any(|p| {
+                    range.contains(&p.start) && matches!(p.what, Is::Sense(Sense::Town(_)))
+                });
+            match between {
+                Join::Either if apart => {
+                    let wrong = "two offices with a date each are two claims".to_string();
+                    let remedy = "test them one at a time".to_string();
+                    return Err(self.error(l.start..d.end, wrong, Some(remedy)));
+                }
+                Join::Either => out.push(d.years),
+                Join::Through => {
+                    out.pop();
+                    out.push(Years {
+                        from: l.years.from,
+                        to: d.years.to,
+                        one_letter: false,
+                    });
+                }
+                Join::Both => {
+                    let narrowed: Vec<Years> = out.iter().filter_map(|y| y.and(d.years)).collect();
+                    if narrowed.is_empty() {
+                        let wrong = format!(
+                            "it contradicts itself: \"{}\" ({}) and \"{}\" ({}) never meet",
+                            &typed[l.start..l.end],
+                            l.years,
+                            &typed[d.start..d.end],
+                            d.years
+                        );
+                        let remedy = "test one of the two, or write \"or\" where either will do";
+                        return Err(self.error(d.start..d.end, wrong, Some(remedy.into())));
+                    }
+                    out = narrowed;
+                }
+            }
+            last = Some(d);
+        }
+        let none = |y: &Years| matches!((y.from, y.to), (Some(a), Some(b)) if a > b);
+        if out.iter().any(none) {
+            let at = self.dates[0].start..self.dates[self.dates.len() - 1].end;
+            let wrong = format!("\"{}\" holds no year", &typed[at.clone()]);
+            return Err(self.error(at, wrong, None));
+        }
+        let said: Vec<String> = self
+            .dates
+            .iter()
+            .filter_map(|d| convention(d, typed))
+            .collect();
+        self.claim.conventions.extend(said);
+        self.claim.years = out;
+        Ok(())
+    }
+
+    /// How the text between two dates joins them.
+    fn between(&self, before: &str, range: Range<usize>) -> Join {
+        let text = self.pieces.text.typed[range].to_lowercase();
+        let words: Vec<&str> = text
+            .split(|c: char| c.is_whitespace() || c == ',')
+            .filter(|w| !w.is_empty())
+            .collect();
+        let spans = before.to_lowercase().trim_end().ends_with("between");
+        if spans || words.is_empty() {
+            let through = spans && !words.is_empty();
+            return if through { Join::Through } else { Join::Both };
+        }
+        if words.iter().any(|w| matches!(*w, "or" | "/" | "&")) {
+            return Join::Either;
+        }
+        // "1780 and 1790" runs from the one to the other.
+        let through = [
+            "to", "and", "until", "till", "through", "thru", "-", "\u{2013}", "\u{2014}", "..",
+        ];
+        match words.last() {
+            Some(w) if through.contains(w) => Join::Through,
+            _ => Join::Both,
+        }
+    }
+
+    fn standards_together(&mut self) -> Result<(), ClaimError> {
+        if self.metals.is_empty() {
+            return Ok(());
+        }
+        let of_metal = |s: &usize| {
+            let metal = self.image.standard(*s).metal();
+            self.metals.iter().any(|m| METALS[*m] == metal)
+        };
+        let ids: Vec<String> = (0..self.image.meta(Meta::Standards))
+            .filter(of_metal)
+            .map(|s| self.image.standard(s).id().to_string())
+            .collect();
+        if self.claim.standards.is_empty() {
+            self.claim.standards = ids;
+        } else {
+            self.claim.standards.retain(|s| ids.contains(s));
+            if self.claim.standards.is_empty() {
+                let wrong = "it names a standard and another metal".to_string();
+                return Err(self.error(self.all(), wrong, None));
+            }
+        }
+        Ok(())
+    }
+
+    /// Says what was corrected, and that several offices will do.
+    fn corrections(&mut self) {
+        for r in &self.pieces.remarks {
+            if let (RemarkKind::Guessed, Some(n)) = (r.remark, &r.nearest) {
+                let said = format!("\"{}\" was taken for {n}.", r.text);
+                self.claim.conventions.push(said);
+            }
+        }
+        if self.claim.offices.len() > 1 {
+            let names: Vec<&str> = (0..self.image.meta(Meta::Offices))
+                .map(|o| self.image.office(o))
+                .filter(|o| self.claim.offices.iter().any(|id| id == o.id()))
+                .map(|o| o.name())
+                .collect();
+            let said = format!("Either office will do: {}.", names.join(" or "));
+            self.claim.conventions.push(said);
+        }
+    }
+
+    fn error(&self, at: Range<usize>, wrong: String, remedy: Option<String>) -> ClaimError {
+        ClaimError {
+            claim: self.pieces.text.typed.to_string(),
+            at,
+            wrong: format!("the claim cannot be read: {wrong}"),
+            remedy: remedy.unwrap_or_else(|| forms(self.image)),
+            impossible: false,
+        }
+    }
+}
+
+/// How two dates are joined.
+enum Join {
+    /// Either will do.
+    Either,
+    /// All from the one to the other.
+    Through,
+    /// The one narrows the other.
+    Both,
+}
+
+fn is_month(word: &str) -> bool {
+    const FULL: [&str; 12] = [
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
+    ];
+    FULL.iter().any(|m| m.starts_with(word)) || word == "sept"
+}
+
+/// "June 9, 1794": a day stands between the month and the year.
+fn day_between(r: &Reader, k: usize) -> bool {
+    let day = r.pieces.pieces.get(k + 1).map(|_| r.lower(k + 1));
+    day.is_some_and(|d| d.len() <= 4 && d.starts_with(|c: char| c.is_ascii_digit()))
+        && matches!(r.is(k + 2), Some(Is::Years(..)))
+}
+
+fn is_part(word: &str) -> bool {
+    portion_of(1, word).is_some()
+}
+
+/// Which part of how many: the last quarter is the fourth of four.
+fn portion_of(n: i32, part: &str) -> Option<(i32, i32, i32)> {
+    let of = match part {
+        "half" | "halves" => 2,
+        "third" | "thirds" => 3,
+        "quarter" | "quarters" => 4,
+        "decade" => 10,
+        _ => return None,
+    };
+    let n = if n < 0 { of } else { n };
+    (n <= of).then_some((n, n, of))
+}
+
+/// A sentence on how a date was taken.
+fn convention(d: &Date, typed: &str) -> Option<String> {
+    let words = typed[d.start..d.end].trim();
+    if d.years.one_letter {
+        return Some(format!(
+            "\"{words}\" is taken as the one letter of {}.",
+            d.years
+        ));
+    }
+    let mut how: Vec<String> = Vec::new();
+    match d.dating.portion {
+        Some((a, b, 3)) if a == b => {
+            let part = ["first", "middle", "last"][(a - 1) as usize];
+            how.push(format!("its {part} third"));
+        }
+        Some((a, b, 3)) => {
+            let names = ["first", "middle", "last"];
+            let (from, to) = (names[(a - 1) as usize], names[(b - 1) as usize]);
+            how.push(format!("from its {from} to its {to} third"));
+        }
+        Some((a, _, of)) => {
+            let nth = ["first", "second", "third", "fourth"];
+            let nth = nth.get((a - 1) as usize).copied().unwrap_or("last");
+            let part = match of {
+                2 => "half",
+                4 => "quarter",
+                _ => "decade",
+            };
+            how.push(format!("its {nth} {part}"));
+        }
+        None => {}
+    }
+    if d.dating.about {
+        how.push(format!("{ABOUT} years either side"));
+    }
+    if d.dating.before || d.dating.after {
+        how.push("the year named is not included".into());
+    }
+    if d.dating.until || d.dating.since {
+        how.push("the year named is included".into());
+    }
+    if d.round && d.dating.portion.is_none_or(|p| p.0 == 1) {
+        how.push(format!("{} counted in", d.plain.0 - 1));
+    }
+    let plain = d.plain.0 != d.plain.1 && (d.period || d.short || words.ends_with(['s', 'S']));
+    match (how.is_empty(), plain) {
+        (true, false) => None,
+        (true, true) => Some(format!("\"{words}\" is taken as {}.", d.years)),
+        _ => Some(format!(
+            "\"{words}\" is taken as {}: {}.",
+            d.years,
+            how.join("; ")
+        )),
+    }
+}
+
+/// Forms that work, in the tables' own names.
+fn forms(image: &Image) -> String {
+    let offices = image.meta(Meta::Offices);
+    let reigns = image.meta(Meta::Reigns);
+    if offices == 0 {
+        return "name an office, a year, a reign or a standard".into();
+    }
+    let office = |o: usize| image.office(o % offices);
+    let year = |o: usize| {
+        let (first, last) = office(o).years();
+        first.midpoint(last)
+    };
+    let mut out = vec![
+        format!("\"{} {}\"", office(0).name(), year(0)),
+        format!("\"about {}\"", year(1) / 10 * 10),
+    ];
+    if reigns > 0 && image.meta(Meta::Standards) > 0 {
+        out.push(format!(
+            "\"{}, {}, {}\"",
+            office(1).name(),
+            image.reign(reigns - 1).name(),
+            image.standard(0).name()
+        ));
+    }
+    out.push(format!("\"before {}\"", year(0)));
+    format!("these work: {}", out.join("; "))
+}
