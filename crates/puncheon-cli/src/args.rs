@@ -20,6 +20,7 @@ Examples:
   puncheon read --brief --each \"anchor, lion, k\" \"castle, thistle, small m\"
   puncheon read --json < descriptions.txt
   puncheon expect Birmingham 1803
+  puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
   puncheon tables show chester
 
@@ -52,6 +53,11 @@ enum Command {
     Check(CheckArgs),
     /// Show the marks that a piece of an office and year should bear
     Expect(ExpectArgs),
+    /// Add the answers to the rows of a catalogue
+    Enrich(EnrichArgs),
+    /// Write an invented stock book, for measuring
+    #[command(hide = true)]
+    SampleCatalogue(SampleArgs),
     /// Show each mark against one office and year, with the fact it met and its source
     Why(WhyArgs),
     /// Look into, check and compare the tables
@@ -240,6 +246,96 @@ pub struct ExpectArgs {
     pub common: Option<Common>,
 }
 
+/// `enrich`.
+#[derive(Clone, Debug, Args)]
+pub struct EnrichArgs {
+    /// The catalogue: a file, or - for standard input
+    #[arg(value_name = "CATALOGUE")]
+    pub input: PathBuf,
+    /// The column that holds the marks
+    #[arg(long, value_name = "COLUMN")]
+    pub marks: String,
+    /// The column that holds what is stated: an office, a date, a standard
+    #[arg(long, value_name = "COLUMN")]
+    pub claim: Option<String>,
+    /// Columns to add, separated by commas [default: all]
+    #[arg(long, value_name = "COLUMNS", value_delimiter = ',')]
+    pub add: Vec<String>,
+    /// Put this before the name of each added column
+    #[arg(long, value_name = "TEXT", default_value = "")]
+    pub prefix: String,
+    /// Add the whole reading
+    #[arg(long, value_name = "HOW")]
+    pub detail: Option<Detail>,
+    /// Add the versions and a sentence for the record
+    #[arg(long)]
+    pub stamp: bool,
+    /// Write here; - is standard output
+    #[arg(short, long, value_name = "FILE", default_value = "-")]
+    pub output: PathBuf,
+    /// Put the result in the catalogue's place
+    #[arg(long)]
+    pub in_place: bool,
+    /// How the catalogue is written, where its name does not tell
+    #[arg(long, value_name = "FORMAT")]
+    pub format: Option<FormatArg>,
+    /// Copy rows that could not be read, with their places
+    #[arg(long, value_name = "FILE")]
+    pub rejects: Option<PathBuf>,
+    /// Write the summary as JSON
+    #[arg(long, value_name = "FILE")]
+    pub summary: Option<PathBuf>,
+    /// List the rows whose stated date disagrees, surest first
+    #[arg(long, value_name = "FILE", requires = "claim")]
+    pub worklist: Option<PathBuf>,
+    /// List the rows whose answer changed since this earlier result
+    #[arg(long, value_name = "OLD", conflicts_with = "in_place")]
+    pub since: Option<PathBuf>,
+    /// A file of two columns: our value, your term for it
+    #[arg(long, value_name = "FILE")]
+    pub terms: Option<PathBuf>,
+    /// Workers [default: one for each core]
+    #[arg(long, value_name = "N", default_value = "0", hide_default_value = true)]
+    pub threads: usize,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// How the whole reading is added.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Detail {
+    /// One column of JSON, or one object
+    Json,
+}
+
+/// Ways of writing a catalogue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FormatArg {
+    /// Commas, semicolons, tabs or bars between fields, found from the head
+    Csv,
+    /// Tabs
+    Tsv,
+    /// One JSON object a line
+    Jsonl,
+    /// A spreadsheet
+    Xlsx,
+}
+
+/// The invented stock book.
+#[derive(Clone, Debug, Args)]
+pub struct SampleArgs {
+    /// Rows
+    pub rows: u64,
+    /// Seed
+    #[arg(long, default_value = "1")]
+    pub seed: u64,
+    /// Let descriptions come again, as in a real stock book
+    #[arg(long)]
+    pub repeats: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
 /// `why`.
 #[derive(Clone, Debug, Args)]
 pub struct WhyArgs {
@@ -307,6 +403,10 @@ pub enum Plan {
     Read(ReadArgs),
     /// Test a claim.
     Check(CheckArgs),
+    /// Add answers to a catalogue.
+    Enrich(EnrichArgs),
+    /// Write an invented catalogue.
+    Sample(SampleArgs),
     /// Say what a piece should bear.
     Expect(ExpectArgs),
     /// Prove one answer.
@@ -362,6 +462,8 @@ pub fn parse() -> Result<Plan, Failure> {
         None => return Err(short_help()),
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
+        Some(Command::Enrich(a)) => Plan::Enrich(EnrichArgs { common, ..a }),
+        Some(Command::SampleCatalogue(a)) => Plan::Sample(SampleArgs { common, ..a }),
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 mod args;
 mod check;
+mod enrich;
 mod expect;
 mod out;
 mod read;
@@ -26,6 +27,8 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
     match plan {
         args::Plan::Read(a) => read::run(&a),
         args::Plan::Check(a) => check::run(&a),
+        args::Plan::Enrich(a) => enrich::run(&a),
+        args::Plan::Sample(a) => enrich::sample(&a),
         args::Plan::Expect(a) => expect::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),

@@ -6,6 +6,7 @@
 //! accessor decodes a few bytes in place.
 
 use std::borrow::Cow;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::entry::{
     Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause, Slot,
@@ -180,6 +181,8 @@ impl<'a> Bits<'a> {
 pub struct Image {
     data: Cow<'static, [u8]>,
     at: [(u32, u32); PARTS],
+    /// Tells one image from another; copies share it.
+    number: usize,
 }
 
 impl Image {
@@ -196,7 +199,17 @@ impl Image {
             let k = 4 + i * 8;
             *slot = (le32(&data, k), le32(&data, k + 4));
         }
-        Image { data, at }
+        static OPENED: AtomicUsize = AtomicUsize::new(0);
+        Image {
+            data,
+            at,
+            number: OPENED.fetch_add(1, Ordering::Relaxed),
+        }
+    }
+
+    /// A number that tells one image from another within a process; copies of an image share it.
+    pub fn number(&self) -> usize {
+        self.number
     }
 
     /// The bytes, as they can be written to a file and opened again.

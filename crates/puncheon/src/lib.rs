@@ -19,6 +19,7 @@ mod dating;
 mod evidence;
 pub mod expect;
 mod explain;
+pub mod gist;
 mod lookalikes;
 mod narrow;
 mod next;
@@ -39,6 +40,7 @@ pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};
 pub use expect::{Asked, Expected};
 pub use explain::Proof;
+pub use gist::Gist;
 pub use narrow::{Nears, Options};
 pub use puncheon_schema as schema;
 pub use reading::Reading;
@@ -97,6 +99,22 @@ pub fn check_claim(
     let mut reading = parts::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
     case.judge(reading)
+}
+
+/// The answer in values, for a row of a catalogue: the same answer as [`read`], and the same verdict
+/// as [`check_claim`], without their sentences.
+///
+/// Nears are worked out as `options` say; with [`Nears::IfNoFits`] a row that fits costs least.
+pub fn gist<'t>(
+    tables: &'t Tables,
+    description: &str,
+    claim: Option<&Claim>,
+    options: &Options,
+) -> Gist<'t> {
+    let image = tables.image();
+    let seen = words::read(image, description);
+    let decided = answer::decide(image, &seen, options);
+    gist::gist(image, description, &seen, &decided, claim, options)
 }
 
 /// The marks that a piece should bear.

@@ -1,5 +1,8 @@
 //! Slips of spelling.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use puncheon_schema::image::Image;
 use strsim::osa_distance;
 
@@ -7,6 +10,16 @@ use strsim::osa_distance;
 const SHORT: usize = 4;
 /// From this many letters on, two slips are forgiven.
 const LONG: usize = 8;
+/// Words whose neighbours are remembered. Catalogues repeat their slips.
+const REMEMBERED: usize = 4096;
+
+/// The nearest words at a distance; None if there are none within the limit.
+type Near = Option<(usize, Vec<u32>)>;
+
+thread_local! {
+    /// Neighbours of words looked up on this thread, by tables, limit and word.
+    static NEAR: RefCell<HashMap<(usize, usize), HashMap<String, Near>>> = RefCell::default();
+}
 
 /// The one vocabulary word that a slip of the pen stands for.
 pub(crate) fn correct(image: &Image, word: &str) -> Option<u32> {
@@ -29,8 +42,23 @@ pub(crate) fn correct(image: &Image, word: &str) -> Option<u32> {
     }
 }
 
-/// Vocabulary words at the least distance from a word, up to a limit.
-pub(crate) fn nearest(image: &Image, word: &str, limit: usize) -> Option<(usize, Vec<u32>)> {
+/// Vocabulary words at the least distance from a word, up to a limit. Each word is looked for once.
+pub(crate) fn nearest(image: &Image, word: &str, limit: usize) -> Near {
+    NEAR.with_borrow_mut(|known| {
+        let known = known.entry((image.number(), limit)).or_default();
+        if let Some(near) = known.get(word) {
+            return near.clone();
+        }
+        let near = look(image, word, limit);
+        if known.len() >= REMEMBERED {
+            known.clear();
+        }
+        known.insert(word.to_string(), near.clone());
+        near
+    })
+}
+
+fn look(image: &Image, word: &str, limit: usize) -> Near {
     let mut best = limit;
     let mut near = Vec::new();
     for id in image.words_from(*word.as_bytes().first()?) {

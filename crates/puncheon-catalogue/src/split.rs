@@ -1,0 +1,299 @@
+//! Records of a delimited text by what the quoting says, each as the bytes it stands in.
+
+use std::ops::Range;
+
+use memchr::{memchr, memchr2};
+
+/// Bytes within which a quote must be closed; past them the line where it opened is one bad row.
+pub const LONGEST: usize = 1 << 20;
+
+/// How a delimited text is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Dialect {
+    /// Between fields.
+    pub delimiter: u8,
+    /// A byte order mark stands before the head.
+    pub bom: bool,
+}
+
+impl Dialect {
+    /// Finds the delimiter from the first line: of comma, semicolon, tab and bar the one that stands
+    /// most often outside quotes.
+    pub fn find(head: &[u8]) -> Dialect {
+        let bom = head.starts_with(BOM);
+        let line = &head[if bom { BOM.len() } else { 0 }..];
+        let mut counts = [(b',', 0), (b';', 0), (b'\t', 0), (b'|', 0)];
+        let mut quoted = false;
+        for b in line {
+            match b {
+                b'"' => quoted = !quoted,
+                b'\n' if !quoted => break,
+                b if !quoted => {
+                    if let Some(c) = counts.iter_mut().find(|c| c.0 == *b) {
+                        c.1 += 1;
+                    }
+                }
+                _ => {}
+            }
+        }
+        // The first of equals, so that a single column is a comma's.
+        let most = counts.iter().map(|c| c.1).max().unwrap_or(0);
+        let delimiter = counts.iter().find(|c| c.1 == most).map_or(b',', |c| c.0);
+        Dialect { delimiter, bom }
+    }
+}
+
+/// The byte order mark of UTF-8.
+pub const BOM: &[u8] = b"\xef\xbb\xbf";
+
+/// A record in a buffer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// Its bytes without the line ending.
+    pub body: Range<usize>,
+    /// Past its line ending.
+    pub end: usize,
+    /// A quote opened here and was not closed.
+    pub unclosed: Option<usize>,
+}
+
+/// The record that begins at `at`; None if more bytes must be read first. `whole`: no more will come.
+pub fn record(buf: &[u8], at: usize, whole: bool, d: Dialect) -> Option<Record> {
+    // Most records hold no quote at all.
+    let line = memchr(b'\n', &buf[at..]).map(|n| at + n);
+    let body = &buf[at..line.unwrap_or(buf.len())];
+    let Some(first) = memchr(b'"', body) else {
+        return match line {
+            Some(n) => Some(ended(buf, at, n, None)),
+            None if whole && at < buf.len() => Some(ended_here(buf, at, None)),
+            None => None,
+        };
+    };
+    let mut i = at + first;
+    loop {
+        // A quote counts only where a field begins.
+        let opens = i == at || buf[i - 1] == d.delimiter;
+        if opens {
+            match closing(buf, i) {
+                Closing::At(q) => i = q + 1,
+                Closing::TooFar => return Some(bad(buf, at, i, whole)?),
+                Closing::NotYet if whole => return Some(bad(buf, at, i, whole)?),
+                Closing::NotYet => return None,
+            }
+        } else {
+            i += 1;
+        }
+        // On to the next quote of this record, or its end.
+        match memchr2(b'"', b'\n', &buf[i..]).map(|n| i + n) {
+            Some(n) if buf[n] == b'\n' => return Some(ended(buf, at, n, None)),
+            Some(n) => i = n,
+            None if whole => return Some(ended_here(buf, at, None)),
+            None => return None,
+        }
+    }
+}
+
+enum Closing {
+    At(usize),
+    NotYet,
+    TooFar,
+}
+
+/// The quote that closes the one at `open`.
+fn closing(buf: &[u8], open: usize) -> Closing {
+    let limit = buf.len().min(open + LONGEST);
+    let mut i = open + 1;
+    while let Some(n) = memchr(b'"', &buf[i.min(limit)..limit]).map(|n| i + n) {
+        match buf.get(n + 1) {
+            Some(b'"') => i = n + 2,
+            Some(_) => return Closing::At(n),
+            // The next byte may double it.
+            None => {
+                return if limit < open + LONGEST {
+                    Closing::At(n)
+                } else {
+                    Closing::TooFar
+                };
+            }
+        }
+    }
+    if limit == open + LONGEST {
+        Closing::TooFar
+    } else {
+        Closing::NotYet
+    }
+}
+
+/// The record up to the end of the line in which the quote at `open` stands.
+fn bad(buf: &[u8], at: usize, open: usize, whole: bool) -> Option<Record> {
+    match memchr(b'\n', &buf[open..]).map(|n| open + n) {
+        Some(n) => Some(ended(buf, at, n, Some(open))),
+        // A line of more than the limit is taken in pieces no further.
+        None if whole || buf.len() - open >= LONGEST => Some(ended_here(buf, at, Some(open))),
+        None => None,
+    }
+}
+
+fn ended(buf: &[u8], at: usize, newline: usize, unclosed: Option<usize>) -> Record {
+    let body_end = match buf[at..newline].last() {
+        Some(b'\r') => newline - 1,
+        _ => newline,
+    };
+    Record {
+        body: at..body_end,
+        end: newline + 1,
+        unclosed,
+    }
+}
+
+fn ended_here(buf: &[u8], at: usize, unclosed: Option<usize>) -> Record {
+    Record {
+        body: at..buf.len(),
+        end: buf.len(),
+        unclosed,
+    }
+}
+
+/// The fields of a record, each as the bytes it stands in, quotes and all.
+pub fn fields(body: &[u8], d: Dialect, out: &mut Vec<Range<usize>>) {
+    out.clear();
+    let mut start = 0;
+    loop {
+        let mut i = start;
+        if body.get(i) == Some(&b'"') {
+            i = match closing(body, i) {
+                Closing::At(q) => q + 1,
+                _ => body.len(),
+            };
+        }
+        match memchr(d.delimiter, &body[i..]) {
+            Some(n) => {
+                out.push(start..i + n);
+                start = i + n + 1;
+            }
+            None => {
+                out.push(start..body.len());
+                return;
+            }
+        }
+    }
+}
+
+/// A field without its quotes.
+pub fn plain(field: &[u8]) -> std::borrow::Cow<'_, [u8]> {
+    let Some(inner) = field.strip_prefix(b"\"") else {
+        return field.into();
+    };
+    let close = match closing(field, 0) {
+        Closing::At(q) => q,
+        _ => field.len(),
+    };
+    let (quoted, rest) = (&field[1..close], field.get(close + 1..).unwrap_or(&[]));
+    if memchr(b'"', quoted).is_none() && rest.is_empty() {
+        return quoted.into();
+    }
+    let mut out = Vec::with_capacity(inner.len());
+    let mut i = 0;
+    while i < quoted.len() {
+        out.push(quoted[i]);
+        i += if quoted[i] == b'"' { 2 } else { 1 };
+    }
+    out.extend_from_slice(rest);
+    out.into()
+}
+
+/// Appends a field, quoted if it must be.
+pub fn push(out: &mut Vec<u8>, field: &[u8], d: Dialect) {
+    let special = |b: &u8| *b == d.delimiter || matches!(b, b'"' | b'\n' | b'\r');
+    if !field.iter().any(special) {
+        out.extend_from_slice(field);
+        return;
+    }
+    out.push(b'"');
+    for b in field {
+        if *b == b'"' {
+            out.push(b'"');
+        }
+        out.push(*b);
+    }
+    out.push(b'"');
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const COMMA: Dialect = Dialect {
+        delimiter: b',',
+        bom: false,
+    };
+
+    fn all(text: &str) -> Vec<(String, bool)> {
+        let (buf, mut at, mut out) = (text.as_bytes(), 0, Vec::new());
+        while at < buf.len() {
+            let r = record(buf, at, true, COMMA).expect("the text is whole");
+            out.push((text[r.body].to_string(), r.unclosed.is_some()));
+            at = r.end;
+        }
+        out
+    }
+
+    fn good(text: &str, records: &[&str]) {
+        let wanted: Vec<(String, bool)> = records.iter().map(|r| (r.to_string(), false)).collect();
+        assert_eq!(all(text), wanted, "{text:?}");
+    }
+
+    #[test]
+    fn records_are_what_the_quoting_says() {
+        good("a,b\nc,d\n", &["a,b", "c,d"]);
+        good("a,b\r\nc,d", &["a,b", "c,d"]);
+        good("a,\"b\nc\"\nd,e\n", &["a,\"b\nc\"", "d,e"]);
+        good(
+            "a,\"b \"\"q\"\" c\"\nd,e\n",
+            &["a,\"b \"\"q\"\" c\"", "d,e"],
+        );
+        // A quote within a field is plain.
+        good("5\" bowl,b\nd,e\n", &["5\" bowl,b", "d,e"]);
+    }
+
+    #[test]
+    fn an_unclosed_quote_costs_one_line() {
+        assert_eq!(
+            all("a,\"b\nc,d\ne,f\n"),
+            [
+                ("a,\"b".to_string(), true),
+                ("c,d".to_string(), false),
+                ("e,f".to_string(), false)
+            ]
+        );
+    }
+
+    #[test]
+    fn fields_are_cut_and_made_plain() {
+        let body = b"a,\"b, \"\"c\"\"\",,d";
+        let mut out = Vec::new();
+        fields(body, COMMA, &mut out);
+        let plain: Vec<_> = out
+            .iter()
+            .map(|r| plain(&body[r.clone()]).into_owned())
+            .collect();
+        assert_eq!(plain, [&b"a"[..], b"b, \"c\"", b"", b"d"]);
+    }
+
+    #[test]
+    fn delimiters_are_found() {
+        for (head, delimiter) in [
+            ("a,b\n", b','),
+            ("a;b;c,d\n", b';'),
+            ("a\tb\n", b'\t'),
+            ("one\n", b','),
+            ("\"a;b;c\",d\n", b','),
+        ] {
+            assert_eq!(
+                Dialect::find(head.as_bytes()).delimiter,
+                delimiter,
+                "{head}"
+            );
+        }
+    }
+}

@@ -1,0 +1,402 @@
+//! `puncheon enrich`: answers added to the rows of a catalogue.
+
+use std::fs::{self, File};
+use std::io::{self, BufWriter, IsTerminal, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use puncheon_catalogue::{
+    Column, Enricher, Error, Format, Progress, Summary, Terms, Watch, sample as stock_book,
+};
+use tempfile::NamedTempFile;
+
+use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
+use crate::out::{Exit, Failure};
+
+/// How often the terminal is told how far it is.
+const TOLD: Duration = Duration::from_millis(250);
+/// Words not understood that the summary names.
+const MOST_WORDS: usize = 8;
+
+pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let tables = common.tables()?;
+    let target = target(a)?;
+    let mut enricher = Enricher::new(&tables, &a.marks);
+    enricher.claim = a.claim.clone();
+    enricher.prefix = a.prefix.clone();
+    enricher.detail = a.detail.is_some();
+    enricher.stamp = a.stamp;
+    enricher.threads = a.threads;
+    if !a.add.is_empty() {
+        enricher.columns = columns(&a.add)?;
+    }
+    if let Some(file) = &a.terms {
+        enricher.terms = terms(file)?;
+    }
+    enricher.format = match format(a)? {
+        FormatArg::Jsonl => Format::JsonLines,
+        FormatArg::Csv | FormatArg::Tsv => Format::Delimited,
+        FormatArg::Xlsx => {
+            return Err(Failure::Misuse(
+                "spreadsheets cannot be read yet\n  save the sheet as CSV and enrich that".into(),
+            ));
+        }
+    };
+    let size = fs::metadata(&a.input).ok().map(|m| m.len());
+    let input: Box<dyn Read + Send> = if is_standard(&a.input) {
+        Box::new(io::stdin())
+    } else {
+        Box::new(File::open(&a.input).map_err(|e| unusable(&a.input, &e))?)
+    };
+    let stopped = Arc::new(AtomicBool::new(false));
+    let asked = Arc::clone(&stopped);
+    // A second handler is refused where the program is run within another; then it just ends.
+    let _ = ctrlc::set_handler(move || asked.store(true, Ordering::Relaxed));
+    let mut rejects = match &a.rejects {
+        Some(file) => Some(Kept::new(file)?),
+        None => None,
+    };
+    let mut teller = Teller::new(size, io::stderr().is_terminal());
+    let mut progress = |p: Progress| {
+        teller.tell(p);
+        !stopped.load(Ordering::Relaxed)
+    };
+    let watch = Watch {
+        progress: &mut progress,
+        rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
+    };
+    let summary = match &target {
+        None => enricher.run(input, BufWriter::new(io::stdout().lock()), watch),
+        Some(file) => {
+            let mut kept = Kept::new(file)?;
+            let summary = enricher.run(input, &mut kept, watch);
+            if summary.is_ok() {
+                kept.keep()?;
+            }
+            summary
+        }
+    };
+    teller.clear();
+    let summary = summary.map_err(|e| failed(e, target.as_deref()))?;
+    if let Some(r) = rejects {
+        r.keep()?;
+    }
+    if let Some(file) = &a.worklist {
+        worklist(file, &summary)?;
+    }
+    if let (Some(old), Some(new)) = (&a.since, &target) {
+        changed(old, new, &enricher.added())?;
+    } else if a.since.is_some() {
+        return Err(Failure::Misuse(
+            "--since compares two files\n  name the new one with -o".into(),
+        ));
+    }
+    if let Some(file) = &a.summary {
+        let mut kept = Kept::new(file)?;
+        let text = serde_json::to_string(&summary).map_err(|e| Failure::Misuse(e.to_string()))?;
+        writeln!(kept, "{text}")?;
+        kept.keep()?;
+    }
+    tell(a, &summary, target.as_deref());
+    Ok(if summary.problems > 0 {
+        Exit::NoAnswer
+    } else {
+        Exit::Answered
+    })
+}
+
+/// Writes the invented stock book.
+pub fn sample(a: &SampleArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let repeats = if a.repeats {
+        stock_book::Repeats::AsInLife
+    } else {
+        stock_book::Repeats::Never
+    };
+    let tables = common.tables()?;
+    let mut out = BufWriter::new(io::stdout().lock());
+    stock_book::write(&tables, a.rows, a.seed, repeats, &mut out)?;
+    out.flush()?;
+    Ok(Exit::Answered)
+}
+
+fn is_standard(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+fn unusable(path: &Path, e: &io::Error) -> Failure {
+    Failure::Misuse(format!("{}: {e}", path.display()))
+}
+
+/// Where the result goes; None is standard output. The catalogue itself only if that was asked for.
+fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
+    if a.in_place {
+        if is_standard(&a.input) {
+            return Err(Failure::Misuse(
+                "standard input has no place to write to\n  name a file, or leave --in-place out"
+                    .into(),
+            ));
+        }
+        return Ok(Some(a.input.clone()));
+    }
+    if is_standard(&a.output) {
+        return Ok(None);
+    }
+    let same = |p: &Path| fs::canonicalize(p).ok();
+    if !is_standard(&a.input) && same(&a.input).is_some() && same(&a.input) == same(&a.output) {
+        return Err(Failure::Misuse(format!(
+            "{} is the catalogue itself\n  write to another file, or say --in-place",
+            a.output.display()
+        )));
+    }
+    Ok(Some(a.output.clone()))
+}
+
+fn columns(names: &[String]) -> Result<Vec<Column>, Failure> {
+    names
+        .iter()
+        .map(|n| {
+            Column::named(n.trim()).ok_or_else(|| {
+                let all: Vec<&str> = Column::ALL.iter().map(|c| c.name()).collect();
+                Failure::Misuse(format!(
+                    "no column \"{n}\" can be added\n  the columns are {}",
+                    all.join(", ")
+                ))
+            })
+        })
+        .collect()
+}
+
+fn format(a: &EnrichArgs) -> Result<FormatArg, Failure> {
+    if let Some(f) = a.format {
+        return Ok(f);
+    }
+    let ending = a
+        .input
+        .extension()
+        .and_then(|e| e.to_str())
+        .map(str::to_ascii_lowercase);
+    match ending.as_deref() {
+        Some("jsonl" | "ndjson") => Ok(FormatArg::Jsonl),
+        Some("xlsx") => Ok(FormatArg::Xlsx),
+        Some("csv" | "tsv" | "tab" | "txt") => Ok(FormatArg::Csv),
+        None if is_standard(&a.input) => Ok(FormatArg::Csv),
+        _ => Err(Failure::Misuse(format!(
+            "{}: its ending does not say how it is written\n  add --format csv, tsv, jsonl or xlsx",
+            a.input.display()
+        ))),
+    }
+}
+
+/// Our values and the user's terms for them: a text of two columns.
+fn terms(file: &Path) -> Result<Terms, Failure> {
+    let text = fs::read_to_string(file).map_err(|e| unusable(file, &e))?;
+    let mut pairs = Vec::new();
+    for (i, line) in text
+        .lines()
+        .enumerate()
+        .filter(|(_, l)| !l.trim().is_empty())
+    {
+        let Some((ours, theirs)) = line.split_once('\t').or_else(|| line.split_once(',')) else {
+            return Err(Failure::Misuse(format!(
+                "{}:{}: one column where two are needed\n  write our value, a comma or a tab, and your term",
+                file.display(),
+                i + 1
+            )));
+        };
+        pairs.push((
+            ours.trim().to_string(),
+            theirs.trim().trim_matches('"').to_string(),
+        ));
+    }
+    Ok(Terms::new(pairs))
+}
+
+/// A file that takes its name only when it is whole.
+struct Kept {
+    file: BufWriter<NamedTempFile>,
+    name: PathBuf,
+}
+
+impl Kept {
+    fn new(name: &Path) -> Result<Kept, Failure> {
+        let folder = match name.parent() {
+            Some(p) if !p.as_os_str().is_empty() => p,
+            _ => Path::new("."),
+        };
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(".puncheon-");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            // What the user's mask leaves, or what the file in its place has.
+            let mode = fs::metadata(name).map_or(0o666, |m| m.permissions().mode());
+            builder.permissions(fs::Permissions::from_mode(mode));
+        }
+        let file = builder
+            .tempfile_in(folder)
+            .map_err(|e| unusable(name, &e))?;
+        Ok(Kept {
+            file: BufWriter::with_capacity(1 << 16, file),
+            name: name.to_path_buf(),
+        })
+    }
+
+    fn keep(self) -> Result<(), Failure> {
+        let file = self
+            .file
+            .into_inner()
+            .map_err(|e| unusable(&self.name, e.error()))?;
+        file.as_file()
+            .sync_all()
+            .map_err(|e| unusable(&self.name, &e))?;
+        file.persist(&self.name)
+            .map_err(|e| unusable(&self.name, &e.error))?;
+        Ok(())
+    }
+}
+
+impl Write for Kept {
+    fn write(&mut self, buf: &[u8]) -> io::Result<usize> {
+        self.file.write(buf)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.file.flush()
+    }
+}
+
+fn failed(e: Error, target: Option<&Path>) -> Failure {
+    let kept = |said: String| match target {
+        Some(file) => Failure::Misuse(format!("{said}\n  {} was not touched", file.display())),
+        None => Failure::Misuse(said),
+    };
+    match e {
+        Error::Write(e) if target.is_none() => Failure::Write(e),
+        Error::Head(s) => Failure::Misuse(s),
+        other => kept(other.to_string()),
+    }
+}
+
+/// Rows whose stated date disagrees, surest first.
+fn worklist(file: &Path, s: &Summary) -> Result<(), Failure> {
+    let mut kept = Kept::new(file)?;
+    writeln!(kept, "row\tverdict\tstated\tbest\tsure\tmarks")?;
+    let plain = |s: &str| s.replace(['\t', '\n', '\r'], " ");
+    for d in &s.disagreements {
+        writeln!(
+            kept,
+            "{}\t{}\t{}\t{}\t{}\t{}",
+            d.row,
+            d.verdict,
+            plain(&d.stated),
+            d.best,
+            d.sure,
+            plain(&d.marks)
+        )?;
+    }
+    kept.keep()
+}
+
+/// Rows whose answer differs between two results, on standard output.
+fn changed(old: &Path, new: &Path, added: &[String]) -> Result<(), Failure> {
+    let open = |p: &Path| File::open(p).map_err(|e| unusable(p, &e));
+    let changes = puncheon_catalogue::changes(open(old)?, open(new)?, added)
+        .map_err(|e| Failure::Misuse(e.to_string()))?;
+    let mut out = BufWriter::new(io::stdout().lock());
+    writeln!(out, "row\tcolumn\twas\tis")?;
+    for c in changes {
+        let c = c.map_err(|e| Failure::Misuse(e.to_string()))?;
+        writeln!(out, "{}\t{}\t{}\t{}", c.row, c.column, c.was, c.is)?;
+    }
+    out.flush()?;
+    Ok(())
+}
+
+/// Tells a terminal how far it is.
+struct Teller {
+    size: Option<u64>,
+    terminal: bool,
+    last: Duration,
+}
+
+impl Teller {
+    fn new(size: Option<u64>, terminal: bool) -> Teller {
+        Teller {
+            size,
+            terminal,
+            last: Duration::ZERO,
+        }
+    }
+
+    fn tell(&mut self, p: Progress) {
+        if !self.terminal || p.elapsed < self.last + TOLD {
+            return;
+        }
+        self.last = p.elapsed;
+        let seconds = p.elapsed.as_secs_f64();
+        let left = self
+            .size
+            .filter(|s| p.bytes > 0 && *s > p.bytes)
+            .map_or(String::new(), |s| {
+                let left = seconds * (s - p.bytes) as f64 / p.bytes as f64;
+                format!(", about {left:.0} s left")
+            });
+        eprint!(
+            "\r{} rows, {:.0} a second{left}\u{1b}[K",
+            p.rows,
+            p.rows as f64 / seconds
+        );
+    }
+
+    fn clear(&self) {
+        if self.terminal && self.last > Duration::ZERO {
+            eprint!("\r\u{1b}[K");
+        }
+    }
+}
+
+/// The summary, on standard error.
+fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>) {
+    let to = target.map_or("standard output".to_string(), |t| t.display().to_string());
+    eprintln!(
+        "{}: {} rows read, {} written to {to} in {:.1} s",
+        a.input.display(),
+        s.rows,
+        s.rows,
+        s.elapsed
+    );
+    let counts = |map: &std::collections::BTreeMap<String, u64>| {
+        let all: Vec<String> = map.iter().map(|(k, n)| format!("{k} {n}")).collect();
+        all.join(", ")
+    };
+    eprintln!("  outcomes: {}", counts(&s.outcomes));
+    if !s.verdicts.is_empty() {
+        eprintln!("  stated dates: {}", counts(&s.verdicts));
+    }
+    if s.problems > 0 {
+        eprintln!(
+            "  {} rows could not be read and were kept as they are:",
+            s.problems
+        );
+        for p in &s.first_problems {
+            eprintln!("    line {}, column {}: {}", p.line, p.column, p.wrong);
+        }
+    }
+    if !s.not_understood.is_empty() {
+        let words: Vec<String> = s
+            .not_understood
+            .iter()
+            .take(MOST_WORDS)
+            .map(|(w, n)| format!("\"{w}\" {n}"))
+            .collect();
+        eprintln!("Words most often not understood: {}", words.join(", "));
+    }
+}
