@@ -151,7 +151,7 @@ pub fn verdict(g: &Gist) -> &'static str {
 }
 
 /// Days before 14 September 1752 are Julian and never converted: such dates give years only.
-const GREGORIAN: i32 = 1752_09_14;
+const GREGORIAN: i32 = 17_520_914;
 
 /// The years that fit, in the Extended Date/Time Format of ISO 8601-2.
 fn edtf(g: &Gist) -> String {

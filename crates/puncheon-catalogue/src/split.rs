@@ -76,8 +76,8 @@ pub fn record(buf: &[u8], at: usize, whole: bool, d: Dialect) -> Option<Record> 
         if opens {
             match closing(buf, i) {
                 Closing::At(q) => i = q + 1,
-                Closing::TooFar => return Some(bad(buf, at, i, whole)?),
-                Closing::NotYet if whole => return Some(bad(buf, at, i, whole)?),
+                Closing::TooFar => return bad(buf, at, i, whole),
+                Closing::NotYet if whole => return bad(buf, at, i, whole),
                 Closing::NotYet => return None,
             }
         } else {

@@ -54,7 +54,7 @@ enum Command {
     /// Show the marks that a piece of an office and year should bear
     Expect(ExpectArgs),
     /// Add the answers to the rows of a catalogue
-    Enrich(EnrichArgs),
+    Enrich(Box<EnrichArgs>),
     /// Write an invented stock book, for measuring
     #[command(hide = true)]
     SampleCatalogue(SampleArgs),
@@ -404,7 +404,7 @@ pub enum Plan {
     /// Test a claim.
     Check(CheckArgs),
     /// Add answers to a catalogue.
-    Enrich(EnrichArgs),
+    Enrich(Box<EnrichArgs>),
     /// Write an invented catalogue.
     Sample(SampleArgs),
     /// Say what a piece should bear.
@@ -462,7 +462,7 @@ pub fn parse() -> Result<Plan, Failure> {
         None => return Err(short_help()),
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
-        Some(Command::Enrich(a)) => Plan::Enrich(EnrichArgs { common, ..a }),
+        Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),
         Some(Command::SampleCatalogue(a)) => Plan::Sample(SampleArgs { common, ..a }),
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),

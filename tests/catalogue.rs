@@ -1,0 +1,791 @@
+//! Catalogues: rows in, rows out, and nothing lost. Contract sections 5 and 9.
+//!
+//! The laws are tried on any bytes; the program is run as a child process, stopped, starved of disk
+//! and fed a long stream; what it writes is read back by Python's csv module and by SQLite where
+//! those are at hand. Stock books are invented.
+
+use std::fs;
+use std::io::{Read, Write};
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+use proptest::prelude::*;
+use puncheon::gist::Gist;
+use puncheon::reading::{Outcome, Reading};
+use puncheon::{Nears, Options, Tables};
+use puncheon_catalogue::sample::{self, Repeats};
+use puncheon_catalogue::{Column, Enricher, Error, Format, Summary, Watch};
+use puncheon_tests::{Ran, proptest_config, run};
+
+const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
+
+const STOCK: &str = "\
+Stock no,Item,Hallmarks,Stated
+1,Spoon,\"anchor, lion passant, small roman f, king's head\",Birmingham 1803
+2,Jug,\"anchor, lion passant, k\",Chester 1908
+3,Tray,EPNS,
+4,Pot,\"three wheatsheaves, lion, script h, wobbly\",
+";
+
+fn tables() -> &'static Tables {
+    Tables::builtin()
+}
+
+fn enrich(e: &Enricher, input: &[u8]) -> Result<(Vec<u8>, Summary), Error> {
+    let mut out = Vec::new();
+    let watch = Watch {
+        progress: &mut |_| true,
+        rejects: None,
+    };
+    let summary = e.run(input, &mut out, watch)?;
+    Ok((out, summary))
+}
+
+fn enricher(marks: &str) -> Enricher<'static> {
+    Enricher::new(tables(), marks)
+}
+
+fn text(bytes: &[u8]) -> &str {
+    std::str::from_utf8(bytes).expect("UTF-8")
+}
+
+fn program(args: &[&str], input: &str) -> Ran {
+    run(PUNCHEON, args, input)
+}
+
+/// Rows of a plain CSV text without quoted line breaks.
+fn rows(out: &[u8]) -> Vec<Vec<String>> {
+    let cut = |line: &str| {
+        let (mut fields, mut field, mut quoted) = (Vec::new(), String::new(), false);
+        let mut chars = line.chars().peekable();
+        while let Some(c) = chars.next() {
+            match c {
+                '"' if quoted && chars.peek() == Some(&'"') => {
+                    chars.next();
+                    field.push('"');
+                }
+                '"' => quoted = !quoted,
+                ',' if !quoted => fields.push(std::mem::take(&mut field)),
+                c => field.push(c),
+            }
+        }
+        fields.push(field);
+        fields
+    };
+    text(out).lines().map(cut).collect()
+}
+
+fn cell(rows: &[Vec<String>], row: usize, column: &str) -> String {
+    let at = rows[0].iter().position(|n| n == column).expect(column);
+    rows[row][at].clone()
+}
+
+// ---- What stands in the cells -------------------------------------------------------------------
+
+#[test]
+fn cells_speak_of_all_fits() {
+    let mut e = enricher("Hallmarks");
+    e.claim = Some("Stated".into());
+    let (out, summary) = enrich(&e, STOCK.as_bytes()).expect("it runs");
+    let rows = rows(&out);
+    for (row, column, value) in [
+        (1, "outcome", "fits"),
+        (1, "office", "birmingham"),
+        (1, "shown", "1803/04"),
+        (1, "letter", "f"),
+        (1, "metal", "silver"),
+        (1, "fineness", "925"),
+        (1, "sure", "one-year"),
+        (1, "verdict", "holds"),
+        (1, "date_edtf", "1803/1804"),
+        (2, "office", "birmingham"),
+        (2, "year_from", "1782"),
+        (2, "year_to", "2009"),
+        (2, "shown", ""),
+        (2, "best_office", "birmingham"),
+        (2, "best_shown", "1909/10"),
+        (2, "verdict", "fails"),
+        (3, "outcome", "outside"),
+        (3, "lookalikes", "epns"),
+        (3, "verdict", ""),
+        (4, "not_understood", "wobbly"),
+    ] {
+        assert_eq!(cell(&rows, row, column), value, "row {row}, {column}");
+    }
+    assert_eq!(summary.rows, 4);
+    assert_eq!(summary.outcomes["fits"], 3);
+    assert_eq!(summary.verdicts["fails"], 1);
+    assert_eq!(summary.not_understood, [("wobbly".to_string(), 1)]);
+    assert_eq!(summary.disagreements.len(), 1);
+    assert_eq!(summary.disagreements[0].row, 2);
+}
+
+/// The days of London's letters are known: Act 24 Geo. II made no difference to the 29th of May.
+#[test]
+fn dates_are_written_as_edtf() {
+    for (marks, edtf) in [
+        (
+            "leopard's head crowned, lion passant, small roman r, king's head, London town mark",
+            "1792-05-29/1793-05-28",
+        ),
+        (
+            "anchor, lion passant, small roman f, king's head",
+            "1803/1804",
+        ),
+        (
+            "anchor, lion passant, small black letter n or h",
+            "[1882,1887]",
+        ),
+        (
+            "anchor, lion passant, date letter illegible",
+            "[1773..2026]",
+        ),
+        ("EPNS", ""),
+    ] {
+        let g = puncheon::gist(tables(), marks, None, &Options::default());
+        assert_eq!(Column::DateEdtf.cell(&g, marks), edtf, "{marks}");
+    }
+}
+
+/// A general parser of the Extended Date/Time Format accepts every date; it knows level 1 only, so the
+/// members of a set of level 2 are given to it one by one.
+#[test]
+fn every_edtf_is_accepted_by_a_general_parser() {
+    let mut stock = Vec::new();
+    sample::write(tables(), 3000, 7, Repeats::Never, &mut stock).expect("written");
+    let (out, _) = enrich(&enricher("Hallmarks"), &stock).expect("it runs");
+    let rows = rows(&out);
+    let mut seen = 0;
+    for row in 1..rows.len() {
+        let date = cell(&rows, row, "date_edtf");
+        let members: Vec<&str> = match date.strip_prefix('[').and_then(|d| d.strip_suffix(']')) {
+            Some(set) => set.split(',').flat_map(|m| m.split("..")).collect(),
+            None => vec![&date],
+        };
+        for m in members.into_iter().filter(|m| !m.is_empty()) {
+            assert!(edtf::level_1::Edtf::parse(m).is_ok(), "{date}: {m}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 3000, "{seen}");
+}
+
+fn from_reading(r: &Reading) -> (String, String, String, String, usize, String) {
+    let shared = |of: &dyn Fn(&puncheon::reading::Fit) -> String| {
+        let mut all: Vec<String> = r.fits.iter().map(of).collect();
+        all.dedup();
+        if all.len() == 1 {
+            all.remove(0)
+        } else {
+            String::new()
+        }
+    };
+    let outcome = match r.outcome {
+        Outcome::Fits => "fits",
+        Outcome::Nears => "nears",
+        Outcome::None => "none",
+        _ => "outside",
+    };
+    let year = |f: &dyn Fn(&puncheon::reading::Fit) -> i32, least: bool| {
+        let years = r.fits.iter().map(f);
+        let found = if least { years.min() } else { years.max() };
+        found.map_or(String::new(), |y| y.to_string())
+    };
+    (
+        outcome.to_string(),
+        shared(&|f| f.office.clone().unwrap_or_default()),
+        year(&|f| f.from, true),
+        year(&|f| f.to, false),
+        r.fits.len(),
+        r.fits.first().map_or(String::new(), |f| f.shown.clone()),
+    )
+}
+
+fn from_gist(g: &Gist, marks: &str) -> (String, String, String, String, usize, String) {
+    let cell = |c: Column| c.cell(g, marks);
+    (
+        cell(Column::Outcome),
+        cell(Column::Office),
+        cell(Column::YearFrom),
+        cell(Column::YearTo),
+        g.fits,
+        cell(Column::BestShown),
+    )
+}
+
+/// The same answers as `read`, one by one.
+#[test]
+fn answers_are_those_of_read() {
+    let mut stock = Vec::new();
+    sample::write(tables(), 1500, 3, Repeats::Never, &mut stock).expect("written");
+    let mut options = Options::default();
+    options.nears = Nears::IfNoFits;
+    let sampled: Vec<String> = rows(&stock)
+        .into_iter()
+        .skip(1)
+        .map(|r| r[2].clone())
+        .collect();
+    let plain = [
+        "",
+        "EPNS",
+        "anchor, leopard's head, k",
+        "wobbly",
+        "835",
+        "lion, k?",
+        "Perth",
+    ];
+    for marks in sampled.iter().map(String::as_str).chain(plain) {
+        let r = puncheon::read(tables(), marks, &Options::default());
+        let g = puncheon::gist(tables(), marks, None, &options);
+        assert_eq!(from_gist(&g, marks), from_reading(&r), "{marks}");
+    }
+}
+
+// ---- Laws ---------------------------------------------------------------------------------------
+
+/// What comes out without the cells that were added must be what went in.
+fn kept(input: &[u8], out: &[u8], added: usize) -> Result<(), String> {
+    let (mut i, mut o) = (0, 0);
+    // Each input byte stands in the output in the same order; only whole insertions lie between.
+    while i < input.len() {
+        let rest = &out[o..];
+        let Some(n) = rest.iter().position(|b| *b == input[i]) else {
+            return Err(format!("byte {i} is lost"));
+        };
+        o += n + 1;
+        i += 1;
+    }
+    if out.len() < input.len() + added {
+        return Err("nothing was added".into());
+    }
+    Ok(())
+}
+
+fn bytes() -> impl Strategy<Value = Vec<u8>> {
+    let piece = prop_oneof![
+        4 => prop::sample::select(vec![&b","[..], b"\"", b"\n", b"\r\n", b"anchor", b"lion passant", b"f", b" ", b"\"\"", b"x;y"])
+            .prop_map(<[u8]>::to_vec),
+        1 => prop::collection::vec(any::<u8>(), 0..4),
+    ];
+    prop::collection::vec(piece, 0..60).prop_map(|p| p.concat())
+}
+
+proptest! {
+    #![proptest_config(proptest_config(256))]
+
+    /// Rows in are rows out, whatever the bytes, and no byte of them is lost; one worker and three
+    /// give the same.
+    #[test]
+    fn any_bytes_come_out_again(body in bytes()) {
+        let mut input = b"a,h\n".to_vec();
+        input.extend(&body);
+        let mut e = enricher("h");
+        e.threads = 1;
+        let (one, summary) = enrich(&e, &input).expect("bytes are no error");
+        e.threads = 3;
+        let (three, _) = enrich(&e, &input).expect("bytes are no error");
+        prop_assert_eq!(&one, &three);
+        prop_assert!(kept(&input, &one, 0).is_ok(), "{:?}", kept(&input, &one, 0));
+        let counted: u64 = summary.outcomes.values().sum::<u64>() + summary.problems;
+        prop_assert_eq!(counted, summary.rows);
+    }
+
+    /// So with lines of JSON or of anything else.
+    #[test]
+    fn any_lines_come_out_again(input in bytes()) {
+        let mut e = enricher("h");
+        e.format = Format::JsonLines;
+        let (out, summary) = enrich(&e, &input).expect("bytes are no error");
+        prop_assert!(kept(&input, &out, 0).is_ok());
+        let lines = |b: &[u8]| b.iter().filter(|b| **b == b'\n').count();
+        prop_assert_eq!(lines(&input), lines(&out));
+        let counted: u64 = summary.outcomes.values().sum::<u64>() + summary.problems;
+        prop_assert_eq!(counted, summary.rows);
+    }
+}
+
+/// Delimiters, quoting, byte order mark and line endings are kept as they were.
+#[test]
+fn columns_that_were_there_are_kept_byte_for_byte() {
+    for input in [
+        "a;h\r\n1;anchor, f\r\n",
+        "a\th\n1\tanchor, f\n",
+        "\u{feff}a,h\n\"1\",\"anchor, f\"\n",
+        "a,h\n1,anchor",
+        "a|h\n5\" bowl|anchor\n",
+        "\"a \"\"q\"\"\",h\n\"x\ny\",anchor\n\n3,lion\n",
+    ] {
+        let (out, _) = enrich(&enricher("h"), input.as_bytes()).expect("it runs");
+        let out = text(&out);
+        let mut rest = out;
+        // Each line of the input begins a line of the output, and ends as it did.
+        for line in input.split_inclusive('\n') {
+            let body = line.trim_end_matches(['\n', '\r']);
+            assert!(rest.starts_with(body), "{input:?}: {rest:?}");
+            let ends = &line[body.len()..];
+            let at = rest.find('\n').map_or(rest.len(), |n| n + 1);
+            assert!(rest[..at].ends_with(ends), "{input:?}");
+            rest = &rest[at..];
+        }
+        assert!(rest.is_empty(), "{rest:?}");
+    }
+}
+
+/// A row that cannot be read is kept with its problem, its line and its column.
+#[test]
+fn bad_rows_are_kept_and_placed() {
+    let input = b"a,h\r\n1,anchor\r\n2\r\n3,bad \xff byte\r\n4,\"two\r\nlines\"\r\n5,zero \x00 byte\r\n6,one,more\r\n7,\"open\r\n";
+    let (out, s) = enrich(&enricher("h"), input).expect("it runs");
+    assert_eq!(s.rows, 7);
+    assert_eq!(s.problems, 5);
+    let places: Vec<(u64, u64, u64)> = s
+        .first_problems
+        .iter()
+        .map(|p| (p.row, p.line, p.column))
+        .collect();
+    assert_eq!(
+        places,
+        [(2, 3, 1), (3, 4, 7), (5, 7, 8), (6, 8, 1), (7, 9, 3)]
+    );
+    let lossy = String::from_utf8_lossy(&out);
+    assert!(
+        lossy.contains("2,,\"unreadable: 1 fields where the head has 2 (line 3, column 1)\""),
+        "{lossy}"
+    );
+    assert_eq!(kept(input, &out, 1), Ok(()));
+}
+
+#[test]
+fn a_quote_that_is_never_closed_costs_one_line() {
+    let mut input = b"a,h\n1,\"open\n2,anchor\n".to_vec();
+    // Past the limit within which a quote must be closed.
+    for n in 3..60_000 {
+        input.extend(format!("{n},lion passant and anchor\n").bytes());
+    }
+    let (_, s) = enrich(&enricher("h"), &input).expect("it runs");
+    assert_eq!(s.rows, 59_999);
+    assert_eq!(s.problems, 1);
+    assert_eq!(
+        (s.first_problems[0].line, s.first_problems[0].column),
+        (2, 3)
+    );
+}
+
+#[test]
+fn the_head_is_checked_before_any_work() {
+    for (marks, prefix, wrong) in [
+        ("Marks", "", "no column is called \"Marks\""),
+        ("h", "", "has a column \"office\" already"),
+        ("h", "x_", ""),
+        ("H ", "x_", ""),
+    ] {
+        let mut e = enricher(marks);
+        e.prefix = prefix.into();
+        let ran = enrich(&e, b"office,h\n1,anchor\n");
+        match (ran, wrong) {
+            (Ok(_), "") => {}
+            (Err(e), wrong) if !wrong.is_empty() => {
+                let said = e.to_string();
+                assert!(said.contains(wrong) && said.contains("\n  "), "{said}");
+            }
+            (ran, _) => panic!("{marks}: {:?}", ran.map(|r| text(&r.0).to_string())),
+        }
+    }
+}
+
+/// Descriptions that come again are answered from memory, with the same answer.
+#[test]
+fn repeats_are_remembered() {
+    let mut stock = Vec::new();
+    sample::write(tables(), 20_000, 5, Repeats::AsInLife, &mut stock).expect("written");
+    let mut e = enricher("Hallmarks");
+    e.threads = 2;
+    let (_, s) = enrich(&e, &stock).expect("it runs");
+    assert!(s.repeated > 15_000, "{}", s.repeated);
+    assert_eq!(s.rows, 20_000);
+}
+
+#[test]
+fn a_caller_can_stop_it() {
+    let mut stock = Vec::new();
+    sample::write(tables(), 50_000, 5, Repeats::Never, &mut stock).expect("written");
+    let watch = Watch {
+        progress: &mut |p| p.rows < 1000,
+        rejects: None,
+    };
+    match enricher("Hallmarks").run(&stock[..], std::io::sink(), watch) {
+        Err(Error::Stopped(rows)) => assert!((1000..50_000).contains(&rows), "{rows}"),
+        other => panic!("{other:?}"),
+    }
+}
+
+// ---- The program --------------------------------------------------------------------------------
+
+fn folder() -> tempfile::TempDir {
+    tempfile::tempdir().expect("a folder")
+}
+
+fn path(folder: &Path, name: &str) -> String {
+    folder.join(name).to_string_lossy().into_owned()
+}
+
+#[test]
+fn files_are_written_whole_and_beside() {
+    let dir = folder();
+    let (stock, out) = (path(dir.path(), "stock.csv"), path(dir.path(), "out.csv"));
+    fs::write(&stock, STOCK).expect("written");
+    let ran = program(&["enrich", &stock, "--marks", "Hallmarks", "-o", &out], "");
+    assert_eq!((ran.code, ran.out.as_str()), (0, ""), "{}", ran.err);
+    assert!(ran.err.contains("4 rows read, 4 written"), "{}", ran.err);
+    assert_eq!(rows(&fs::read(&out).expect("it is there")).len(), 5);
+    // Nothing else was left in the folder.
+    assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 2);
+    // The catalogue itself is only replaced when that was asked for.
+    let ran = program(
+        &["enrich", &stock, "--marks", "Hallmarks", "-o", &stock],
+        "",
+    );
+    assert_eq!(ran.code, 2);
+    assert_eq!(fs::read_to_string(&stock).expect("it is there"), STOCK);
+    let ran = program(
+        &["enrich", &stock, "--marks", "Hallmarks", "--in-place"],
+        "",
+    );
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(
+        fs::read_to_string(&stock)
+            .expect("it is there")
+            .contains("best_office")
+    );
+}
+
+#[test]
+fn pipes_work_both_ways() {
+    let ran = program(
+        &["enrich", "-", "--marks", "Hallmarks", "--add", "shown,fits"],
+        STOCK,
+    );
+    assert_eq!(ran.code, 0);
+    assert!(
+        ran.out
+            .starts_with("Stock no,Item,Hallmarks,Stated,shown,fits\n"),
+        "{}",
+        ran.out
+    );
+    assert!(
+        ran.out.contains(",Birmingham 1803,1803/04,1\n"),
+        "{}",
+        ran.out
+    );
+    let json = "{\"n\":1,\"h\":\"anchor, lion passant, small roman f, king's head\"}\n";
+    let ran = program(
+        &[
+            "enrich", "-", "--format", "jsonl", "--marks", "h", "--detail", "json",
+        ],
+        json,
+    );
+    let v: serde_json::Value = serde_json::from_str(&ran.out).expect("an object");
+    assert_eq!(v["shown"], "1803/04");
+    assert_eq!(v["year_from"], 1803);
+    assert_eq!(v["reading"]["schema"], "puncheon.reading/1");
+    assert!(ran.out.starts_with(json.trim_end_matches("}\n")));
+}
+
+#[test]
+fn a_closed_pipe_ends_quietly() {
+    let dir = folder();
+    let stock = path(dir.path(), "stock.csv");
+    let mut book = Vec::new();
+    sample::write(tables(), 50_000, 1, Repeats::AsInLife, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    let mut child = Command::new(PUNCHEON)
+        .args(["enrich", &stock, "--marks", "Hallmarks"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    let mut some = [0; 100];
+    child
+        .stdout
+        .take()
+        .expect("a pipe")
+        .read_exact(&mut some)
+        .expect("it writes");
+    let done = child.wait_with_output().expect("it ends");
+    assert_eq!(done.status.code(), Some(0));
+    assert_eq!(text(&done.stderr), "");
+}
+
+/// Killed outright, it leaves the old file as it was.
+#[test]
+fn a_kill_leaves_the_old_file() {
+    let dir = folder();
+    let (stock, out) = (path(dir.path(), "stock.csv"), path(dir.path(), "out.csv"));
+    fs::write(&out, "old").expect("written");
+    let mut book = Vec::new();
+    sample::write(tables(), 200_000, 1, Repeats::Never, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    let mut child = Command::new(PUNCHEON)
+        .args(["enrich", &stock, "--marks", "Hallmarks", "-o", &out])
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("it starts");
+    std::thread::sleep(Duration::from_millis(300));
+    assert!(
+        child.try_wait().expect("it can be asked").is_none(),
+        "it is still at work"
+    );
+    child.kill().expect("it is killed");
+    child.wait().expect("it ends");
+    assert_eq!(fs::read_to_string(&out).expect("it is there"), "old");
+}
+
+/// On a disk that is too small it says so and leaves the old file, and nothing else.
+#[cfg(unix)]
+#[test]
+fn a_disk_too_small_leaves_the_old_file() {
+    let dir = folder();
+    let (stock, out) = (path(dir.path(), "stock.csv"), path(dir.path(), "out.csv"));
+    fs::write(&out, "old").expect("written");
+    let mut book = Vec::new();
+    sample::write(tables(), 20_000, 1, Repeats::AsInLife, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    // A file may grow to 512 kB; the signal that says so is ignored, so that writing fails instead.
+    let script =
+        "trap '' XFSZ; ulimit -f 1000; exec \"$0\" enrich \"$1\" --marks Hallmarks -o \"$2\"";
+    let done = Command::new("sh")
+        .args(["-c", script, PUNCHEON, &stock, &out])
+        .output()
+        .expect("it starts");
+    assert_eq!(done.status.code(), Some(2), "{}", text(&done.stderr));
+    assert!(
+        text(&done.stderr).contains("was not touched"),
+        "{}",
+        text(&done.stderr)
+    );
+    assert_eq!(fs::read_to_string(&out).expect("it is there"), "old");
+    assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 2);
+}
+
+/// A long stream needs no more memory than a short one.
+#[cfg(target_os = "linux")]
+#[test]
+fn memory_is_flat() {
+    let mut book = Vec::new();
+    sample::write(tables(), 5000, 1, Repeats::AsInLife, &mut book).expect("written");
+    let head = book.iter().position(|b| *b == b'\n').expect("a head") + 1;
+    let mut child = Command::new(PUNCHEON)
+        .args(["enrich", "-", "--marks", "Hallmarks"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("it starts");
+    let mut stdin = child.stdin.take().expect("a pipe");
+    stdin.write_all(&book[..head]).expect("written");
+    let mut most = 0;
+    for _ in 0..100 {
+        stdin.write_all(&book[head..]).expect("written");
+        let status =
+            fs::read_to_string(format!("/proc/{}/status", child.id())).expect("its status");
+        let kib = status
+            .lines()
+            .find_map(|l| l.strip_prefix("VmHWM:"))
+            .and_then(|l| l.trim().trim_end_matches(" kB").parse::<u64>().ok())
+            .expect("its peak");
+        most = most.max(kib);
+    }
+    drop(stdin);
+    assert!(child.wait().expect("it ends").success());
+    assert!(most < 64 * 1024, "{most} KiB");
+}
+
+#[test]
+fn worklist_terms_rejects_and_summary_are_written() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    fs::write(file("stock.csv"), format!("{STOCK}5,\"x\",\"bad\n")).expect("written");
+    fs::write(
+        file("terms.csv"),
+        "birmingham,Assay Office Birmingham\nfits,dated\n",
+    )
+    .expect("written");
+    let ran = program(
+        &[
+            "enrich",
+            &file("stock.csv"),
+            "--marks",
+            "Hallmarks",
+            "--claim",
+            "Stated",
+            "--stamp",
+            "--terms",
+            &file("terms.csv"),
+            "--worklist",
+            &file("work.tsv"),
+            "--rejects",
+            &file("bad.tsv"),
+            "--summary",
+            &file("summary.json"),
+            "-o",
+            &file("out.csv"),
+        ],
+        "",
+    );
+    assert_eq!(ran.code, 1, "{}", ran.err);
+    let read = |name: &str| fs::read_to_string(file(name)).expect(name);
+    assert!(read("out.csv").contains("dated,Assay Office Birmingham,1803"));
+    assert!(read("out.csv").contains("Read from a description of the marks"));
+    assert_eq!(read("work.tsv").lines().count(), 2);
+    assert!(read("work.tsv").contains("2\tfails\tChester 1908\tbirmingham 1909/10"));
+    assert!(
+        read("bad.tsv").starts_with("6\t7\ta quote is not closed\t5,\"x\",\"bad"),
+        "{}",
+        read("bad.tsv")
+    );
+    let summary: serde_json::Value = serde_json::from_str(&read("summary.json")).expect("JSON");
+    assert_eq!(summary["schema"], "puncheon.summary/1");
+    assert_eq!(
+        (&summary["rows"], &summary["problems"]),
+        (&5.into(), &1.into())
+    );
+    assert!(ran.err.contains("\"wobbly\" 1"), "{}", ran.err);
+}
+
+#[test]
+fn since_lists_answers_that_changed() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    fs::write(file("stock.csv"), STOCK).expect("written");
+    let ran = program(
+        &[
+            "enrich",
+            &file("stock.csv"),
+            "--marks",
+            "Hallmarks",
+            "-o",
+            &file("old.csv"),
+        ],
+        "",
+    );
+    assert_eq!(ran.code, 0);
+    let old = fs::read_to_string(file("old.csv")).expect("it is there");
+    fs::write(file("old.csv"), old.replace("1803/04", "1804/05")).expect("written");
+    let ran = program(
+        &[
+            "enrich",
+            &file("stock.csv"),
+            "--marks",
+            "Hallmarks",
+            "--since",
+            &file("old.csv"),
+            "-o",
+            &file("new.csv"),
+        ],
+        "",
+    );
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert_eq!(
+        ran.out,
+        "row\tcolumn\twas\tis\n1\tshown\t1804/05\t1803/04\n1\tbest_shown\t1804/05\t1803/04\n"
+    );
+}
+
+#[test]
+fn misuse_is_said_before_any_work() {
+    let dir = folder();
+    let stock = path(dir.path(), "stock.csv");
+    fs::write(&stock, STOCK).expect("written");
+    for (args, said) in [
+        (vec!["enrich", "nowhere.csv", "--marks", "h"], "nowhere.csv"),
+        (
+            vec!["enrich", &stock, "--marks", "Marks"],
+            "the columns are",
+        ),
+        (
+            vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "date"],
+            "the columns are",
+        ),
+        (vec!["enrich", "stock.doc", "--marks", "h"], "--format"),
+        (
+            vec!["enrich", "-", "--marks", "h", "--in-place"],
+            "standard input",
+        ),
+        (
+            vec![
+                "enrich",
+                &stock,
+                "--marks",
+                "Hallmarks",
+                "-o",
+                "/nowhere/out.csv",
+            ],
+            "/nowhere/out.csv",
+        ),
+    ] {
+        let ran = program(&args, "");
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{args:?}");
+        assert!(ran.err.contains(said), "{args:?}: {}", ran.err);
+    }
+}
+
+/// Real records as one catalogue, read back by Python's csv module and by SQLite, where they are.
+#[test]
+fn others_read_what_was_written() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    let mut stock = String::from("n,marks,\"a note, quoted\"\n");
+    for n in 0..200 {
+        stock.push_str(&format!(
+            "{n},\"anchor; lion \"\"passant\"\"; letter {}\",\"line\nbreak\"\n",
+            char::from(b'a' + n as u8 % 26)
+        ));
+    }
+    fs::write(file("stock.csv"), stock).expect("written");
+    let ran = program(
+        &[
+            "enrich",
+            &file("stock.csv"),
+            "--marks",
+            "marks",
+            "-o",
+            &file("out.csv"),
+        ],
+        "",
+    );
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let python = "import csv,sys\nrows=list(csv.reader(open(sys.argv[1],newline='')))\nassert len(rows)==201 and {len(r) for r in rows}=={20}\nassert rows[6][1]=='anchor; lion \"passant\"; letter f' and rows[6][2]=='line\\nbreak'\nprint(rows[6][3])";
+    match Command::new("python3")
+        .args(["-c", python, &file("out.csv")])
+        .output()
+    {
+        Ok(done) => assert_eq!(text(&done.stdout), "fits\n", "{}", text(&done.stderr)),
+        Err(_) => println!("no python3 here"),
+    }
+    let script = format!(
+        ".mode csv\n.import {} t\nselect count(*), sum(outcome='fits') from t;",
+        file("out.csv")
+    );
+    match Command::new("sqlite3")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+    {
+        Ok(mut child) => {
+            child
+                .stdin
+                .take()
+                .expect("a pipe")
+                .write_all(script.as_bytes())
+                .expect("written");
+            let done = child.wait_with_output().expect("it ends");
+            assert!(
+                text(&done.stdout).starts_with("200,"),
+                "{}",
+                text(&done.stdout)
+            );
+        }
+        Err(_) => println!("no sqlite3 here"),
+    }
+}
