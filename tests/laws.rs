@@ -736,6 +736,40 @@ proptest! {
     }
 
     #[test]
+    fn one_signature_is_one_answer(
+        (marks, order) in seeds(5).prop_flat_map(|m| {
+            let order: Vec<usize> = (0..m.1.len()).collect();
+            (Just(m), Just(order).prop_shuffle())
+        }),
+        at in any::<prop::sample::Index>(),
+        other in (0u8..20, any::<u32>(), any::<u32>(), any::<u32>()),
+        copies in any::<[bool; 2]>(),
+    ) {
+        let seen = |sightings: Vec<Sighting>, called_copy| Sightings {
+            sightings,
+            called_copy,
+            ..Sightings::default()
+        };
+        let gist = |seen: &Sightings| {
+            let g = puncheon::gist_sightings(Tables::builtin(), WORDS, seen, None, &Options::default());
+            format!("{g:?}")
+        };
+        let first = describe(&marks);
+        let turned = seen(order.iter().map(|i| first[*i].clone()).collect(), copies[0]);
+        let mut changed = marks.clone();
+        let at = at.index(changed.1.len());
+        changed.1[at] = other;
+        let changed = seen(describe(&changed), copies[1]);
+        let first = seen(first, copies[0]);
+        prop_assert_eq!(first.signature(), turned.signature());
+        prop_assert_eq!(gist(&first), gist(&turned));
+        // What is left out of a signature may not change an answer.
+        if first.signature() == changed.signature() {
+            prop_assert_eq!(gist(&first), gist(&changed));
+        }
+    }
+
+    #[test]
     fn the_order_of_clauses_never_matters(
         (marks, order) in seeds(6).prop_flat_map(|m| {
             let order: Vec<usize> = (0..m.1.len()).collect();

@@ -111,10 +111,24 @@ pub fn gist<'t>(
     claim: Option<&Claim>,
     options: &Options,
 ) -> Gist<'t> {
+    let seen = words::read(tables.image(), description);
+    gist_sightings(tables, description, &seen, claim, options)
+}
+
+/// The same from sightings already made; `description` is the text they point into.
+///
+/// Without a claim, descriptions of one [`Sightings::signature`] have the same gist but for the words
+/// not understood.
+pub fn gist_sightings<'t>(
+    tables: &'t Tables,
+    description: &str,
+    seen: &Sightings,
+    claim: Option<&Claim>,
+    options: &Options,
+) -> Gist<'t> {
     let image = tables.image();
-    let seen = words::read(image, description);
-    let decided = answer::decide(image, &seen, options);
-    gist::gist(image, description, &seen, &decided, claim, options)
+    let decided = answer::decide(image, seen, options);
+    gist::gist(image, description, seen, &decided, claim, options)
 }
 
 /// The marks that a piece should bear.

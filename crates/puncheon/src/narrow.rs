@@ -1,7 +1,7 @@
 //! From sightings to rows: those that clash with nothing and those that all but do, gathered by
 //! office, letter year and standard, and put in order.
 
-use std::cell::{OnceCell, RefCell};
+use std::cell::RefCell;
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
@@ -168,7 +168,7 @@ pub(crate) struct Narrow<'a> {
     rivals: Bits<'a>,
     standard_named: bool,
     /// Thousands of rows share some hundreds of sets of marks: each set is looked at once.
-    sets: OnceCell<Vec<OnceCell<SetFacts>>>,
+    sets: RefCell<Sets>,
     /// Sentences of marks already told, by mark and office: many entries share them.
     pub told: RefCell<Vec<(usize, usize, String)>>,
 }
@@ -180,6 +180,28 @@ struct SetFacts {
     undescribed: [u8; 2],
     /// The weakest of the marks that were described.
     rests_on: Option<(Basis, Confidence)>,
+}
+
+/// Facts of the sets looked at. Most descriptions leave a handful, some leave hundreds.
+#[derive(Default)]
+struct Sets {
+    /// For each set one more than its place among the facts, or 0.
+    place: Vec<u32>,
+    facts: Vec<SetFacts>,
+}
+
+impl Sets {
+    fn get(&self, set: usize) -> Option<SetFacts> {
+        let place = *self.place.get(set)? as usize;
+        Some(self.facts[place.checked_sub(1)?])
+    }
+
+    /// Remembers a set's facts; `all` sets there are.
+    fn put(&mut self, set: usize, facts: SetFacts, all: usize) {
+        self.facts.push(facts);
+        self.place.resize(all, 0);
+        self.place[set] = self.facts.len() as u32;
+    }
 }
 
 impl<'a> Narrow<'a> {
@@ -199,7 +221,7 @@ impl<'a> Narrow<'a> {
             standard_named: sightings
                 .iter()
                 .any(|s| matches!(s.what, What::Standard(_))),
-            sets: OnceCell::new(),
+            sets: RefCell::default(),
             told: RefCell::default(),
         }
     }
@@ -291,31 +313,31 @@ impl<'a> Narrow<'a> {
     }
 
     fn set_facts(&self, view: RowView) -> SetFacts {
-        let sets = self.sets.get_or_init(|| {
-            (0..self.image.meta(Meta::Sets))
-                .map(|_| OnceCell::new())
-                .collect()
-        });
-        *sets[view.set()].get_or_init(|| {
-            let undescribed = |named| {
-                view.groups()
-                    .filter(|g| g.due)
-                    .filter(|g| {
-                        !g.marks()
-                            .any(|m| self.describes(m.device(), m.slot(), named))
-                    })
-                    .count() as u8
-            };
-            let otherwise = undescribed(false);
-            let named = match self.standard_named {
-                true => undescribed(true),
-                false => otherwise,
-            };
-            SetFacts {
-                undescribed: [otherwise, named],
-                rests_on: self.marks_rest_on(view),
-            }
-        })
+        let set = view.set();
+        if let Some(facts) = self.sets.borrow().get(set) {
+            return facts;
+        }
+        let undescribed = |named| {
+            view.groups()
+                .filter(|g| g.due)
+                .filter(|g| {
+                    !g.marks()
+                        .any(|m| self.describes(m.device(), m.slot(), named))
+                })
+                .count() as u8
+        };
+        let otherwise = undescribed(false);
+        let named = match self.standard_named {
+            true => undescribed(true),
+            false => otherwise,
+        };
+        let facts = SetFacts {
+            undescribed: [otherwise, named],
+            rests_on: self.marks_rest_on(view),
+        };
+        let all = self.image.meta(Meta::Sets);
+        self.sets.borrow_mut().put(set, facts, all);
+        facts
     }
 
     /// Was a mark with this device described? `named`: a standard that was named is the row's.

@@ -160,32 +160,30 @@ fn adds(kind: TokenKind) -> bool {
 
 /// Cuts "178g", "1890s" and "c1790" where the vocabulary does not hold them whole.
 fn split_figures(image: &Image, text: &mut Text) {
+    let known = |w: &str| image.word(w.as_bytes());
     // "9.375" is a carat with its decimal, where the vocabulary holds both and not the whole.
-    let unit = |i: usize| {
-        text.tokens
-            .get(i + 1)
-            .is_some_and(|n| alone(image, image.word(text.word(n).as_bytes())) == Some(Sense::Unit))
-    };
-    let measured: Vec<usize> = (0..text.tokens.len())
-        .filter(|i| unit(*i))
-        .map(|i| text.tokens[i].start)
-        .collect();
-    let carat = |t: &Token, w: &str| {
-        if measured.contains(&t.start) {
+    let carat = |i: usize, text: &Text| {
+        let t = &text.tokens[i];
+        if t.kind != TokenKind::Number {
             return None;
         }
+        let w = text.word(t);
         let k = w
             .find(['.', ','])
-            .filter(|k| t.kind == TokenKind::Number && *k > 0 && w.len() == t.end - t.start)?;
+            .filter(|k| *k > 0 && w.len() == t.end - t.start)?;
+        let unit = text
+            .tokens
+            .get(i + 1)
+            .is_some_and(|n| alone(image, known(text.word(n))) == Some(Sense::Unit));
         let decimal = format!(".{}", &w[k + 1..]);
-        let known = |w: &str| image.word(w.as_bytes()).is_some();
-        (!known(w) && known(&w[..k]) && known(&decimal)).then_some(k)
+        (!unit && known(w).is_none() && known(&w[..k]).is_some() && known(&decimal).is_some())
+            .then_some(k)
     };
-    if text.tokens.iter().any(|t| carat(t, text.word(t)).is_some()) {
+    if (0..text.tokens.len()).any(|i| carat(i, text).is_some()) {
         let mut out = Vec::with_capacity(text.tokens.len() + 2);
         let mut commas = Vec::new();
-        for t in &text.tokens {
-            match carat(t, text.word(t)) {
+        for (i, t) in text.tokens.iter().enumerate() {
+            match carat(i, text) {
                 Some(k) => {
                     let [a, b] = t.split(k);
                     commas.push(b);
@@ -200,7 +198,7 @@ fn split_figures(image: &Image, text: &mut Text) {
     let needs = |t: &Token, w: &str| {
         t.kind == TokenKind::Word
             && w.bytes().any(|b| b.is_ascii_digit())
-            && image.word(w.as_bytes()).is_none()
+            && known(w).is_none()
     };
     if !text.tokens.iter().any(|t| needs(t, text.word(t))) {
         return;

@@ -28,6 +28,23 @@ pub struct Sightings {
     pub engraved: Vec<Range<usize>>,
 }
 
+impl Sightings {
+    /// All that decides an answer, in bytes. Descriptions of one signature, in whatever words and
+    /// order, have the same fits, nears and lookalikes; where something is claimed, its warnings may
+    /// still look at the words themselves.
+    pub fn signature(&self) -> Vec<u8> {
+        let mut marks: Vec<Vec<u8>> = self.sightings.iter().map(Sighting::signature).collect();
+        // The order of marks never matters.
+        marks.sort_unstable();
+        let mut out = vec![u8::from(self.called_copy)];
+        for m in &marks {
+            out.extend_from_slice(&(m.len() as u32).to_le_bytes());
+            out.extend_from_slice(m);
+        }
+        out
+    }
+}
+
 /// One mark as described.
 #[derive(Clone, Debug)]
 pub struct Sighting {
@@ -105,6 +122,14 @@ impl Sighting {
         self.what.kind(image)
     }
 
+    fn signature(&self) -> Vec<u8> {
+        let bit = |set: bool, n: u8| u8::from(set) << n;
+        let mut out = Vec::with_capacity(16);
+        out.push(bit(self.doubt, 0) | bit(self.form_doubt, 1) | bit(self.worn, 2));
+        self.what.signature(&mut out);
+        out
+    }
+
     /// What it was taken for, in words.
     pub fn reads_as(&self, image: &Image) -> String {
         let mut s = self.what.reads_as(image);
@@ -176,6 +201,29 @@ impl What {
         }
     }
 
+    fn signature(&self, out: &mut Vec<u8>) {
+        let mut number = |kind: u8, n: u32| {
+            out.push(kind);
+            out.extend_from_slice(&n.to_le_bytes());
+        };
+        match self {
+            What::Device(devices) => devices.iter().for_each(|d| number(0, *d)),
+            What::Slot(slot) => number(1, *slot as u32),
+            What::Standard(s) => number(2, *s),
+            What::Town(o) => number(3, *o),
+            What::Sponsor => out.push(4),
+            What::Lookalike(d) => number(5, *d),
+            What::Letter(l) => {
+                out.push(6);
+                l.signature(out);
+            }
+            What::Absent(what) => {
+                out.push(7);
+                what.signature(out);
+            }
+        }
+    }
+
     pub(crate) fn reads_as(&self, image: &Image) -> String {
         match self {
             What::Device(d) => {
@@ -210,6 +258,24 @@ pub(crate) fn slot_name(slot: Slot) -> &'static str {
 }
 
 impl LetterSeen {
+    fn signature(&self, out: &mut Vec<u8>) {
+        let mut number = |n: Option<u32>| {
+            // No number of the tables is so high.
+            out.extend_from_slice(&n.unwrap_or(u32::MAX).to_le_bytes());
+        };
+        for t in &self.values {
+            number(t.value);
+            number(t.upper.map(u32::from));
+        }
+        number(self.case.map(|c| c as u32));
+        number(self.lettering);
+        number(self.outline);
+        let bit = |set: bool, n: u8| u8::from(set) << n;
+        out.push(
+            bit(self.case_doubt, 0) | bit(self.lettering_doubt, 1) | bit(self.outline_doubt, 2),
+        );
+    }
+
     pub(crate) fn reads_as(&self, image: &Image) -> String {
         let mut s = match self.values.as_slice() {
             [] => "date letter, not read".to_string(),

@@ -39,7 +39,7 @@ pub(crate) struct Text<'t> {
     pub has_small: bool,
 }
 
-/// Ways in which an apostrophe arrives.
+/// Ways in which an apostrophe arrives. [`Text::cut`] looks for them by their first bytes.
 const MANGLED: [&str; 8] = [
     "â€™",
     "&#39;",
@@ -89,7 +89,12 @@ impl<'t> Text<'t> {
             };
             let next = chars.peek().map(|(_, c)| *c);
             // An apostrophe read in the wrong code page, or written for a web page.
-            let mangled = MANGLED.iter().find(|m| self.typed[at..].starts_with(**m));
+            let mangled = match self.typed.as_bytes()[at] {
+                b'&' | b'\\' | b'\'' | 0xc3 | 0xe2 => MANGLED
+                    .iter()
+                    .find(|m| self.typed[at..].starts_with(**m)),
+                _ => None,
+            };
             let c = match (c, mangled) {
                 (_, Some(m)) => {
                     (1..m.chars().count()).for_each(|_| {
@@ -137,7 +142,11 @@ impl<'t> Text<'t> {
                         t.kind = TokenKind::Word;
                         t.upper &= c.is_uppercase();
                     }
-                    self.folded.extend(c.to_lowercase());
+                    if c.is_ascii() {
+                        self.folded.push(c.to_ascii_lowercase());
+                    } else {
+                        self.folded.extend(c.to_lowercase());
+                    }
                     t.to = self.folded.len() as u32;
                     spaced = false;
                 }
