@@ -251,6 +251,10 @@ impl Image {
 
     /// A string of the pool.
     pub fn str(&self, id: u32) -> &str {
+        std::str::from_utf8(self.str_bytes(id)).unwrap_or("")
+    }
+
+    fn str_bytes(&self, id: u32) -> &[u8] {
         let id = id as usize;
         let from = if id == 0 {
             0
@@ -258,7 +262,7 @@ impl Image {
             self.u32(Part::StrEnds, id - 1) as usize
         };
         let to = self.u32(Part::StrEnds, id) as usize;
-        std::str::from_utf8(&self.part(Part::StrBytes)[from..to]).unwrap_or("")
+        &self.part(Part::StrBytes)[from..to]
     }
 
     /// A list of small integers of the pool.
@@ -458,7 +462,20 @@ impl Image {
 
     /// The letter value of a plain letter, upper case.
     pub fn value_of(&self, letter: &str) -> Option<usize> {
-        (0..self.meta(Meta::Values)).find(|&i| self.value(i) == letter)
+        self.value_where(|v| v == letter.as_bytes())
+    }
+
+    /// The letter value of a symbol struck in a letter's place, by its word.
+    pub fn symbol_of(&self, word: &str) -> Option<usize> {
+        let inner = |v: &[u8]| {
+            let v = v.strip_prefix(b"{")?.strip_suffix(b"}")?;
+            Some(v == word.as_bytes())
+        };
+        self.value_where(|v| inner(v) == Some(true))
+    }
+
+    fn value_where(&self, f: impl Fn(&[u8]) -> bool) -> Option<usize> {
+        (0..self.meta(Meta::Values)).find(|&i| f(self.str_bytes(self.u32(Part::ValueStr, i))))
     }
 
     /// How a device word meets a device struck.
@@ -492,21 +509,11 @@ impl Image {
             if id == u32::MAX {
                 return None;
             }
-            if self.word_bytes(id) == folded {
+            if self.str_bytes(self.u32(Part::WordStr, id as usize)) == folded {
                 return Some(id);
             }
             k = (k + 1) & (slots - 1);
         }
-    }
-
-    fn word_bytes(&self, id: u32) -> &[u8] {
-        let s = self.u32(Part::WordStr, id as usize) as usize;
-        let from = if s == 0 {
-            0
-        } else {
-            self.u32(Part::StrEnds, s - 1) as usize
-        };
-        &self.part(Part::StrBytes)[from..self.u32(Part::StrEnds, s) as usize]
     }
 
     /// A vocabulary word by number.

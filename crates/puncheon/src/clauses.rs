@@ -619,8 +619,8 @@ impl<'i, 't> Clauses<'i, 't> {
     fn symbol(&self, k: usize) -> Option<String> {
         let p = &self.p.pieces[k];
         let word = self.p.text.word(&self.p.text.tokens[p.token]);
-        Some(format!("{{{word}}}"))
-            .filter(|s| p.what != Is::Letter && self.image.value_of(s).is_some())
+        (p.what != Is::Letter && self.image.symbol_of(word).is_some())
+            .then(|| format!("{{{word}}}"))
     }
 
     fn unknown(&mut self, k: usize) {
