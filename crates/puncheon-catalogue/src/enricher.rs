@@ -384,15 +384,7 @@ impl<'t> Enricher<'t> {
             .iter()
             .map(|r| String::from_utf8_lossy(&split::plain(&body[start..][r.clone()])).into_owned())
             .collect();
-        let find = |wanted: &str| find_column(&names, wanted);
-        let marks = find(&self.marks)?;
-        let claim = self.claim.as_deref().map(find).transpose()?;
-        let added = self.added();
-        if let Some(taken) = added.iter().find(|a| names.contains(a)) {
-            return Err(Error::Head(format!(
-                "the catalogue has a column \"{taken}\" already\n  choose other columns with --add, or a prefix for the new ones with --prefix"
-            )));
-        }
+        let (marks, claim, added) = self.columns_in(&names)?;
         let mut out = body.to_vec();
         for name in &added {
             out.push(dialect.delimiter);
@@ -407,6 +399,23 @@ impl<'t> Enricher<'t> {
             claim,
             added,
         })
+    }
+
+    /// Where the marks and the claim stand among the columns of a catalogue, and the names to add.
+    pub(crate) fn columns_in(
+        &self,
+        names: &[String],
+    ) -> Result<(usize, Option<usize>, Vec<String>), Error> {
+        let find = |wanted: &str| find_column(names, wanted);
+        let marks = find(&self.marks)?;
+        let claim = self.claim.as_deref().map(find).transpose()?;
+        let added = self.added();
+        if let Some(taken) = added.iter().find(|a| names.contains(a)) {
+            return Err(Error::Head(format!(
+                "the catalogue has a column \"{taken}\" already\n  choose other columns with --add, or a prefix for the new ones with --prefix"
+            )));
+        }
+        Ok((marks, claim, added))
     }
 
     fn work(&self, head: &Head, from: &Mutex<Receiver<Chunk>>, to: &SyncSender<Done>) {

@@ -19,6 +19,7 @@
 pub mod columns;
 mod enricher;
 pub mod sample;
+mod sheets;
 mod since;
 mod split;
 
@@ -26,4 +27,5 @@ pub use columns::{Column, Terms};
 pub use enricher::{
     Disagreement, Enricher, Error, Format, Problem, Progress, SCHEMA, Summary, Watch,
 };
+pub use sheets::Book;
 pub use since::{Change, changes};

@@ -279,6 +279,9 @@ pub struct EnrichArgs {
     /// How the catalogue is written, where its name does not tell
     #[arg(long, value_name = "FORMAT")]
     pub format: Option<FormatArg>,
+    /// The sheet of a spreadsheet that holds the catalogue [default: the first]
+    #[arg(long, value_name = "NAME")]
+    pub sheet: Option<String>,
     /// Copy rows that could not be read, with their places
     #[arg(long, value_name = "FILE")]
     pub rejects: Option<PathBuf>,

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use puncheon_catalogue::{
-    Column, Enricher, Error, Format, Progress, Summary, Terms, Watch, sample as stock_book,
+    Book, Column, Enricher, Error, Format, Progress, Summary, Terms, Watch, sample as stock_book,
 };
 use tempfile::NamedTempFile;
 
@@ -38,17 +38,25 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     if let Some(file) = &a.terms {
         enricher.terms = terms(file)?;
     }
-    enricher.format = match format(a)? {
-        FormatArg::Jsonl => Format::JsonLines,
-        FormatArg::Csv | FormatArg::Tsv => Format::Delimited,
-        FormatArg::Xlsx => {
+    let format = format(a)?;
+    let book = match format {
+        FormatArg::Xlsx => Some(book(a, target.as_deref())?),
+        _ if a.sheet.is_some() => {
             return Err(Failure::Misuse(
-                "spreadsheets cannot be read yet\n  save the sheet as CSV and enrich that".into(),
+                "--sheet names a sheet of a spreadsheet, and this is a text\n  leave --sheet out"
+                    .into(),
             ));
         }
+        _ => None,
+    };
+    enricher.format = match format {
+        FormatArg::Jsonl => Format::JsonLines,
+        _ => Format::Delimited,
     };
     let size = fs::metadata(&a.input).ok().map(|m| m.len());
-    let input: Box<dyn Read + Send> = if is_standard(&a.input) {
+    let input: Box<dyn Read + Send> = if book.is_some() {
+        Box::new(io::empty())
+    } else if is_standard(&a.input) {
         Box::new(io::stdin())
     } else {
         Box::new(File::open(&a.input).map_err(|e| unusable(&a.input, &e))?)
@@ -66,15 +74,26 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         teller.tell(p);
         !stopped.load(Ordering::Relaxed)
     };
-    let watch = Watch {
-        progress: &mut progress,
-        rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
-    };
     let summary = match &target {
-        None => enricher.run(input, BufWriter::new(io::stdout().lock()), watch),
+        None => {
+            let watch = Watch {
+                progress: &mut progress,
+                rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
+            };
+            enricher.run(input, BufWriter::new(io::stdout().lock()), watch)
+        }
         Some(file) => {
             let mut kept = Kept::new(file)?;
-            let summary = enricher.run(input, &mut kept, watch);
+            let summary = match book {
+                Some(book) => book.enrich(&enricher, a.sheet.as_deref(), &mut kept, &mut progress),
+                None => {
+                    let watch = Watch {
+                        progress: &mut progress,
+                        rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
+                    };
+                    enricher.run(input, &mut kept, watch)
+                }
+            };
             if summary.is_ok() {
                 kept.keep()?;
             }
@@ -102,7 +121,7 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         writeln!(kept, "{text}")?;
         kept.keep()?;
     }
-    tell(a, &summary, target.as_deref());
+    tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
     Ok(if summary.problems > 0 {
         Exit::NoAnswer
     } else {
@@ -157,6 +176,56 @@ fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
         )));
     }
     Ok(Some(a.output.clone()))
+}
+
+/// The workbook to be read, once it is known that it can be, and that the result can be kept.
+fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<Book, Failure> {
+    let refuse = |said: &str| Err(Failure::Misuse(said.into()));
+    if is_standard(&a.input) {
+        return refuse(
+            "a spreadsheet cannot be read from standard input\n  name the workbook's file",
+        );
+    }
+    let Some(target) = target else {
+        return refuse(
+            "a spreadsheet cannot be written to standard output\n  name a file that ends in .xlsx with -o",
+        );
+    };
+    let ending = target.extension().and_then(|e| e.to_str());
+    if !ending.is_some_and(|e| e.eq_ignore_ascii_case("xlsx")) {
+        return Err(Failure::Misuse(format!(
+            "{}: the result is a spreadsheet\n  write it to a file that ends in .xlsx",
+            target.display()
+        )));
+    }
+    if a.rejects.is_some() {
+        return refuse(
+            "--rejects copies rows of a text, and every row of a spreadsheet can be read\n  leave --rejects out",
+        );
+    }
+    if a.since.is_some() {
+        return refuse(
+            "--since compares texts, not spreadsheets\n  save both as CSV and compare those",
+        );
+    }
+    // Looked at before it is opened: opening a pipe would wait for its writer.
+    let kind = fs::metadata(&a.input).map_err(|e| unusable(&a.input, &e))?;
+    if !kind.is_file() {
+        return Err(Failure::Misuse(format!(
+            "{} is no file, and a spreadsheet is read from its end\n  name the workbook's file",
+            a.input.display()
+        )));
+    }
+    let file = File::open(&a.input).map_err(|e| unusable(&a.input, &e))?;
+    let book = Book::open(file).map_err(|e| failed(e, Some(target)))?;
+    eprintln!(
+        "values and their types are kept; formulas become their values, and formats are lost"
+    );
+    let left_out = book.left_out();
+    if !left_out.is_empty() {
+        eprintln!("sheets without cells are left out: {}", left_out.join(", "));
+    }
+    Ok(book)
 }
 
 fn columns(names: &[String]) -> Result<Vec<Column>, Failure> {
@@ -364,7 +433,7 @@ impl Teller {
 }
 
 /// The summary, on standard error.
-fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>) {
+fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
     let to = target.map_or("standard output".to_string(), |t| t.display().to_string());
     eprintln!(
         "{}: {} rows read, {} written to {to} in {:.1} s",
@@ -382,12 +451,15 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>) {
         eprintln!("  stated dates: {}", counts(&s.verdicts));
     }
     if s.problems > 0 {
-        eprintln!(
-            "  {} rows could not be read and were kept as they are:",
-            s.problems
-        );
+        // Every row of a sheet can be read; what can go wrong is the room for the answer.
+        let (wrong, line) = if sheet {
+            ("answers do not fit into a cell", "row")
+        } else {
+            ("rows could not be read and were kept as they are", "line")
+        };
+        eprintln!("  {} {wrong}:", s.problems);
         for p in &s.first_problems {
-            eprintln!("    line {}, column {}: {}", p.line, p.column, p.wrong);
+            eprintln!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
         }
     }
     if !s.not_understood.is_empty() {
