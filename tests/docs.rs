@@ -7,9 +7,10 @@
 //! What a fenced block means here, by the words after its back-ticks:
 //! `console` is a session: a line beginning with `$ ` is run, the lines below it are what comes
 //! out; `ron` whose first line is a comment naming a file is laid down as that file; `diff` is a
-//! change made to a file laid down before; `text figures` and `text memory` are counted from the
-//! tables; `sh` is for a reader's own shell, and only its `cargo run` lines that read a
-//! description are run.
+//! change made to a file laid down before; `csv`, `jsonl` and `xlsx` with a file's name are laid
+//! down as that file; `text figures` and `text memory` are counted from the tables; `console unix`
+//! is run by a real shell, where there is one; `sh` is for a reader's own shell, and only its
+//! `cargo run` lines that read a description are run.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -35,8 +36,17 @@ fn stage(info: &str) -> Vec<String> {
         .lines
 }
 
-/// What may stand after a block's back-ticks; nothing is plain text.
-const KINDS: [&str; 15] = [
+/// Blocks that are laid down as a file, named behind the word.
+const FILES: [&str; 3] = ["csv", "jsonl", "xlsx"];
+
+/// The name of the file that a block is laid down as.
+fn file_of(info: &str) -> Option<(&str, &str)> {
+    info.split_once(' ')
+        .filter(|(kind, _)| FILES.contains(kind))
+}
+
+/// What else may stand after a block's back-ticks; nothing is plain text.
+const KINDS: [&str; 16] = [
     "text trace tokens",
     "text trace pieces",
     "text trace sightings",
@@ -47,6 +57,7 @@ const KINDS: [&str; 15] = [
     "text trace next",
     "",
     "console",
+    "console unix",
     "diff",
     "ron",
     "sh",
@@ -128,11 +139,11 @@ fn blocks(name: &str, text: &str) -> Vec<Block> {
     for b in &out {
         let Some(info) = &b.info else { continue };
         assert!(
-            KINDS.contains(&info.as_str()),
+            KINDS.contains(&info.as_str()) || file_of(info).is_some(),
             "{name}: no block is of kind \"{info}\""
         );
         assert!(
-            info == "console" || !b.lines.iter().any(|l| l.starts_with("$ ")),
+            info.starts_with("console") || !b.lines.iter().any(|l| l.starts_with("$ ")),
             "{name}: a command stands in a block that is not run; make it ```console"
         );
     }
@@ -264,6 +275,7 @@ impl Bench {
                         .expect("head takes -N");
                     out.text = out.text.split_inclusive('\n').take(n).collect();
                 }
+                ["cat", file] => out.text = self.read(file),
                 ["mkdir", folder] => {
                     fs::create_dir_all(self.folder.join(folder)).expect("a folder is made");
                 }
@@ -279,6 +291,60 @@ impl Bench {
             }
         }
         out
+    }
+
+    /// Lays rows of cells down as the first sheet of a workbook, figures as numbers.
+    fn lay_workbook(&self, file: &str, rows: &[String]) {
+        let mut book = rust_xlsxwriter::Workbook::new();
+        let sheet = book.add_worksheet();
+        let rows = rows.join("\n");
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .from_reader(rows.as_bytes());
+        for (r, record) in reader.records().enumerate() {
+            for (c, cell) in record.expect("a block of CSV").iter().enumerate() {
+                let (r, c) = (r as u32, c as u16);
+                match cell.parse::<f64>() {
+                    Ok(n) => sheet.write_number(r, c, n),
+                    Err(_) => sheet.write_string(r, c, cell),
+                }
+                .expect("a cell is written");
+            }
+        }
+        book.save(self.folder.join(file))
+            .expect("the workbook is written");
+    }
+
+    /// Runs one line by the shell, with the program on its path.
+    #[cfg(unix)]
+    fn shell(&self, line: &str) -> String {
+        use std::os::unix::fs::PermissionsExt;
+        let bin = self.folder.join("bin");
+        fs::create_dir_all(&bin).expect("a folder is made");
+        let puncheon = bin.join("puncheon");
+        if !puncheon.exists() {
+            std::os::unix::fs::symlink(env!("CARGO_BIN_EXE_puncheon-under-test"), puncheon)
+                .expect("the program is linked");
+        }
+        // Few machines have GNU parallel; where it is missing its jobs are run one after another.
+        let path = env::var("PATH").unwrap_or_default();
+        if !env::split_paths(&path).any(|p| p.join("parallel").exists()) {
+            let stand_in = "#!/bin/sh\n\
+                [ \"$1\" = -k ] && shift\njob=$1\nshift 2\n\
+                for part; do sh -c \"$(printf '%s' \"$job\" | sed \"s/{}/$part/g\")\" || exit 1; done\n";
+            let file = bin.join("parallel");
+            fs::write(&file, stand_in).expect("the stand-in is written");
+            fs::set_permissions(&file, fs::Permissions::from_mode(0o755)).expect("it may be run");
+        }
+        let done = Command::new("sh")
+            .args(["-c", line])
+            .current_dir(&self.folder)
+            .env_clear()
+            .env("PATH", format!("{}:{path}", bin.display()))
+            .stdin(Stdio::null())
+            .output()
+            .expect("a shell runs the line");
+        String::from_utf8([done.stdout, done.stderr].concat()).expect("UTF-8")
     }
 
     /// Changes a file as a `diff` block says: `--- file`, then lines taken away and put in.
@@ -324,14 +390,27 @@ fn copy(from: &Path, to: &Path) {
 }
 
 /// The same session with what the program says now.
-fn session(bench: &Bench, lines: &[String]) -> Vec<String> {
+fn session(lines: &[String], run: impl Fn(&str) -> String) -> Vec<String> {
     let mut out = Vec::new();
     for line in lines.iter().filter(|l| l.starts_with("$ ")) {
         out.push(line.clone());
-        let said = bench.run(&line[2..]).text;
-        out.extend(said.trim_end_matches('\n').lines().map(str::to_string));
+        let said = run(&line[2..]);
+        let said = said.trim_end_matches('\n').lines();
+        out.extend(said.map(timeless));
     }
     out
+}
+
+/// A line whose seconds are none: how long a run took is no part of what is shown.
+fn timeless(line: &str) -> String {
+    let seconds = line
+        .strip_suffix(" s")
+        .and_then(|l| l.rsplit_once(" in "))
+        .filter(|(_, n)| n.parse::<f64>().is_ok());
+    match seconds {
+        Some((said, _)) => format!("{said} in 0.0 s"),
+        None => line.to_string(),
+    }
 }
 
 /// The exported letters, with the names of their columns.
@@ -462,13 +541,22 @@ fn replayed(name: &str, text: &str) -> Vec<Block> {
     for b in &mut blocks {
         match b.info.as_deref() {
             Some("console") => {
-                b.lines = session(&bench, &b.lines);
+                b.lines = session(&b.lines, |line| bench.run(line).text);
                 let refused = b.lines.iter().find(|l| l.contains("unexpected argument"));
                 assert!(
                     refused.is_none(),
                     "{name}: a command shown is misuse: {:?}",
                     b.lines
                 );
+            }
+            #[cfg(unix)]
+            Some("console unix") => b.lines = session(&b.lines, |line| bench.shell(line)),
+            Some(info) if file_of(info).is_some() => {
+                let (kind, file) = file_of(info).expect("a file is named");
+                match kind {
+                    "xlsx" => bench.lay_workbook(file, &b.lines),
+                    _ => bench.lay(file, &format!("{}\n", b.lines.join("\n"))),
+                }
             }
             Some("text figures") => b.lines = figures(&Export::of(&bench)),
             Some(info) if info.starts_with("text trace ") => b.lines = stage(info),

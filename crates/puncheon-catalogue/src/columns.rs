@@ -7,6 +7,8 @@ use puncheon::gist::Span;
 use puncheon::reading::{Outcome, Sure};
 use puncheon::{Gist, Ruling};
 
+use crate::answers::SEPARATOR;
+
 /// A column that can be added. The order is that of the output.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[allow(missing_docs)]
@@ -88,39 +90,47 @@ impl Column {
         Column::ALL.into_iter().find(|c| c.name() == name)
     }
 
-    /// What stands in its cell.
-    pub fn cell(self, g: &Gist, description: &str) -> String {
-        let number = |n: Option<i32>| n.map_or(String::new(), |n| n.to_string());
-        let text = |s: Option<&str>| s.unwrap_or_default().to_string();
+    /// Writes what stands in its cell. The words not understood are no part of a gist: they stand in
+    /// the description.
+    pub(crate) fn write(self, g: &Gist, out: &mut String) {
+        let number = |n: Option<i32>, out: &mut String| {
+            if let Some(n) = n {
+                let _ = write!(out, "{n}");
+            }
+        };
         match self {
-            Outcome => outcome(g).to_string(),
-            Office => text(g.office),
-            YearFrom => number(g.years.map(|y| y.0)),
-            YearTo => number(g.years.map(|y| y.1)),
-            Shown => text(g.shown.as_deref()),
-            Letter => text(g.letter),
-            Metal => text(g.metal),
-            Fineness => number(g.fineness.map(i32::from)),
-            Fits => g.fits.to_string(),
-            BestOffice => text(g.best.as_ref().map(|b| b.0)),
-            BestShown => text(g.best.as_ref().map(|b| b.1.as_str())),
-            Sure => sure(g).to_string(),
-            Verdict => verdict(g).to_string(),
-            Warnings => g.warnings.join("; "),
-            Lookalikes => g.lookalikes.join("; "),
-            NotUnderstood => words(g, description).collect::<Vec<_>>().join("; "),
-            DateEdtf => edtf(g),
+            Outcome => out.push_str(outcome(g)),
+            Office => out.push_str(g.office.unwrap_or_default()),
+            YearFrom => number(g.years.map(|y| y.0), out),
+            YearTo => number(g.years.map(|y| y.1), out),
+            Shown => out.push_str(g.shown.as_deref().unwrap_or_default()),
+            Letter => out.push_str(g.letter.unwrap_or_default()),
+            Metal => out.push_str(g.metal.unwrap_or_default()),
+            Fineness => number(g.fineness.map(i32::from), out),
+            Fits => number(i32::try_from(g.fits).ok(), out),
+            BestOffice => out.push_str(g.best.as_ref().map_or("", |b| b.0)),
+            BestShown => out.push_str(g.best.as_ref().map_or("", |b| b.1.as_str())),
+            Sure => out.push_str(sure(g)),
+            Verdict => out.push_str(verdict(g)),
+            Warnings => list(g.warnings.iter().map(String::as_str), out),
+            Lookalikes => list(g.lookalikes.iter().copied(), out),
+            NotUnderstood => {}
+            DateEdtf => edtf(g, out),
         }
     }
 }
 
-/// The words of a description that were not understood.
-pub fn words<'a>(g: &'a Gist, description: &'a str) -> impl Iterator<Item = &'a str> {
-    g.not_understood.iter().map(|r| &description[r.clone()])
+fn list<'i>(items: impl Iterator<Item = &'i str>, out: &mut String) {
+    for (i, item) in items.enumerate() {
+        if i > 0 {
+            out.push_str(SEPARATOR);
+        }
+        out.push_str(item);
+    }
 }
 
 /// The word printed for an outcome.
-pub fn outcome(g: &Gist) -> &'static str {
+pub(crate) fn outcome(g: &Gist) -> &'static str {
     match g.outcome {
         Outcome::Fits => "fits",
         Outcome::Nears => "nears",
@@ -129,7 +139,8 @@ pub fn outcome(g: &Gist) -> &'static str {
     }
 }
 
-fn sure(g: &Gist) -> &'static str {
+/// How sure, as it is printed.
+pub(crate) fn sure(g: &Gist) -> &'static str {
     match g.sure {
         Some(Sure::OneYear) => "one-year",
         Some(Sure::OneYearDoubtful) => "one-year-doubtful",
@@ -140,7 +151,7 @@ fn sure(g: &Gist) -> &'static str {
 }
 
 /// The word printed for a verdict; empty where nothing was stated.
-pub fn verdict(g: &Gist) -> &'static str {
+pub(crate) fn verdict(g: &Gist) -> &'static str {
     match g.verdict {
         Some(Ruling::Holds) => "holds",
         Some(Ruling::Possible) => "possible",
@@ -153,22 +164,23 @@ pub fn verdict(g: &Gist) -> &'static str {
 /// Days before 14 September 1752 are Julian and never converted: such dates give years only.
 const GREGORIAN: i32 = 17_520_914;
 
-/// The years that fit, in the Extended Date/Time Format of ISO 8601-2.
-fn edtf(g: &Gist) -> String {
+/// The years that fit, in the Extended Date/Time Format of ISO 8601-2. Writing to a string does not
+/// fail.
+fn edtf(g: &Gist, out: &mut String) {
     let doubt = if g.doubtful { "?" } else { "" };
     let day = |d: i32| format!("{:04}-{:02}-{:02}", d / 10_000, d / 100 % 100, d % 100);
-    match g.spans.as_slice() {
-        [] => String::new(),
+    let _ = match g.spans.as_slice() {
+        [] => Ok(()),
         [s] if s.begins >= GREGORIAN && s.ends >= s.begins => {
-            format!("{}{doubt}/{}{doubt}", day(s.begins), day(s.ends))
+            write!(out, "{}{doubt}/{}{doubt}", day(s.begins), day(s.ends))
         }
         // A letter that did not begin with the year ran into the next.
         [s] => {
             let last = if s.calendar { s.to } else { s.to + 1 };
             if last == s.from {
-                format!("{}{doubt}", s.from)
+                write!(out, "{}{doubt}", s.from)
             } else {
-                format!("{}{doubt}/{last}{doubt}", s.from)
+                write!(out, "{}{doubt}/{last}{doubt}", s.from)
             }
         }
         many => {
@@ -179,7 +191,7 @@ fn edtf(g: &Gist) -> String {
                     _ => years.push((*from, *to)),
                 }
             }
-            let mut out = String::from("[");
+            out.push('[');
             for (i, (a, b)) in years.iter().enumerate() {
                 let comma = if i > 0 { "," } else { "" };
                 let _ = match b - a {
@@ -189,9 +201,9 @@ fn edtf(g: &Gist) -> String {
                 };
             }
             out.push(']');
-            out
+            Ok(())
         }
-    }
+    };
 }
 
 /// The user's own words for ours, by what stands in a cell.
@@ -204,18 +216,17 @@ impl Terms {
         Terms(pairs.into_iter().collect())
     }
 
-    /// The cell in the user's words; each item of a list by itself.
-    pub fn apply(&self, cell: String) -> String {
+    /// Puts the cell into the user's words; each item of a list by itself.
+    pub(crate) fn apply(&self, cell: &mut String) {
         if self.0.is_empty() {
-            return cell;
+            return;
         }
-        if let Some(t) = self.0.get(&cell) {
-            return t.clone();
+        if let Some(t) = self.0.get(cell.as_str()) {
+            cell.clone_from(t);
+        } else if cell.contains(SEPARATOR) {
+            let item = |i| self.0.get(i).map_or(i, String::as_str);
+            let items: Vec<&str> = cell.split(SEPARATOR).map(item).collect();
+            *cell = items.join(SEPARATOR);
         }
-        if !cell.contains("; ") {
-            return cell;
-        }
-        let item = |i: &str| self.0.get(i).cloned().unwrap_or_else(|| i.to_string());
-        cell.split("; ").map(item).collect::<Vec<_>>().join("; ")
     }
 }

@@ -16,16 +16,19 @@
 //! A row's own bytes are never changed: the new fields stand behind them. Rows come out in the order
 //! in which they went in, whatever the number of workers, and memory does not grow with their number.
 
-pub mod columns;
+mod answers;
+mod columns;
 mod enricher;
+mod feed;
+mod memory;
 pub mod sample;
 mod sheets;
 mod since;
 mod split;
+mod summary;
 
 pub use columns::{Column, Terms};
-pub use enricher::{
-    Disagreement, Enricher, Error, Format, Problem, Progress, SCHEMA, Summary, Watch,
-};
+pub use enricher::{Enricher, Error, Format, Progress, Watch};
 pub use sheets::Book;
 pub use since::{Change, changes};
+pub use summary::{DISAGREEMENTS, Disagreement, Problem, SCHEMA, Summary};

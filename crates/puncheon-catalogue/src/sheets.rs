@@ -16,8 +16,9 @@ use rust_xlsxwriter::{
 };
 
 use crate::columns::Column;
-use crate::enricher::{Enricher, Error, Format, Problem, Progress, Summary, Watch};
+use crate::enricher::{Enricher, Error, Format, Progress, Watch};
 use crate::split::{self, Dialect};
+use crate::summary::{Problem, Summary};
 
 /// The columns of the text that is handed on.
 const MARKS: &str = "marks";

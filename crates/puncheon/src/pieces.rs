@@ -196,9 +196,7 @@ fn split_figures(image: &Image, text: &mut Text) {
         commas.iter().for_each(|t| text.point(t));
     }
     let needs = |t: &Token, w: &str| {
-        t.kind == TokenKind::Word
-            && w.bytes().any(|b| b.is_ascii_digit())
-            && known(w).is_none()
+        t.kind == TokenKind::Word && w.bytes().any(|b| b.is_ascii_digit()) && known(w).is_none()
     };
     if !text.tokens.iter().any(|t| needs(t, text.word(t))) {
         return;

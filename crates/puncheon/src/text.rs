@@ -90,9 +90,9 @@ impl<'t> Text<'t> {
             let next = chars.peek().map(|(_, c)| *c);
             // An apostrophe read in the wrong code page, or written for a web page.
             let mangled = match self.typed.as_bytes()[at] {
-                b'&' | b'\\' | b'\'' | 0xc3 | 0xe2 => MANGLED
-                    .iter()
-                    .find(|m| self.typed[at..].starts_with(**m)),
+                b'&' | b'\\' | b'\'' | 0xc3 | 0xe2 => {
+                    MANGLED.iter().find(|m| self.typed[at..].starts_with(**m))
+                }
                 _ => None,
             };
             let c = match (c, mangled) {

@@ -1,0 +1,281 @@
+//! What is said of a row: worked out, or remembered by its words or by its marks.
+
+use std::sync::Arc;
+
+use puncheon::reading::RemarkKind;
+use puncheon::{Claim, Sightings};
+
+use crate::columns::{self, Column};
+use crate::enricher::Enricher;
+use crate::memory::{Memory, Shared};
+use crate::split::{self, Dialect};
+use crate::summary::{Row, Tally};
+
+/// The column that holds a whole reading.
+pub(crate) const READING: &str = "reading";
+/// Sets of marks that are remembered, in each half of the memory.
+const SAME_MARKS: usize = 24_576;
+
+/// How added cells are written.
+pub(crate) enum Form<'h> {
+    /// Behind a delimiter each.
+    Delimited(Dialect),
+    /// As fields of an object, by their names.
+    Fields(&'h [String]),
+}
+
+/// Answers to the rows of one catalogue.
+pub(crate) struct Answers<'e> {
+    enricher: &'e Enricher<'e>,
+    form: Form<'e>,
+    /// By marks, without what depends on the words.
+    same_marks: Shared<Told>,
+}
+
+/// What a set of marks comes to.
+struct Told {
+    /// The added cells as they are written, but for the words not understood.
+    cells: Vec<u8>,
+    /// Where those stand: the byte, and the number of the column.
+    words_at: Option<(usize, usize)>,
+    outcome: &'static str,
+    verdict: &'static str,
+    nears: bool,
+    best: String,
+    sure: &'static str,
+}
+
+/// What a row comes to.
+pub(crate) struct Answer {
+    /// The added cells as they are written.
+    pub cells: Vec<u8>,
+    told: Arc<Told>,
+    words: Vec<String>,
+}
+
+/// A cell to be written.
+enum Cell<'c> {
+    /// What stands in it.
+    Text(&'c str),
+    /// The words not understood stand in it.
+    Words,
+}
+
+impl<'e> Answers<'e> {
+    pub fn new(enricher: &'e Enricher, form: Form<'e>) -> Answers<'e> {
+        Answers {
+            enricher,
+            form,
+            same_marks: Shared::new(SAME_MARKS),
+        }
+    }
+
+    /// The cells of one row, in order.
+    pub fn cells(enricher: &Enricher, marks: &str, stated: &str) -> Vec<String> {
+        let seen = puncheon::sightings(enricher.tables, marks);
+        let mut out = Vec::new();
+        told(enricher, marks, &seen, stated, |cell| {
+            out.push(match cell {
+                Cell::Text(s) => s.to_string(),
+                Cell::Words => not_understood(&seen, marks).join(SEPARATOR),
+            });
+        });
+        out
+    }
+
+    /// Answers a row and counts it.
+    pub fn answer(
+        &self,
+        marks: &[u8],
+        stated: &[u8],
+        memory: &mut Memory<Answer>,
+        tally: &mut Tally,
+        row: u64,
+    ) -> Arc<Answer> {
+        let asked = [marks, b"\0", stated].concat();
+        let answer = match memory.get(&asked) {
+            Some(answer) => {
+                tally.sum.repeated += 1;
+                answer
+            }
+            None => {
+                let text = |bytes| String::from_utf8_lossy(bytes);
+                let (answer, same) = self.work_out(&text(marks), &text(stated));
+                tally.sum.same_marks += u64::from(same);
+                let answer = Arc::new(answer);
+                memory.put(&asked, &answer);
+                answer
+            }
+        };
+        let t = &answer.told;
+        let counted = Row {
+            outcome: t.outcome,
+            verdict: t.verdict,
+            nears: t.nears,
+            best: &t.best,
+            sure: t.sure,
+            words: &answer.words,
+        };
+        tally.count(&counted, row, marks, stated);
+        answer
+    }
+
+    /// Answers a row whose words were not seen before; and whether its marks were.
+    fn work_out(&self, marks: &str, stated: &str) -> (Answer, bool) {
+        let seen = puncheon::sightings(self.enricher.tables, marks);
+        let work_out = || self.told(marks, &seen, stated);
+        // A claim's warnings look at the words, and a whole reading repeats them.
+        let (told, same) = if stated.trim().is_empty() && !self.enricher.detail {
+            self.same_marks.answer(&seen.signature(), work_out)
+        } else {
+            (Arc::new(work_out()), false)
+        };
+        let words = not_understood(&seen, marks);
+        let cells = match told.words_at {
+            None => told.cells.clone(),
+            Some((at, column)) => {
+                let mut cells = Vec::with_capacity(told.cells.len() + 16);
+                cells.extend_from_slice(&told.cells[..at]);
+                self.push(column, &words.join(SEPARATOR), &mut cells);
+                cells.extend_from_slice(&told.cells[at..]);
+                cells
+            }
+        };
+        let words = words.iter().map(|w| w.to_lowercase()).collect();
+        (Answer { cells, told, words }, same)
+    }
+
+    fn told(&self, marks: &str, seen: &Sightings, stated: &str) -> Told {
+        let (mut cells, mut words_at, mut column) = (Vec::with_capacity(192), None, 0);
+        let told = told(self.enricher, marks, seen, stated, |cell| {
+            match cell {
+                Cell::Text(s) => self.push(column, s, &mut cells),
+                Cell::Words => words_at = Some((cells.len(), column)),
+            }
+            column += 1;
+        });
+        Told {
+            cells,
+            words_at,
+            ..told
+        }
+    }
+
+    /// Appends the cell of an added column.
+    fn push(&self, column: usize, cell: &str, out: &mut Vec<u8>) {
+        match &self.form {
+            Form::Delimited(d) => {
+                out.push(d.delimiter);
+                split::push(out, cell.as_bytes(), *d);
+            }
+            Form::Fields(names) => {
+                // Values that are text are written as such; writing to memory does not fail.
+                let json = |s: &str| serde_json::to_vec(s).unwrap_or_default();
+                let name = &names[column];
+                out.push(b',');
+                out.extend_from_slice(&json(name));
+                out.push(b':');
+                let e = self.enricher;
+                let number = e.columns.get(column).is_some_and(|c| c.is_number())
+                    && cell.parse::<i64>().is_ok();
+                let reading = e.detail && column + 1 == names.len();
+                match cell {
+                    "" => out.extend_from_slice(b"null"),
+                    plain if number || reading => out.extend_from_slice(plain.as_bytes()),
+                    text => out.extend_from_slice(&json(text)),
+                }
+            }
+        }
+    }
+}
+
+/// Between the items of a list in a cell.
+pub(crate) const SEPARATOR: &str = "; ";
+
+/// The words of a description that were not understood.
+fn not_understood<'d>(seen: &Sightings, marks: &'d str) -> Vec<&'d str> {
+    seen.remarks
+        .iter()
+        .filter(|r| r.remark == RemarkKind::NotUnderstood)
+        .map(|r| &marks[r.start..r.end])
+        .collect()
+}
+
+/// Works out what a row comes to; `each` takes its cells in the order of [`Enricher::added`].
+fn told(
+    enricher: &Enricher,
+    marks: &str,
+    seen: &Sightings,
+    stated: &str,
+    mut each: impl FnMut(Cell),
+) -> Told {
+    let (tables, options) = (enricher.tables, &enricher.options);
+    let claim = match stated.trim() {
+        "" => None,
+        words => Some(Claim::read(tables, words)),
+    };
+    let readable = claim.as_ref().and_then(|c| c.as_ref().ok());
+    let g = puncheon::gist_sightings(tables, marks, seen, readable, options);
+    let verdict = match &claim {
+        Some(Err(e)) if e.impossible => "fails",
+        Some(Err(_)) => "unreadable",
+        _ => columns::verdict(&g),
+    };
+    let mut cell = String::new();
+    for c in &enricher.columns {
+        cell.clear();
+        match c {
+            Column::NotUnderstood => {
+                each(Cell::Words);
+                continue;
+            }
+            Column::Verdict => cell.push_str(verdict),
+            c => c.write(&g, &mut cell),
+        }
+        enricher.terms.apply(&mut cell);
+        each(Cell::Text(&cell));
+    }
+    if enricher.stamp {
+        each(Cell::Text(concat!("puncheon ", env!("CARGO_PKG_VERSION"))));
+        each(Cell::Text(tables.version()));
+        each(Cell::Text(&note(&g)));
+    }
+    if enricher.detail {
+        let reading = puncheon::read_sightings(tables, marks, seen, options);
+        each(Cell::Text(
+            &serde_json::to_string(&reading).unwrap_or_default(),
+        ));
+    }
+    Told {
+        cells: Vec::new(),
+        words_at: None,
+        outcome: columns::outcome(&g),
+        verdict,
+        nears: matches!(columns::outcome(&g), "nears" | "none"),
+        best: g
+            .best
+            .as_ref()
+            .map_or(String::new(), |b| format!("{} {}", b.0, b.1)),
+        sure: columns::sure(&g),
+    }
+}
+
+/// A sentence for the record, with its basis.
+fn note(g: &puncheon::Gist) -> String {
+    let Some((office, shown)) = &g.best else {
+        return "Nothing fits the marks as described.".into();
+    };
+    let others = match g.fits {
+        1 => String::new(),
+        n => format!(", the first of {n} that fit"),
+    };
+    format!(
+        "Read from a description of the marks, not from the piece: {office} {shown}{others}; the tables rest on {} here, of {} confidence.",
+        match g.basis {
+            Some("memory") => "memory",
+            Some("published") => "published sources",
+            _ => "published sources and memory",
+        },
+        g.confidence.unwrap_or("low"),
+    )
+}

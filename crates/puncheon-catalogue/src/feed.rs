@@ -1,0 +1,167 @@
+//! The input, cut into chunks of whole rows.
+
+use std::io::{self, Read};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, SyncSender};
+
+use crate::enricher::Format;
+use crate::split::{self, Dialect};
+use crate::summary::Problem;
+
+/// Bytes of a chunk; a row that is longer gets a chunk of its own.
+const CHUNK: usize = 1 << 18;
+
+/// Whole rows on their way to a worker.
+pub(crate) struct Chunk {
+    pub number: usize,
+    pub bytes: Vec<u8>,
+    /// Lines before it.
+    pub lines: u64,
+    /// Rows before it.
+    pub rows: u64,
+}
+
+impl Chunk {
+    /// What is wrong at a byte of the chunk, with its line and column.
+    pub fn problem(&self, byte: usize, row: u64, wrong: String) -> Problem {
+        let before = &self.bytes[..byte.min(self.bytes.len())];
+        let lines = memchr::memchr_iter(b'\n', before).count() as u64;
+        let start = memchr::memrchr(b'\n', before).map_or(0, |n| n + 1);
+        Problem {
+            row,
+            line: self.lines + lines + 1,
+            column: (before.len() - start) as u64 + 1,
+            wrong,
+        }
+    }
+}
+
+/// The input, cut into chunks of whole rows.
+pub(crate) struct Feed<R> {
+    input: R,
+    /// Bytes read and not yet handed on.
+    held: Vec<u8>,
+    whole: bool,
+    bytes: u64,
+    lines: u64,
+    format: Format,
+}
+
+impl<R: Read> Feed<R> {
+    pub fn new(input: R, format: Format) -> Feed<R> {
+        Feed {
+            input,
+            held: Vec::new(),
+            whole: false,
+            bytes: 0,
+            lines: 0,
+            format,
+        }
+    }
+
+    fn more(&mut self) -> io::Result<()> {
+        let from = self.held.len();
+        self.held.resize(from + CHUNK, 0);
+        let mut got = from;
+        while got < self.held.len() {
+            match self.input.read(&mut self.held[got..]) {
+                Ok(0) => {
+                    self.whole = true;
+                    break;
+                }
+                Ok(n) => {
+                    got += n;
+                    // A slow pipe hands over what it has.
+                    break;
+                }
+                Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
+                Err(e) => return Err(e),
+            }
+        }
+        self.held.truncate(got);
+        self.bytes += (got - from) as u64;
+        Ok(())
+    }
+
+    /// The head of a delimited text, with its line ending.
+    pub fn first_record(&mut self) -> io::Result<(Vec<u8>, Dialect)> {
+        loop {
+            self.more()?;
+            let d = Dialect::find(&self.held);
+            if self.whole || memchr::memchr(b'\n', &self.held).is_some() {
+                let r = split::record(&self.held, 0, self.whole, d);
+                if let Some(r) = r {
+                    let head: Vec<u8> = self.held.drain(..r.end).collect();
+                    self.lines = memchr::memchr_iter(b'\n', &head).count() as u64;
+                    return Ok((head, d));
+                }
+                if self.whole {
+                    return Ok((Vec::new(), d));
+                }
+            }
+        }
+    }
+
+    /// Hands on chunk after chunk, each when a ticket allows it. Returns the bytes read.
+    pub fn chunks(
+        mut self,
+        d: Dialect,
+        to: SyncSender<Chunk>,
+        tickets: Receiver<()>,
+        stop: &AtomicBool,
+    ) -> io::Result<u64> {
+        let (mut number, mut rows) = (0, 0);
+        loop {
+            if self.held.len() < CHUNK && !self.whole {
+                self.more()?;
+            }
+            if stop.load(Ordering::Relaxed) {
+                return Ok(self.bytes);
+            }
+            let (end, count) = self.whole_rows(d);
+            if end > 0 {
+                if tickets.recv().is_err() {
+                    return Ok(self.bytes);
+                }
+                let rest = self.held.split_off(end);
+                let bytes = std::mem::replace(&mut self.held, rest);
+                let lines = memchr::memchr_iter(b'\n', &bytes).count() as u64;
+                let chunk = Chunk {
+                    number,
+                    bytes,
+                    lines: self.lines,
+                    rows,
+                };
+                if to.send(chunk).is_err() {
+                    return Ok(self.bytes);
+                }
+                number += 1;
+                self.lines += lines;
+                rows += count;
+            } else if self.whole {
+                return Ok(self.bytes);
+            } else {
+                self.more()?;
+            }
+        }
+    }
+
+    /// How many bytes at the front are whole rows, and how many rows.
+    fn whole_rows(&self, d: Dialect) -> (usize, u64) {
+        let (mut at, mut rows) = (0, 0);
+        while at < self.held.len() {
+            let end = match self.format {
+                Format::Delimited => split::record(&self.held, at, self.whole, d)
+                    .map(|r| (r.end, !r.body.is_empty())),
+                Format::JsonLines => match memchr::memchr(b'\n', &self.held[at..]) {
+                    Some(n) => Some((at + n + 1, n > 0)),
+                    None => self.whole.then_some((self.held.len(), true)),
+                },
+            };
+            let Some((end, row)) = end else { break };
+            at = end;
+            rows += u64::from(row);
+        }
+        (at, rows)
+    }
+}
