@@ -441,6 +441,67 @@ fn a_caller_can_stop_it() {
     }
 }
 
+/// Whatever ends one side wakes the others: a writer that panics is no wait without end.
+#[test]
+fn a_writer_that_panics_does_not_hang() {
+    struct Breaks(usize);
+    impl Write for Breaks {
+        fn write(&mut self, buf: &[u8]) -> std::io::Result<usize> {
+            self.0 += buf.len();
+            assert!(self.0 < 1000, "as this writer was made to");
+            Ok(buf.len())
+        }
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+    let (told, hears) = std::sync::mpsc::channel();
+    std::thread::spawn(move || {
+        let mut stock = Vec::new();
+        sample::write(tables(), 50_000, 5, Repeats::AsInLife, &mut stock).expect("written");
+        let ran = std::panic::catch_unwind(|| {
+            let watch = Watch {
+                progress: &mut |_| true,
+                rejects: None,
+            };
+            enricher("Hallmarks").run(&stock[..], Breaks(0), watch)
+        });
+        told.send(ran.is_err())
+    });
+    let panicked = hears.recv_timeout(Duration::from_secs(60));
+    assert_eq!(panicked, Ok(true), "it ended by the panic");
+}
+
+/// Objects may lack the field with the marks, but not all of them: then its name is wrong.
+#[test]
+fn a_field_that_no_object_has_is_an_error() {
+    let mut e = enricher("h");
+    e.format = Format::JsonLines;
+    e.columns = vec![Column::Office];
+    let (out, _) = enrich(&e, b"{\"a\":1}\n{\"h\":\"anchor\"}\n").expect("one has it");
+    assert_eq!(
+        text(&out),
+        "{\"a\":1,\"office\":null}\n{\"h\":\"anchor\",\"office\":\"birmingham\"}\n"
+    );
+    let many = "{\"a\":1,\"marks\":\"anchor\"}\n".repeat(30_000);
+    for input in ["{\"a\":1,\"marks\":\"anchor\"}\n", &many] {
+        match enrich(&e, input.as_bytes()) {
+            Err(Error::Head(said)) => assert_eq!(
+                said,
+                "no row has a field \"h\"\n  the fields of the first are \"a\", \"marks\""
+            ),
+            other => panic!("{:?}", other.map(|o| o.1)),
+        }
+    }
+    // A byte order mark is no part of the first object.
+    let (out, summary) = enrich(&e, b"\xef\xbb\xbf{\"h\":\"anchor\"}\r\n").expect("it runs");
+    assert_eq!(summary.problems, 0);
+    assert_eq!(
+        text(&out),
+        "\u{feff}{\"h\":\"anchor\",\"office\":\"birmingham\"}\r\n"
+    );
+}
+
 // ---- The program --------------------------------------------------------------------------------
 
 fn folder() -> tempfile::TempDir {
@@ -511,6 +572,94 @@ fn pipes_work_both_ways() {
     assert_eq!(v["year_from"], 1803);
     assert_eq!(v["reading"]["schema"], "puncheon.reading/1");
     assert!(ran.out.starts_with(json.trim_end_matches("}\n")));
+}
+
+/// A pipe or a device of the result's name is written into, and a link stays a link.
+#[cfg(unix)]
+#[test]
+fn pipes_and_links_are_not_replaced() {
+    use std::os::unix::fs::{FileTypeExt, symlink};
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    fs::write(file("stock.csv"), STOCK).expect("written");
+    let into = |name: &str| {
+        let ran = program(
+            &[
+                "enrich",
+                &file("stock.csv"),
+                "--marks",
+                "Hallmarks",
+                "-o",
+                &file(name),
+            ],
+            "",
+        );
+        assert_eq!(ran.code, 0, "{}", ran.err);
+    };
+    fs::write(file("real.csv"), "old").expect("written");
+    symlink(file("real.csv"), file("link.csv")).expect("linked");
+    into("link.csv");
+    let link = fs::symlink_metadata(file("link.csv")).expect("it is there");
+    assert!(link.is_symlink());
+    assert_eq!(
+        rows(&fs::read(file("real.csv")).expect("it is there")).len(),
+        5
+    );
+
+    let made = Command::new("mkfifo").arg(file("pipe")).status();
+    assert!(made.expect("mkfifo runs").success());
+    let pipe = file("pipe");
+    let reader = std::thread::spawn(move || fs::read(pipe).expect("it is read"));
+    into("pipe");
+    assert_eq!(rows(&reader.join().expect("it ends")).len(), 5);
+    let pipe = fs::symlink_metadata(file("pipe")).expect("it is there");
+    assert!(pipe.file_type().is_fifo());
+}
+
+#[test]
+fn no_file_is_written_over_another() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    fs::write(file("stock.csv"), STOCK).expect("written");
+    let (stock, out, other) = (file("stock.csv"), file("out.csv"), file("other"));
+    let base = [
+        "enrich",
+        &stock,
+        "--marks",
+        "Hallmarks",
+        "--claim",
+        "Stated",
+        "-o",
+        &out,
+    ];
+    for (args, said) in [
+        (
+            ["--summary", &stock, "--rejects", &other],
+            "the catalogue and for --summary",
+        ),
+        (
+            ["--summary", &other, "--rejects", &stock],
+            "the catalogue and for --rejects",
+        ),
+        (
+            ["--worklist", &out, "--rejects", &other],
+            "the result and for --worklist",
+        ),
+        (
+            ["--worklist", &other, "--rejects", &other],
+            "--rejects and for --worklist",
+        ),
+        (
+            ["--summary", "-", "--rejects", &other],
+            "--summary is written to a file of its own",
+        ),
+    ] {
+        let ran = program(&[&base[..], &args].concat(), "");
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{args:?}");
+        assert!(ran.err.contains(said), "{args:?}: {}", ran.err);
+        assert_eq!(fs::read_to_string(&stock).expect("it is there"), STOCK);
+        assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 1);
+    }
 }
 
 #[test]
@@ -751,7 +900,7 @@ fn misuse_is_said_before_any_work() {
     }
 }
 
-/// Real records as one catalogue, read back by Python's csv module and by SQLite, where they are.
+/// An awkward catalogue, read back by Python's csv module and by SQLite, where they are.
 #[test]
 fn others_read_what_was_written() {
     let dir = folder();

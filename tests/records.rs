@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use puncheon::check::Because;
 use puncheon::reading::{Fit, Outcome, Reading, Sure};
 use puncheon::{Claim, Options, Ruling, Tables, Verdict};
+use puncheon_catalogue::{Column, Enricher, Watch};
 
 /// What a record is good for.
 #[derive(Clone, Copy, PartialEq)]
@@ -978,6 +979,49 @@ fn check(r: &Record, claim: &Claim) -> Verdict {
 
 fn rules(v: &Verdict) -> Vec<&str> {
     v.warnings.iter().map(|w| w.rule.as_str()).collect()
+}
+
+/// All records as one catalogue get the answers that they get one by one.
+#[test]
+fn as_one_catalogue_they_are_answered_as_one_by_one() {
+    let quoted = |s: &str| format!("\"{}\"", s.replace('"', "\"\""));
+    let mut catalogue = String::from("object,marks,stated\n");
+    for r in RECORDS {
+        let stated = claim(r).map_or(String::new(), |c| c.text);
+        let cells = [r.id, r.marks, &stated].map(quoted);
+        catalogue += &format!("{}\n", cells.join(","));
+    }
+    let mut e = Enricher::new(Tables::builtin(), "marks");
+    e.claim = Some("stated".into());
+    e.columns = vec![Column::Fits, Column::BestShown, Column::Verdict];
+    let mut out = Vec::new();
+    let watch = Watch {
+        progress: &mut |_| true,
+        rejects: None,
+    };
+    let summary = e
+        .run(catalogue.as_bytes(), &mut out, watch)
+        .expect("it runs");
+    assert_eq!(summary.problems, 0);
+    let mut rows = csv::Reader::from_reader(&out[..]);
+    let mut seen = 0;
+    for (r, row) in RECORDS.iter().zip(rows.records()) {
+        let row = row.expect("a row of CSV");
+        let reading = puncheon::read(Tables::builtin(), r.marks, &Options::default());
+        let verdict = claim(r).map(|c| match check(r, &c).verdict {
+            Ruling::Holds => "holds",
+            Ruling::Possible => "possible",
+            Ruling::Fails => "fails",
+            _ => "undecided",
+        });
+        assert_eq!(&row[0], r.id);
+        assert_eq!(&row[3], reading.fits.len().to_string(), "{}", r.id);
+        let first = reading.fits.first().map_or("", |f| f.shown.as_str());
+        assert_eq!(&row[4], first, "{}", r.id);
+        assert_eq!(&row[5], verdict.unwrap_or_default(), "{}", r.id);
+        seen += 1;
+    }
+    assert_eq!(seen, RECORDS.len());
 }
 
 /// What a dated record states is never refuted by the marks that it gives; the two that lie before

@@ -274,7 +274,7 @@ fn a_reading_too_long_for_a_cell_is_left_out_and_said_to_be() {
         "\"reading\" is left out: it takes more than the 32767 characters that a cell can hold";
     assert!(
         r.err
-            .contains("1 answers do not fit into a cell:\n    row 4, column 5: "),
+            .contains("1 answer does not fit into a cell:\n    row 4, column 5: "),
         "{}",
         r.err
     );

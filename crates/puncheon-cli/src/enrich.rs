@@ -8,11 +8,12 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use puncheon_catalogue::{
-    Book, Column, Enricher, Error, Format, Progress, Summary, Terms, Watch, sample as stock_book,
+    Book, Column, DISAGREEMENTS, Enricher, Error, Format, Progress, Summary, Terms, Watch,
+    sample as stock_book,
 };
-use tempfile::NamedTempFile;
 
 use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
+use crate::kept::{Kept, unusable};
 use crate::out::{Exit, Failure};
 
 /// How often the terminal is told how far it is.
@@ -26,6 +27,12 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     };
     let tables = common.tables()?;
     let target = target(a)?;
+    if a.since.is_some() && target.is_none() {
+        return Err(Failure::Misuse(
+            "--since compares two files\n  name the new one with -o".into(),
+        ));
+    }
+    each_its_own(a, target.as_deref())?;
     let mut enricher = Enricher::new(&tables, &a.marks);
     enricher.claim = a.claim.clone();
     enricher.prefix = a.prefix.clone();
@@ -110,10 +117,6 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     }
     if let (Some(old), Some(new)) = (&a.since, &target) {
         changed(old, new, &enricher.added())?;
-    } else if a.since.is_some() {
-        return Err(Failure::Misuse(
-            "--since compares two files\n  name the new one with -o".into(),
-        ));
     }
     if let Some(file) = &a.summary {
         let mut kept = Kept::new(file)?;
@@ -150,10 +153,6 @@ fn is_standard(path: &Path) -> bool {
     path.as_os_str() == "-"
 }
 
-fn unusable(path: &Path, e: &io::Error) -> Failure {
-    Failure::Misuse(format!("{}: {e}", path.display()))
-}
-
 /// Where the result goes; None is standard output. The catalogue itself only if that was asked for.
 fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
     if a.in_place {
@@ -176,6 +175,47 @@ fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
         )));
     }
     Ok(Some(a.output.clone()))
+}
+
+/// No file is written over another, nor over one that is read.
+fn each_its_own(a: &EnrichArgs, target: Option<&Path>) -> Result<(), Failure> {
+    let whole = |p: &Path| fs::canonicalize(p).unwrap_or_else(|_| p.to_path_buf());
+    let read = [
+        Some(("the catalogue", a.input.as_path())),
+        a.since.as_deref().map(|f| ("--since", f)),
+        a.terms.as_deref().map(|f| ("--terms", f)),
+    ];
+    let written = [
+        target.map(|f| ("the result", f)),
+        a.rejects.as_deref().map(|f| ("--rejects", f)),
+        a.worklist.as_deref().map(|f| ("--worklist", f)),
+        a.summary.as_deref().map(|f| ("--summary", f)),
+    ];
+    let mut taken: Vec<(&str, PathBuf)> = Vec::new();
+    for (what, file) in read.into_iter().flatten() {
+        // The catalogue may be replaced by its result where that was asked for.
+        if !(a.in_place && what == "the catalogue") {
+            taken.push((what, whole(file)));
+        }
+    }
+    for (what, file) in written.into_iter().flatten() {
+        if what != "the result" && is_standard(file) {
+            return Err(Failure::Misuse(format!(
+                "{what} is written to a file of its own\n  name one"
+            )));
+        }
+        let name = whole(file);
+        // What is no file, such as a terminal or a pipe, can take several.
+        let device = fs::metadata(&name).is_ok_and(|m| !m.is_file());
+        if let Some((other, _)) = taken.iter().find(|t| !device && t.1 == name) {
+            return Err(Failure::Misuse(format!(
+                "{} is named for {other} and for {what}\n  name a file for each",
+                file.display()
+            )));
+        }
+        taken.push((what, name));
+    }
+    Ok(())
 }
 
 /// The workbook to be read, once it is known that it can be, and that the result can be kept.
@@ -288,60 +328,6 @@ fn terms(file: &Path) -> Result<Terms, Failure> {
     Ok(Terms::new(pairs))
 }
 
-/// A file that takes its name only when it is whole.
-struct Kept {
-    file: BufWriter<NamedTempFile>,
-    name: PathBuf,
-}
-
-impl Kept {
-    fn new(name: &Path) -> Result<Kept, Failure> {
-        let folder = match name.parent() {
-            Some(p) if !p.as_os_str().is_empty() => p,
-            _ => Path::new("."),
-        };
-        let mut builder = tempfile::Builder::new();
-        builder.prefix(".puncheon-");
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            // What the user's mask leaves, or what the file in its place has.
-            let mode = fs::metadata(name).map_or(0o666, |m| m.permissions().mode());
-            builder.permissions(fs::Permissions::from_mode(mode));
-        }
-        let file = builder
-            .tempfile_in(folder)
-            .map_err(|e| unusable(name, &e))?;
-        Ok(Kept {
-            file: BufWriter::with_capacity(1 << 16, file),
-            name: name.to_path_buf(),
-        })
-    }
-
-    fn keep(self) -> Result<(), Failure> {
-        let file = self
-            .file
-            .into_inner()
-            .map_err(|e| unusable(&self.name, e.error()))?;
-        file.as_file()
-            .sync_all()
-            .map_err(|e| unusable(&self.name, &e))?;
-        file.persist(&self.name)
-            .map_err(|e| unusable(&self.name, &e.error))?;
-        Ok(())
-    }
-}
-
-impl Write for Kept {
-    fn write(&mut self, buf: &[u8]) -> io::Result<usize> {
-        self.file.write(buf)
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        self.file.flush()
-    }
-}
-
 fn failed(e: Error, target: Option<&Path>) -> Failure {
     let kept = |said: String| match target {
         Some(file) => Failure::Misuse(format!("{said}\n  {} was not touched", file.display())),
@@ -446,16 +432,22 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
         let all: Vec<String> = map.iter().map(|(k, n)| format!("{k} {n}")).collect();
         all.join(", ")
     };
-    eprintln!("  outcomes: {}", counts(&s.outcomes));
+    if !s.outcomes.is_empty() {
+        eprintln!("  outcomes: {}", counts(&s.outcomes));
+    }
     if !s.verdicts.is_empty() {
         eprintln!("  stated dates: {}", counts(&s.verdicts));
     }
+    if a.worklist.is_some() && s.disagreements.len() == DISAGREEMENTS {
+        eprintln!("  the worklist holds the first {DISAGREEMENTS} rows that disagree, and no more");
+    }
     if s.problems > 0 {
         // Every row of a sheet can be read; what can go wrong is the room for the answer.
-        let (wrong, line) = if sheet {
-            ("answers do not fit into a cell", "row")
-        } else {
-            ("rows could not be read and were kept as they are", "line")
+        let (wrong, line) = match (sheet, s.problems) {
+            (true, 1) => ("answer does not fit into a cell", "row"),
+            (true, _) => ("answers do not fit into a cell", "row"),
+            (false, 1) => ("row could not be read and was kept as it is", "line"),
+            (false, _) => ("rows could not be read and were kept as they are", "line"),
         };
         eprintln!("  {} {wrong}:", s.problems);
         for p in &s.first_problems {

@@ -7,6 +7,7 @@ mod args;
 mod check;
 mod enrich;
 mod expect;
+mod kept;
 mod out;
 mod read;
 mod screen;

@@ -33,13 +33,20 @@ impl Sightings {
     /// order, have the same fits, nears and lookalikes; where something is claimed, its warnings may
     /// still look at the words themselves.
     pub fn signature(&self) -> Vec<u8> {
-        let mut marks: Vec<Vec<u8>> = self.sightings.iter().map(Sighting::signature).collect();
+        let mut marks = Vec::with_capacity(self.sightings.len() * 24);
+        let mut each: Vec<Range<usize>> = Vec::with_capacity(self.sightings.len());
+        for s in &self.sightings {
+            let from = marks.len();
+            s.signature(&mut marks);
+            each.push(from..marks.len());
+        }
         // The order of marks never matters.
-        marks.sort_unstable();
-        let mut out = vec![u8::from(self.called_copy)];
-        for m in &marks {
+        each.sort_unstable_by(|a, b| marks[a.clone()].cmp(&marks[b.clone()]));
+        let mut out = Vec::with_capacity(marks.len() + each.len() * 4 + 1);
+        out.push(u8::from(self.called_copy));
+        for m in each {
             out.extend_from_slice(&(m.len() as u32).to_le_bytes());
-            out.extend_from_slice(m);
+            out.extend_from_slice(&marks[m]);
         }
         out
     }
@@ -122,12 +129,10 @@ impl Sighting {
         self.what.kind(image)
     }
 
-    fn signature(&self) -> Vec<u8> {
+    fn signature(&self, out: &mut Vec<u8>) {
         let bit = |set: bool, n: u8| u8::from(set) << n;
-        let mut out = Vec::with_capacity(16);
         out.push(bit(self.doubt, 0) | bit(self.form_doubt, 1) | bit(self.worn, 2));
-        self.what.signature(&mut out);
-        out
+        self.what.signature(out);
     }
 
     /// What it was taken for, in words.

@@ -1,0 +1,104 @@
+//! Files that are written whole or not at all.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+use crate::out::Failure;
+
+/// Bytes written at a time.
+const BUFFER: usize = 1 << 16;
+
+/// A file that takes its name only when it is whole. Dropped before that, it leaves nothing.
+pub struct Kept {
+    to: To,
+    name: PathBuf,
+}
+
+enum To {
+    /// Beside the name, until it is whole.
+    Beside(BufWriter<NamedTempFile>),
+    /// Into the pipe or device of that name, which must not be replaced.
+    Straight(BufWriter<File>),
+}
+
+impl Kept {
+    pub fn new(name: &Path) -> Result<Kept, Failure> {
+        // Where the name is a link, what it leads to is written and the link stays.
+        let name = fs::canonicalize(name).unwrap_or_else(|_| name.to_path_buf());
+        let there = fs::metadata(&name).ok();
+        if there.as_ref().is_some_and(|m| m.is_dir()) {
+            return Err(Failure::Misuse(format!(
+                "{} is a folder\n  name a file in it",
+                name.display()
+            )));
+        }
+        let to = if there.as_ref().is_some_and(|m| !m.is_file()) {
+            let file = OpenOptions::new().write(true).open(&name);
+            let file = file.map_err(|e| unusable(&name, &e))?;
+            To::Straight(BufWriter::with_capacity(BUFFER, file))
+        } else {
+            let file = beside(&name, there.as_ref()).map_err(|e| unusable(&name, &e))?;
+            To::Beside(BufWriter::with_capacity(BUFFER, file))
+        };
+        Ok(Kept { to, name })
+    }
+
+    /// Gives the file its name.
+    pub fn keep(self) -> Result<(), Failure> {
+        let name = &self.name;
+        let failed = |e: &io::Error| unusable(name, e);
+        match self.to {
+            To::Straight(mut file) => file.flush().map_err(|e| failed(&e)),
+            To::Beside(file) => {
+                let file = file.into_inner().map_err(|e| failed(e.error()))?;
+                file.as_file().sync_all().map_err(|e| failed(&e))?;
+                file.persist(name).map_err(|e| failed(&e.error))?;
+                Ok(())
+            }
+        }
+    }
+}
+
+/// A file in the folder of a name, under a name of its own.
+fn beside(name: &Path, there: Option<&fs::Metadata>) -> io::Result<NamedTempFile> {
+    let folder = match name.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".puncheon-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // What the user's mask leaves, or what the file in its place has.
+        let mode = there.map_or(0o666, |m| m.permissions().mode());
+        builder.permissions(fs::Permissions::from_mode(mode));
+    }
+    #[cfg(not(unix))]
+    let _ = there;
+    builder.tempfile_in(folder)
+}
+
+impl Write for Kept {
+    fn write(&mut self, buf: &[u8]) -> io::Result<usize> {
+        match &mut self.to {
+            To::Beside(f) => f.write(buf),
+            To::Straight(f) => f.write(buf),
+        }
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        match &mut self.to {
+            To::Beside(f) => f.flush(),
+            To::Straight(f) => f.flush(),
+        }
+    }
+}
+
+/// A file that cannot be read or written.
+pub fn unusable(path: &Path, e: &io::Error) -> Failure {
+    Failure::Misuse(format!("{}: {e}", path.display()))
+}
