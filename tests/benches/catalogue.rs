@@ -3,7 +3,7 @@
 //!
 //! The stock book is invented from the tables with a fixed seed. All sides read it from a file that
 //! was just written, so from memory, and write to nowhere: the disk is no part of the measure.
-//! `cargo bench -p puncheon-tests --bench catalogue -- --rows 10000000` takes another length.
+//! `cargo bench -p puncheon-tests --bench catalogue -- 10000000` takes another length.
 
 use std::fs::{self, File};
 use std::io::{self, BufReader, BufWriter, Write};
@@ -26,9 +26,8 @@ const SCRIPTED: u64 = 100_000;
 
 fn main() {
     let args: Vec<String> = std::env::args().collect();
-    let given = args.iter().position(|a| a == "--rows");
-    let rows = match given.and_then(|i| args.get(i + 1)) {
-        Some(n) => n.parse().expect("--rows takes a number"),
+    let rows = match args.iter().find_map(|a| a.parse().ok()) {
+        Some(n) => n,
         None if args.iter().any(|a| a == "--bench") => 1_000_000,
         // `cargo test --benches` only asks whether it runs.
         None => 2_000,

@@ -262,7 +262,7 @@ fn told(
 
 /// A sentence for the record, with its basis.
 fn note(g: &puncheon::Gist) -> String {
-    let Some((office, shown)) = &g.best else {
+    let (Some((_, shown)), Some(office)) = (&g.best, g.best_name) else {
         return "Nothing fits the marks as described.".into();
     };
     let others = match g.fits {

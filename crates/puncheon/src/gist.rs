@@ -54,6 +54,8 @@ pub struct Gist<'t> {
     pub fits: usize,
     /// Office and letter year of the first fit.
     pub best: Option<(&'t str, String)>,
+    /// The name of that office.
+    pub best_name: Option<&'t str>,
     /// Each fit's years, once each.
     pub spans: Vec<Span>,
     /// The answer rests on a doubtful fact or a strain.
@@ -143,6 +145,10 @@ pub(crate) fn gist<'t>(
             .fits
             .first()
             .map(|g| (image.office(g.key.office as usize).id(), shown(g))),
+        best_name: d
+            .fits
+            .first()
+            .map(|g| image.office(g.key.office as usize).name()),
         spans,
         basis: d
             .fits
