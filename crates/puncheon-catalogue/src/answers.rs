@@ -14,7 +14,7 @@ use crate::summary::{Row, Tally};
 /// The column that holds a whole reading.
 pub(crate) const READING: &str = "reading";
 /// Sets of marks that are remembered, in each half of the memory.
-const SAME_MARKS: usize = 24_576;
+const SAME_MARKS: usize = 16_384;
 
 /// How added cells are written.
 pub(crate) enum Form<'h> {
