@@ -11,6 +11,7 @@
 //! named in the code.
 
 mod answer;
+pub mod ask;
 pub mod check;
 mod claim;
 mod claim_words;

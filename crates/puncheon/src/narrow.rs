@@ -382,13 +382,18 @@ impl<'a> Narrow<'a> {
             .unwrap_or(0)
     }
 
+    /// A letter was read, and the table does not know the row's.
+    pub fn unread(&self, view: RowView) -> bool {
+        self.letter_read() && view.letter().value().is_none()
+    }
+
     fn key(&self, hit: Hit, clashes: (u8, u8)) -> Key {
         let row = hit.row as usize;
         let view = self.image.row(row);
         let letter = view.letter();
         Key {
             clashes,
-            unread: self.letter_read() && letter.value().is_none(),
+            unread: self.unread(view),
             strain: hit.strain,
             undescribed: self.undescribed(row),
             typed: self.typed(view),
@@ -483,20 +488,22 @@ impl<'a> Narrow<'a> {
         })
     }
 
+    /// Rows whose strains do not add up to more than the limit, in order.
+    pub fn hits<'s>(&'s self, words: &'s [u64]) -> impl Iterator<Item = Hit> + 's {
+        ones(words)
+            .map(|row| Hit {
+                row: row as u32,
+                strain: self.strain(row),
+            })
+            .filter(|h| h.strain <= weights::LIMIT)
+    }
+
     /// Groups rows by office, letter year and standard, each with its best row.
     pub fn group(&self, words: &[u64], clashes: (u8, u8)) -> Vec<Group> {
         let mut out: Vec<Group> = Vec::new();
         let mut open = 0;
-        for row in ones(words) {
-            let strain = self.strain(row);
-            if strain > weights::LIMIT {
-                continue;
-            }
-            let hit = Hit {
-                row: row as u32,
-                strain,
-            };
-            let view = self.image.row(row);
+        for hit in self.hits(words) {
+            let view = self.image.row(hit.row as usize);
             let letter = view.letter();
             let key = self.key(hit, clashes);
             // Rows stand in order of office and letter year, so a group is among the last few.

@@ -1,0 +1,716 @@
+//! One piece at the bench: what was seen line by line, what is left, and the best next question.
+
+use puncheon_schema::entry::{Case, Slot};
+use puncheon_schema::image::{Image, Meets, Meta, RowView};
+
+use crate::explain;
+use crate::narrow::{Group, Hit, Narrow, Options};
+use crate::reading::{Kind, Outcome, Reading};
+use crate::sighting::{LetterSeen, What, slot_name};
+use crate::tables::Tables;
+
+/// The most answers that are numbered: one key answers each.
+pub const MOST_ANSWERS: usize = 9;
+/// The most years that are named.
+const MOST_LEADING: usize = 4;
+
+/// A line that was typed, or an answer to a question.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// Its words.
+    pub words: String,
+    /// It is left out for the time being: what if it is misread?
+    pub aside: bool,
+}
+
+/// A feature that can be asked about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Feature {
+    /// Which letter it is.
+    Letter,
+    /// Whether it is capital or small, and its lettering.
+    Style,
+    /// The shape round it.
+    Outline,
+    /// The mark in a place of the set.
+    Mark(Slot),
+}
+
+/// What was seen of one piece, line by line.
+#[derive(Clone, Debug, Default)]
+pub struct Piece {
+    now: State,
+    /// What stood before each step, to be taken back.
+    before: Vec<State>,
+}
+
+#[derive(Clone, Debug, Default)]
+struct State {
+    lines: Vec<Line>,
+    /// Features that were answered or could not be made out.
+    asked: Vec<Feature>,
+}
+
+impl Piece {
+    /// Nothing seen yet.
+    pub fn new() -> Piece {
+        Piece::default()
+    }
+
+    /// The lines, oldest first.
+    pub fn lines(&self) -> &[Line] {
+        &self.now.lines
+    }
+
+    /// Adds a line.
+    pub fn add(&mut self, words: &str) {
+        self.step(|s| {
+            s.lines.push(Line {
+                words: words.to_string(),
+                aside: false,
+            });
+        });
+    }
+
+    /// Takes back the last step, whatever it was. False if there is none.
+    pub fn undo(&mut self) -> bool {
+        match self.before.pop() {
+            Some(s) => {
+                self.now = s;
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// Puts a line aside, or back. False if there is no such line.
+    pub fn set_aside(&mut self, line: usize, aside: bool) -> bool {
+        let there = line < self.now.lines.len();
+        if there {
+            self.step(|s| s.lines[line].aside = aside);
+        }
+        there
+    }
+
+    /// Puts other words in a line's place; none takes it out. False if there is no such line.
+    pub fn change(&mut self, line: usize, words: &str) -> bool {
+        let there = line < self.now.lines.len();
+        if there {
+            self.step(|s| {
+                if words.is_empty() {
+                    s.lines.remove(line);
+                } else {
+                    s.lines[line].words = words.to_string();
+                }
+            });
+        }
+        there
+    }
+
+    /// Answers a question: adds the words as a line. The same is not asked again.
+    pub fn answer(&mut self, feature: Feature, words: &str) {
+        self.step(|s| {
+            s.lines.push(Line {
+                words: words.to_string(),
+                aside: false,
+            });
+            s.asked.push(feature);
+        });
+    }
+
+    /// A feature that cannot be made out is not asked about again.
+    pub fn pass(&mut self, feature: Feature) {
+        self.step(|s| s.asked.push(feature));
+    }
+
+    /// All that was seen and is not aside, as one description.
+    pub fn description(&self) -> String {
+        self.described(|_| true)
+    }
+
+    fn described(&self, with: impl Fn(usize) -> bool) -> String {
+        let lines = self.now.lines.iter().enumerate();
+        let words: Vec<&str> = lines
+            .filter(|(i, l)| !l.aside && with(*i))
+            .map(|(_, l)| l.words.as_str())
+            .collect();
+        words.join("; ")
+    }
+
+    fn step(&mut self, change: impl FnOnce(&mut State)) {
+        self.before.push(self.now.clone());
+        change(&mut self.now);
+    }
+}
+
+/// What is left of the years, and what to ask.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Left {
+    /// The whole reading of what was seen.
+    pub reading: Reading,
+    /// Office-years that fit best.
+    pub years: usize,
+    /// Office-years that fit only if a mark is worn, missing or taken for another, or whose letter
+    /// is not known.
+    pub more: usize,
+    /// First and last letter year of those left.
+    pub span: Option<(i32, i32)>,
+    /// The likeliest of them, in words, without their letters.
+    pub leading: Vec<String>,
+    /// The best question; none if the marks tell the rest no further apart.
+    pub question: Option<Question>,
+    /// Where nothing fits: what one line less would leave, most first; the line, and office-years.
+    pub without: Vec<(usize, usize)>,
+}
+
+/// A question about one feature.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Question {
+    /// What it is about.
+    pub feature: Feature,
+    /// In words.
+    pub asks: String,
+    /// Its answers, the likeliest first. There may be more than can be numbered.
+    pub answers: Vec<Choice>,
+    /// Office-years that are left on average.
+    pub leaves: f64,
+}
+
+/// An answer to a question.
+#[derive(Clone, Debug)]
+#[non_exhaustive]
+pub struct Choice {
+    /// As it is shown.
+    pub shown: String,
+    /// The words that say it, to be added as a line.
+    pub words: String,
+    /// Office-years it would leave.
+    pub leaves: usize,
+}
+
+/// Works out what is left.
+pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
+    let description = piece.description();
+    let reading = crate::read(tables, &description, options);
+    let image = tables.image();
+    let seen = crate::sightings(tables, &description);
+    let n = Narrow::new(image, &seen.sightings, options);
+    let denied = reading.outcome == Outcome::Outside && !description.trim().is_empty();
+    let rows = if denied {
+        Rows::default()
+    } else {
+        Rows::likeliest(&n)
+    };
+    let groups = {
+        let mut words = vec![0u64; image.width()];
+        for r in &rows.rows {
+            words[r / 64] |= 1 << (r % 64);
+        }
+        let mut groups = n.merge(n.group(&words, (0, 0)));
+        groups.sort_unstable_by_key(|g| g.key);
+        groups
+    };
+    let years = rows.rows.iter().map(|r| image.row(*r).letter().year());
+    let without = match reading.outcome {
+        Outcome::Nears | Outcome::None => without_one(tables, piece, options),
+        _ => Vec::new(),
+    };
+    Left {
+        years: rows.count,
+        more: rows.more,
+        span: years.clone().min().zip(years.max()),
+        leading: leading(image, &groups),
+        question: question(&n, &rows, &piece.now.asked),
+        without,
+        reading,
+    }
+}
+
+/// Names office-years, once each.
+fn leading(image: &Image, groups: &[Group]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for g in groups {
+        let letter = image.row(g.best.row as usize).letter();
+        let office = image.office(letter.office());
+        let shown = if g.run {
+            explain::shown_span(image, letter.office(), g.year, g.to)
+        } else {
+            explain::shown(g.year, g.to, letter.calendar_year())
+        };
+        let said = format!("{} {shown}", office.name());
+        if !out.contains(&said) {
+            out.push(said);
+        }
+        if out.len() == MOST_LEADING {
+            break;
+        }
+    }
+    out
+}
+
+/// What each line less would leave.
+fn without_one(tables: &Tables, piece: &Piece, options: &Options) -> Vec<(usize, usize)> {
+    let mut out: Vec<(usize, usize)> = (0..piece.lines().len())
+        .filter(|i| !piece.lines()[*i].aside)
+        .filter_map(|i| {
+            let description = piece.described(|k| k != i);
+            let seen = crate::sightings(tables, &description);
+            if seen.sightings.is_empty() {
+                return None;
+            }
+            let n = Narrow::new(tables.image(), &seen.sightings, options);
+            let count = Rows::likeliest(&n).count;
+            (count > 0).then_some((i, count))
+        })
+        .collect();
+    out.sort_by_key(|(i, count)| (std::cmp::Reverse(*count), *i));
+    out
+}
+
+/// Rows that are left, each with the number of its office-year.
+#[derive(Default)]
+struct Rows {
+    rows: Vec<usize>,
+    office_years: Vec<u32>,
+    /// Office-years among them.
+    count: usize,
+    /// Further office-years, of more strain.
+    more: usize,
+}
+
+impl Rows {
+    /// Those that the sightings meet best: where a letter was read, a year whose letter is not known
+    /// comes after every year that has it, and then the least strained.
+    fn likeliest(n: &Narrow) -> Rows {
+        let rank = |h: &Hit| (n.unread(n.image.row(h.row as usize)), h.strain);
+        let fits = n.fits();
+        let hits: Vec<Hit> = n.hits(&fits).collect();
+        let best = hits.iter().map(rank).min();
+        let mut out = Rows::default();
+        let (mut last, mut last_of_all, mut all) = (None, None, 0);
+        for h in &hits {
+            let letter = n.image.row(h.row as usize).letter();
+            let key = Some((letter.office(), letter.year()));
+            // Rows stand in order of office and letter year.
+            if key != last_of_all {
+                last_of_all = key;
+                all += 1;
+            }
+            if Some(rank(h)) > best {
+                continue;
+            }
+            if key != last {
+                last = key;
+                out.count += 1;
+            }
+            out.rows.push(h.row as usize);
+            out.office_years.push(out.count as u32 - 1);
+        }
+        out.more = all - out.count;
+        out
+    }
+
+    /// Office-years among the rows that a test keeps.
+    fn kept(&self, keeps: impl Fn(usize) -> bool) -> usize {
+        let (mut n, mut last) = (0, u32::MAX);
+        for (k, y) in self.office_years.iter().enumerate() {
+            if *y != last && keeps(k) {
+                last = *y;
+                n += 1;
+            }
+        }
+        n
+    }
+}
+
+/// The question that on average leaves the fewest office-years; none if no answer rules any out.
+fn question(n: &Narrow, rows: &Rows, asked: &[Feature]) -> Option<Question> {
+    if rows.count < 2 {
+        return None;
+    }
+    let asks = Asks::new(n, rows);
+    let slots = [
+        Slot::Town,
+        Slot::Standard,
+        Slot::Duty,
+        Slot::Import,
+        Slot::Extra,
+        Slot::Convention,
+        Slot::Commemorative,
+    ];
+    let mut best: Option<Question> = None;
+    let all = [Feature::Letter, Feature::Style]
+        .into_iter()
+        .chain(slots.map(Feature::Mark))
+        .chain([Feature::Outline]);
+    for feature in all.filter(|f| !asked.contains(f)) {
+        let found = match feature {
+            Feature::Letter => asks.letter(),
+            Feature::Style => asks.style(),
+            Feature::Outline => asks.outline(),
+            Feature::Mark(slot) => asks.mark(slot),
+        };
+        // Of equals the first is the easiest to see.
+        if let Some(q) = found
+            && best.as_ref().is_none_or(|b| q.leaves < b.leaves - 1e-9)
+        {
+            best = Some(q);
+        }
+    }
+    best
+}
+
+/// The rows left, and what can be asked of them.
+struct Asks<'a, 'n> {
+    n: &'n Narrow<'a>,
+    rows: &'n Rows,
+    views: Vec<RowView<'a>>,
+}
+
+impl<'a, 'n> Asks<'a, 'n> {
+    fn new(n: &'n Narrow<'a>, rows: &'n Rows) -> Asks<'a, 'n> {
+        Asks {
+            n,
+            rows,
+            views: rows.rows.iter().map(|r| n.image.row(*r)).collect(),
+        }
+    }
+
+    /// A question, if some answer rules something out. `own` is the answer that a row itself would
+    /// give, and `keeps` whether an answer leaves a row.
+    fn question(
+        &self,
+        feature: Feature,
+        asks: String,
+        answers: Vec<(String, String)>,
+        own: impl Fn(usize) -> Option<usize>,
+        keeps: impl Fn(usize, usize) -> bool,
+    ) -> Option<Question> {
+        let leaves: Vec<usize> = (0..answers.len())
+            .map(|a| self.rows.kept(|k| keeps(a, k)))
+            .collect();
+        // Each office-year gives its answer once; where the table is silent, nothing is learnt.
+        let (mut sum, mut last) = (0, u32::MAX);
+        for (k, y) in self.rows.office_years.iter().enumerate() {
+            if *y != last {
+                last = *y;
+                sum += own(k).map_or(self.rows.count, |a| leaves[a]);
+            }
+        }
+        let average = sum as f64 / self.rows.count as f64;
+        if average > self.rows.count as f64 - 1e-9 {
+            return None;
+        }
+        let mut answers: Vec<Choice> = answers
+            .into_iter()
+            .zip(leaves)
+            .map(|((shown, words), leaves)| Choice {
+                shown,
+                words,
+                leaves,
+            })
+            .collect();
+        answers.sort_by(|a, b| b.leaves.cmp(&a.leaves).then_with(|| a.shown.cmp(&b.shown)));
+        Some(Question {
+            feature,
+            asks,
+            answers,
+            leaves: average,
+        })
+    }
+
+    /// The date letters described: an answer about a letter's style is one more.
+    fn letters(&self) -> impl Iterator<Item = &LetterSeen> {
+        self.n.sightings.iter().filter_map(|s| match &s.what {
+            What::Letter(l) => Some(l),
+            _ => None,
+        })
+    }
+
+    /// The letter read, if it is one and not one of several.
+    fn read(&self) -> Option<&str> {
+        let one = self.letters().find_map(|l| match l.values.as_slice() {
+            [one] => Some(one.shown.as_str()),
+            _ => None,
+        });
+        one.map(|l| l.trim_matches(['{', '}']))
+    }
+
+    fn letter(&self) -> Option<Question> {
+        if self.letters().any(|l| !l.values.is_empty()) {
+            return None;
+        }
+        let image = self.n.image;
+        let mut values: Vec<usize> = Vec::new();
+        let mut place = vec![usize::MAX; image.meta(Meta::Values)];
+        for v in self.views.iter().filter_map(|v| v.letter().value()) {
+            if place[v] == usize::MAX {
+                place[v] = values.len();
+                values.push(v);
+            }
+        }
+        let own: Vec<Option<usize>> = self
+            .views
+            .iter()
+            .map(|v| v.letter().value().map(|v| place[v]))
+            .collect();
+        let answers = values
+            .iter()
+            .map(|v| (image.value(*v).to_string(), letter_words(image.value(*v))))
+            .collect();
+        self.question(
+            Feature::Letter,
+            "Which letter is the date letter?".into(),
+            answers,
+            |k| own[k],
+            |a, k| own[k].is_none_or(|o| o == a),
+        )
+    }
+
+    fn style(&self) -> Option<Question> {
+        let image = self.n.image;
+        // A letter that was not read, or is one of two, is first to be settled itself.
+        let letter = self.read()?;
+        let (case_said, lettering_said) = (
+            self.letters().any(|l| l.case.is_some()),
+            self.letters().any(|l| l.lettering.is_some()),
+        );
+        // An answer that says no more than was said is none.
+        let style = |v: &RowView| {
+            let l = v.letter();
+            let tells = l.lettering().is_some() && !lettering_said
+                || l.case() != Case::Either && !case_said;
+            tells.then(|| (l.case(), l.lettering()))
+        };
+        let mut styles: Vec<(Case, Option<usize>)> = Vec::new();
+        let own: Vec<Option<usize>> = self
+            .views
+            .iter()
+            .map(|v| {
+                let s = style(v)?;
+                Some(styles.iter().position(|x| *x == s).unwrap_or_else(|| {
+                    styles.push(s);
+                    styles.len() - 1
+                }))
+            })
+            .collect();
+        let answers = styles
+            .iter()
+            .map(|(case, lettering)| {
+                let case = match case {
+                    Case::Upper => "capital",
+                    Case::Lower => "small",
+                    Case::Either => "",
+                };
+                let lettering = lettering.map_or("", |l| image.lettering(l).name());
+                let said = format!("{case} {lettering}");
+                let said = said.trim().to_string();
+                let words = format!("date letter {said} {letter}");
+                (said, words)
+            })
+            .collect();
+        // As a stated case and lettering are held against a row: agreeing or silent.
+        let meets = |a: usize, k: usize| {
+            let (case, lettering) = styles[a];
+            let row = self.rows.rows[k];
+            let case =
+                case == Case::Either || (0..2).any(|w| image.case_bits(case as usize, w).has(row));
+            let lettering =
+                lettering.is_none_or(|l| (0..2).any(|w| image.lettering_bits(l, w).has(row)));
+            case && lettering
+        };
+        self.question(
+            Feature::Style,
+            format!("Which {letter} is it?"),
+            answers,
+            |k| own[k],
+            meets,
+        )
+    }
+
+    fn outline(&self) -> Option<Question> {
+        let image = self.n.image;
+        if self.letters().any(|l| l.outline.is_some()) {
+            return None;
+        }
+        let mut outlines: Vec<usize> = Vec::new();
+        let own: Vec<Option<usize>> = self
+            .views
+            .iter()
+            .map(|v| {
+                let o = v.letter().outline(image.standard(v.standard()).metal())?;
+                Some(outlines.iter().position(|x| *x == o).unwrap_or_else(|| {
+                    outlines.push(o);
+                    outlines.len() - 1
+                }))
+            })
+            .collect();
+        let letter = self.read().unwrap_or_default();
+        let answers = outlines
+            .iter()
+            .map(|o| {
+                let name = image.outline_name(*o);
+                let words = format!("date letter {letter} in a {name}");
+                (name.to_string(), words.replace("  ", " "))
+            })
+            .collect();
+        self.question(
+            Feature::Outline,
+            "What shape is the punch of the letter?".into(),
+            answers,
+            |k| own[k],
+            |a, k| own[k].is_none_or(|o| o == a),
+        )
+    }
+
+    fn mark(&self, slot: Slot) -> Option<Question> {
+        let image = self.n.image;
+        // Said to be missing, a mark was looked for.
+        let absent = self.n.sightings.iter().any(
+            |s| matches!(&s.what, What::Absent(w) if w.kind(image) == What::Slot(slot).kind(image)),
+        );
+        // The town's mark stands in for an import mark, and a figure for a standard's.
+        let kind = What::Slot(slot).kind(image);
+        let other = match kind {
+            Kind::Town => self.described(Kind::Import),
+            Kind::Import => self.described(Kind::Town),
+            _ => false,
+        };
+        if absent || other {
+            return None;
+        }
+        let sets = Shown::of(image, &self.views, slot);
+        let described =
+            self.described(kind) || kind == Kind::Standard && self.described(Kind::Fineness);
+        // Described in broad words, it is there.
+        let none = !described && sets.some_without;
+        let name = slot_name(slot);
+        // A broad word may still be told apart; the name of a mark that was struck is told.
+        let told = self.n.sightings.iter().any(|s| match &s.what {
+            What::Device(d) => sets.devices.iter().any(|x| d.contains(&(*x as u32))),
+            _ => false,
+        });
+        if told {
+            return None;
+        }
+        let mut answers: Vec<(String, String)> = sets
+            .devices
+            .iter()
+            .map(|d| image.device(*d).name())
+            .map(|n| (n.to_string(), n.to_string()))
+            .collect();
+        let missing = answers.len();
+        if none {
+            answers.push((format!("no {name}"), format!("no {name}")));
+        }
+        let asks = match (none, missing) {
+            (true, 1) => format!("Is there a {name}?"),
+            (true, _) => format!("Is there a {name}, and which?"),
+            (false, _) => format!("Which {name} is it?"),
+        };
+        self.question(
+            Feature::Mark(slot),
+            asks,
+            answers,
+            |k| match sets.of_set(self.views[k].set()) {
+                s if !s.due.is_empty() => Some(s.due[0]),
+                _ if none => Some(missing),
+                _ => None,
+            },
+            |a, k| {
+                let s = sets.of_set(self.views[k].set());
+                if a == missing {
+                    s.due.is_empty()
+                } else {
+                    s.meets.contains(&a) || s.due.is_empty() && s.may
+                }
+            },
+        )
+    }
+
+    fn described(&self, kind: Kind) -> bool {
+        let image = self.n.image;
+        self.n.sightings.iter().any(|s| s.what.kind(image) == kind)
+    }
+}
+
+/// The words that say a letter: as struck, without its case.
+fn letter_words(value: &str) -> String {
+    format!("date letter {}", value.trim_matches(['{', '}']))
+}
+
+/// What the sets of marks show in one place. Rows share their sets; each is looked at once.
+struct Shown {
+    devices: Vec<usize>,
+    sets: Vec<Option<SetShown>>,
+    some_without: bool,
+}
+
+#[derive(Clone, Default)]
+struct SetShown {
+    /// Devices that are due, by their place in the list.
+    due: Vec<usize>,
+    /// Devices that a mark of the set agrees with.
+    meets: Vec<usize>,
+    /// Some mark may stand there and need not.
+    may: bool,
+}
+
+impl Shown {
+    fn of(image: &Image, views: &[RowView], slot: Slot) -> Shown {
+        let mut out = Shown {
+            devices: Vec::new(),
+            sets: vec![None; image.meta(Meta::Sets)],
+            some_without: false,
+        };
+        for v in views {
+            if out.sets[v.set()].is_some() {
+                continue;
+            }
+            let mut shown = SetShown::default();
+            for g in v.groups() {
+                for m in g.marks().filter(|m| m.slot() == slot) {
+                    if !g.due {
+                        shown.may = true;
+                        continue;
+                    }
+                    let d = m.device();
+                    let known = out.devices.iter().position(|x| *x == d);
+                    let place = known.unwrap_or_else(|| {
+                        out.devices.push(d);
+                        out.devices.len() - 1
+                    });
+                    if !shown.due.contains(&place) {
+                        shown.due.push(place);
+                    }
+                }
+            }
+            out.some_without |= shown.due.is_empty();
+            out.sets[v.set()] = Some(shown);
+        }
+        let devices = &out.devices;
+        for shown in out.sets.iter_mut().flatten() {
+            shown.meets = (0..devices.len())
+                .filter(|a| {
+                    shown
+                        .due
+                        .iter()
+                        .any(|d| image.relation(devices[*a], devices[*d]) == Meets::Agree)
+                })
+                .collect();
+        }
+        out
+    }
+
+    fn of_set(&self, set: usize) -> &SetShown {
+        const NOTHING: &SetShown = &SetShown {
+            due: Vec::new(),
+            meets: Vec::new(),
+            may: false,
+        };
+        self.sets[set].as_ref().unwrap_or(NOTHING)
+    }
+}
