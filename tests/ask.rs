@@ -1,170 +1,308 @@
 //! The questions at the bench: how many it takes, and that a true answer never loses the truth.
 //!
-//! The answerer looks at one row of the tables and says what it shows; the letter is typed without
-//! its style. What the table does not know of a row cannot be answered, and is passed over.
+//! The session is driven through a pipe, and in a terminal as a person would type.
 
-use std::collections::HashMap;
-use std::rc::Rc;
+use puncheon_tests::questions::measure;
+use puncheon_tests::{run, run_with};
 
-use puncheon::ask::{Choice, Feature, Left, Piece, Question};
-use puncheon::schema::entry::{Case, Slot};
-use puncheon::schema::image::{Image, Meta, RowView};
-use puncheon::{Options, Tables};
-
-fn image() -> &'static Image {
-    Tables::builtin().image()
-}
-
-/// What is left of a piece, worked out once for each description.
-#[derive(Default)]
-struct Bench {
-    known: HashMap<String, Rc<Left>>,
-}
-
-impl Bench {
-    fn left(&mut self, piece: &Piece, passed: &[Feature]) -> Rc<Left> {
-        let key = format!("{} {passed:?}", piece.description());
-        let left = self.known.entry(key).or_insert_with(|| {
-            Rc::new(puncheon::ask::left(
-                Tables::builtin(),
-                piece,
-                &Options::default(),
-            ))
-        });
-        Rc::clone(left)
+/// Every fifth office-year; the bench `questions` takes them all and prints the counts.
+#[test]
+fn true_answers_keep_the_truth_and_few_are_needed() {
+    let counts = |from_town, styled| measure(5, from_town, styled);
+    let styled = counts(true, true);
+    assert!(styled.average <= 3.0, "{styled:?}");
+    let bare = counts(true, false);
+    assert!(bare.average <= 3.3, "{bare:?}");
+    let nothing = counts(false, true);
+    assert!(nothing.average <= 3.3, "{nothing:?}");
+    for c in [styled, bare, nothing] {
+        assert!(c.worst <= 7 && c.left < 2.0, "{c:?}");
     }
 }
 
-/// Case and lettering of a row's letter, where something is known of them.
-fn style(row: RowView) -> Option<String> {
-    let letter = row.letter();
-    let case = match letter.case() {
-        Case::Upper => "capital",
-        Case::Lower => "small",
-        Case::Either => "",
-    };
-    let lettering = letter
-        .lettering()
-        .map_or("", |l| image().lettering(l).name());
-    let said = format!("{case} {lettering}").trim().to_string();
-    (!said.is_empty()).then_some(said)
-}
+// ---- The program --------------------------------------------------------------------------------
 
-/// The answer that a row shows; None where the table does not know.
-fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
-    let image = image();
-    let letter = row.letter();
-    let shown = |words: &str| q.answers.iter().find(|a| a.shown == words);
-    match q.feature {
-        Feature::Letter => shown(image.value(letter.value()?)),
-        Feature::Style => shown(&style(row)?),
-        Feature::Outline => {
-            let metal = image.standard(row.standard()).metal();
-            shown(image.outline_name(letter.outline(metal)?))
-        }
-        Feature::Mark(slot) => {
-            let due = row
-                .groups()
-                .filter(|g| g.due)
-                .flat_map(|g| g.marks())
-                .filter(|m| m.slot() == slot)
-                .map(|m| image.device(m.device()).name());
-            let mut due = due.peekable();
-            if due.peek().is_none() {
-                return q.answers.iter().find(|a| a.words.starts_with("no "));
-            }
-            due.find_map(shown)
-        }
-        _ => None,
-    }
-}
+const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
 
-/// Questions until the rest cannot be told apart, and how many office-years are left then.
-fn asked(bench: &mut Bench, row: RowView, first: Option<&str>, styled: bool) -> (usize, usize) {
-    let mut piece = Piece::new();
-    if let Some(words) = first {
-        piece.add(words);
-    }
-    let mut passed = Vec::new();
-    let mut questions = 0;
-    loop {
-        let left = bench.left(&piece, &passed);
-        let l = row.letter();
-        let place = format!(
-            "{} {} by \"{}\"",
-            image().office(l.office()).id(),
-            l.year(),
-            piece.description()
-        );
-        let kept = piece.description().is_empty()
-            || left.reading.fits.iter().any(|f| {
-                f.office.as_deref() == Some(image().office(l.office()).id())
-                    && f.from <= l.to()
-                    && l.year() <= f.to
-            });
-        assert!(kept, "true answers lose {place}");
-        let Some(q) = &left.question else {
-            return (questions, left.years);
-        };
-        questions += 1;
-        let with_style = if styled && q.feature == Feature::Letter {
-            style(row)
-        } else {
-            None
-        };
-        assert!(questions < 20, "no end of questions for {place}");
-        match truth(row, q) {
-            Some(a) => match with_style {
-                Some(style) => piece.answer(q.feature, &format!("date letter {style} {}", a.shown)),
-                None => piece.answer(q.feature, &a.words),
-            },
-            None => piece.pass(q.feature),
-        }
-        passed.push(q.feature);
-    }
-}
-
-/// Counts over rows, each office-year once: average and worst questions, and what is left.
-fn measure(every: usize, from_town: bool, styled: bool) -> (f64, usize, f64) {
-    let image = image();
-    let mut bench = Bench::default();
-    let (mut sum, mut worst, mut left, mut n) = (0, 0, 0, 0);
-    let mut last = None;
-    for row in (0..image.meta(Meta::Rows)).map(|r| image.row(r)) {
-        let l = row.letter();
-        let year = Some((l.office(), l.year()));
-        if last == year || l.value().is_none() || l.rival() {
-            continue;
-        }
-        last = year;
-        n += 1;
-        if n % every != 0 {
-            continue;
-        }
-        let town = row
-            .groups()
-            .filter(|g| g.due)
-            .flat_map(|g| g.marks())
-            .find(|m| matches!(m.slot(), Slot::Town | Slot::Import))
-            .map(|m| image.device(m.device()).name());
-        let first = if from_town { town } else { None };
-        let (questions, years) = asked(&mut bench, row, first, styled);
-        sum += questions;
-        left += years;
-        worst = worst.max(questions);
-    }
-    let n = (n / every) as f64;
-    (sum as f64 / n, worst, left as f64 / n)
+/// A session from a pipe: what is typed stands before what comes of it.
+fn session(args: &[&str], lines: &[&str]) -> String {
+    let input: String = lines.iter().map(|l| format!("{l}\n")).collect();
+    let ran = run(PUNCHEON, &[&["ask"], args].concat(), &input);
+    assert_eq!((ran.code, ran.err.as_str()), (0, ""));
+    ran.out
 }
 
 #[test]
-fn true_answers_keep_the_truth_and_few_are_needed() {
-    for (from_town, what) in [(true, "the town mark"), (false, "nothing")] {
-        for (styled, how) in [(false, "bare"), (true, "with its style")] {
-            let (average, worst, left) = measure(11, from_town, styled);
-            println!(
-                "from {what}, the letter typed {how}: {average:.2} questions on average, {worst} at worst; {left:.2} office-years are left"
-            );
+fn a_session_from_a_pipe() {
+    let screen = session(
+        &[],
+        &[
+            "anchor, lion passant",
+            "k",
+            "3",
+            "2",
+            "lines",
+            "undo",
+            "1",
+            "done",
+        ],
+    );
+    insta::assert_snapshot!("session", screen);
+}
+
+#[test]
+fn clashes_slips_and_doubts() {
+    let screen = session(
+        &["anchor"],
+        &[
+            "leopards head",
+            "without 1",
+            "with 1",
+            "change 2 lion pasant",
+            "without 7",
+            "0",
+            "zzz",
+            "drop 3",
+            "undo",
+            "next",
+            "EPNS",
+            "undo",
+            "undo",
+            "",
+            "quit",
+            "never read",
+        ],
+    );
+    insta::assert_snapshot!("session_clashes", screen);
+}
+
+#[test]
+fn figures_are_marks_where_they_are_no_answers() {
+    let screen = session(&["--office", "birmingham"], &["crown", "18", "c"]);
+    insta::assert_snapshot!("session_figures", screen);
+    let narrow = run_with(
+        PUNCHEON,
+        &["ask", "anchor, lion passant, k"],
+        "",
+        &[("COLUMNS", "40")],
+    );
+    assert!(
+        narrow.out.lines().all(|l| l.chars().count() <= 40),
+        "{}",
+        narrow.out
+    );
+    assert!(narrow.out.is_ascii(), "{}", narrow.out);
+}
+
+/// Any lines at all are taken without an end, and every line of the answer is plain text.
+#[test]
+fn any_lines_are_taken() {
+    let words = [
+        "anchor",
+        "k",
+        "undo",
+        "1",
+        "0",
+        "without 1",
+        "with 1",
+        "drop 1",
+        "change 1 x",
+        "lines",
+        "all",
+        "9",
+        "",
+        "lion",
+        "next",
+        "no duty mark",
+        "?",
+        "\u{1f944}",
+        "done",
+        "small gothic",
+    ];
+    let mut n = 7usize;
+    for round in 0..40 {
+        let lines: Vec<&str> = (0..12)
+            .map(|_| {
+                n = n
+                    .wrapping_mul(6_364_136_223_846_793_005)
+                    .wrapping_add(round + 1);
+                words[(n >> 33) % words.len()]
+            })
+            .collect();
+        let screen = session(&[], &lines);
+        assert!(!screen.contains('\u{1b}'), "{lines:?}: {screen}");
+    }
+}
+
+#[test]
+fn notes_are_added_to_a_file() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let file = |name: &str| dir.path().join(name).to_string_lossy().into_owned();
+    let lines = [
+        "anchor, lion passant, small roman f, king's head",
+        "done",
+        "EPNS",
+        "done",
+    ];
+    for (name, before) in [
+        ("notes.txt", "old note"),
+        ("notes.jsonl", ""),
+        ("notes.csv", ""),
+    ] {
+        std::fs::write(file(name), before).expect("written");
+        let screen = session(&["--note", &file(name)], &lines);
+        assert!(
+            screen.contains(&format!("Noted in {}.", file(name))),
+            "{screen}"
+        );
+        session(&["--note", &file(name)], &lines[..2]);
+    }
+    let read = |name: &str| std::fs::read_to_string(file(name)).expect("it is there");
+    insta::assert_snapshot!("notes_txt", read("notes.txt"));
+    for line in read("notes.jsonl").lines() {
+        let v: serde_json::Value = serde_json::from_str(line).expect("an object");
+        assert!(v["marks"] == "EPNS" || v["shown"] == "1803/04", "{line}");
+    }
+    let csv = read("notes.csv");
+    let mut rows = csv::Reader::from_reader(csv.as_bytes());
+    let shown = rows
+        .headers()
+        .expect("a head")
+        .iter()
+        .position(|h| h == "shown");
+    let cells: Vec<String> = rows
+        .records()
+        .map(|r| r.expect("a row")[shown.expect("a column")].to_string())
+        .collect();
+    assert_eq!(cells, ["1803/04", "", "1803/04"]);
+    // A file with other columns is left alone.
+    std::fs::write(file("other.csv"), "a,b\n1,2\n").expect("written");
+    let ran = run(
+        PUNCHEON,
+        &["ask", "--note", &file("other.csv")],
+        "anchor\ndone\n",
+    );
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.err.contains("its columns are others: a,b"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(read("other.csv"), "a,b\n1,2\n");
+    let ran = run(PUNCHEON, &["ask", "--note", &file("notes.doc")], "");
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains(".txt, .jsonl or .csv"), "{}", ran.err);
+}
+
+/// A terminal with the program in it.
+#[cfg(unix)]
+struct Terminal {
+    keys: Box<dyn std::io::Write + Send>,
+    child: Box<dyn portable_pty::Child + Send + Sync>,
+    heard: std::sync::mpsc::Receiver<Vec<u8>>,
+    screen: vt100::Parser,
+    /// What came since it was last looked for.
+    text: String,
+}
+
+#[cfg(unix)]
+impl Terminal {
+    fn new(args: &[&str], rows: u16, cols: u16) -> Terminal {
+        use std::io::Read;
+        let size = portable_pty::PtySize {
+            rows,
+            cols,
+            ..Default::default()
+        };
+        let pair = portable_pty::native_pty_system()
+            .openpty(size)
+            .expect("a terminal");
+        let mut command = portable_pty::CommandBuilder::new(PUNCHEON);
+        command.args(args);
+        command.env_clear();
+        command.env("TERM", "xterm");
+        let child = pair.slave.spawn_command(command).expect("it starts");
+        let mut reader = pair.master.try_clone_reader().expect("it can be read");
+        let keys = pair.master.take_writer().expect("it can be typed into");
+        let (told, heard) = std::sync::mpsc::channel();
+        std::thread::spawn(move || {
+            let mut buf = [0; 4096];
+            while let Ok(n @ 1..) = reader.read(&mut buf) {
+                if told.send(buf[..n].to_vec()).is_err() {
+                    return;
+                }
+            }
+        });
+        Terminal {
+            keys,
+            child,
+            heard,
+            screen: vt100::Parser::new(rows, cols, 0),
+            text: String::new(),
         }
     }
+
+    fn types(&mut self, keys: &str) {
+        self.keys.write_all(keys.as_bytes()).expect("keys arrive");
+        self.keys.flush().expect("keys arrive");
+    }
+
+    /// Waits until the program has printed this since it was last looked for, or shows it.
+    fn sees(&mut self, wanted: &str) {
+        let end = std::time::Instant::now() + std::time::Duration::from_secs(20);
+        loop {
+            if let Some(at) = self.text.find(wanted) {
+                self.text.drain(..at + wanted.len());
+                return;
+            }
+            let left = end.saturating_duration_since(std::time::Instant::now());
+            match self.heard.recv_timeout(left) {
+                Ok(bytes) => {
+                    self.screen.process(&bytes);
+                    self.text.push_str(&String::from_utf8_lossy(&bytes));
+                }
+                Err(e) => panic!("{wanted:?} never came ({e}):\n{}", self.screen()),
+            }
+        }
+    }
+
+    fn screen(&self) -> String {
+        self.screen.screen().contents()
+    }
+
+    fn ends(mut self) -> u32 {
+        self.child.wait().expect("it ends").exit_code()
+    }
+}
+
+/// A real terminal of 24 lines: slips are rubbed out, words are completed, a line comes back by the
+/// arrow, one key answers, Ctrl-C ends nothing and Ctrl-D ends it.
+#[cfg(unix)]
+#[test]
+fn a_session_at_a_terminal() {
+    let mut t = Terminal::new(&["ask", "--ascii"], 24, 80);
+    t.sees("Type what you see");
+    t.types("ancjor\u{7f}\u{7f}\u{7f}hor, lion passa\t");
+    t.types("\r");
+    t.sees("254 years left");
+    assert!(
+        t.screen().contains("> anchor, lion passant"),
+        "{}",
+        t.screen()
+    );
+    t.types("k\r");
+    t.sees("Which k is it?");
+    t.types("3\r");
+    t.sees("2 years left");
+    t.types("undo\r");
+    t.sees("10 years left");
+    t.types("\u{3}");
+    t.sees("Ctrl-D or quit ends.");
+    // The line before last, brought back by the arrows.
+    t.types("\u{1b}[A\u{1b}[A\r");
+    t.sees("Birmingham 1909/10");
+    let screen = t.screen();
+    assert!(screen.lines().all(|l| l.chars().count() <= 80), "{screen}");
+    t.types("\u{4}");
+    assert_eq!(t.ends(), 0);
 }

@@ -1,5 +1,7 @@
 //! What several test targets share: running the program as a child process.
 
+pub mod questions;
+
 use std::io::Write;
 use std::process::{Command, Stdio};
 
@@ -15,9 +17,15 @@ pub struct Ran {
 
 /// Runs the program at `exe` in a clean environment with `input` on standard input.
 pub fn run(exe: &str, args: &[&str], input: &str) -> Ran {
+    run_with(exe, args, input, &[])
+}
+
+/// The same with these variables in the environment.
+pub fn run_with(exe: &str, args: &[&str], input: &str, vars: &[(&str, &str)]) -> Ran {
     let mut child = Command::new(exe)
         .args(args)
         .env_clear()
+        .envs(vars.iter().copied())
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

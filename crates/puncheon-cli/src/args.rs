@@ -19,6 +19,7 @@ Examples:
   puncheon read \"leopard's head crowned, lion passant, worn gothic n or h\"
   puncheon read --brief --each \"anchor, lion, k\" \"castle, thistle, small m\"
   puncheon read --json < descriptions.txt
+  puncheon ask anchor
   puncheon expect Birmingham 1803
   puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
@@ -49,6 +50,8 @@ struct Cli {
 enum Command {
     /// Say which office, year and standard fit the marks described
     Read(ReadArgs),
+    /// Be asked one question after another about the piece in your hand
+    Ask(AskArgs),
     /// Test a seller's claim against the marks described
     Check(CheckArgs),
     /// Show the marks that a piece of an office and year should bear
@@ -196,6 +199,21 @@ pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
                 all.join(", ")
             ))
         })
+}
+
+/// `ask`.
+#[derive(Clone, Debug, Args)]
+pub struct AskArgs {
+    /// The marks you see first, such as the town mark
+    #[arg(value_name = "MARKS", value_parser = marks)]
+    pub marks: Vec<String>,
+    #[command(flatten)]
+    pub bounds: Bounds,
+    /// Add a note of each finished piece to this file: .txt, .jsonl or .csv
+    #[arg(long, value_name = "FILE")]
+    pub note: Option<PathBuf>,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
 }
 
 /// `check`.
@@ -404,6 +422,8 @@ impl Common {
 pub enum Plan {
     /// Answer descriptions.
     Read(ReadArgs),
+    /// Ask about a piece.
+    Ask(AskArgs),
     /// Test a claim.
     Check(CheckArgs),
     /// Add answers to a catalogue.
@@ -464,6 +484,7 @@ pub fn parse() -> Result<Plan, Failure> {
     Ok(match cli.command {
         None => return Err(short_help()),
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
+        Some(Command::Ask(a)) => Plan::Ask(AskArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
         Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),
         Some(Command::SampleCatalogue(a)) => Plan::Sample(SampleArgs { common, ..a }),

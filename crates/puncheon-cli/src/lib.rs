@@ -4,10 +4,12 @@
 use std::process::ExitCode;
 
 mod args;
+mod ask;
 mod check;
 mod enrich;
 mod expect;
 mod kept;
+mod notebook;
 mod out;
 mod read;
 mod screen;
@@ -27,6 +29,7 @@ pub fn main() -> ExitCode {
 fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
     match plan {
         args::Plan::Read(a) => read::run(&a),
+        args::Plan::Ask(a) => ask::run(&a),
         args::Plan::Check(a) => check::run(&a),
         args::Plan::Enrich(a) => enrich::run(&a),
         args::Plan::Sample(a) => enrich::sample(&a),

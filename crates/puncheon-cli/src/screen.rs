@@ -84,6 +84,28 @@ impl Screen {
         out.push('\n');
     }
 
+    /// Items side by side as far as the width allows, each whole on its line if it can be.
+    pub fn flow(&self, out: &mut String, indent: usize, items: &[String]) {
+        let mut column = 0;
+        for item in items {
+            let wide = item.chars().count();
+            if column > 0 && column + 3 + wide <= self.width {
+                let _ = write!(out, "   {item}");
+                column += 3 + wide;
+                continue;
+            }
+            if column > 0 {
+                out.push('\n');
+            }
+            let mut text = String::new();
+            self.say(&mut text, indent, item);
+            let text = text.trim_end();
+            out.push_str(text);
+            column = text.lines().last().map_or(0, |l| l.chars().count());
+        }
+        out.push('\n');
+    }
+
     /// Two columns, or lines where the terminal is narrow.
     pub fn pair(&self, out: &mut String, left: &str, right: &str, at: usize) {
         let wide = left.chars().count() + 2;
@@ -760,9 +782,6 @@ fn caution(r: &Reading, s: &Screen, out: &mut String) {
 
 /// Words not understood, in place, under the words.
 pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
-    // What is no mark is not worth a line, but a letter put aside may be the one thing to correct.
-    let lone_letter =
-        |m: &&Remark| m.text.chars().count() == 1 && m.text.chars().all(char::is_alphabetic);
     let told: Vec<_> = r
         .remarks
         .iter()
@@ -794,26 +813,32 @@ pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
         }
         from = to + 1;
     }
-    for m in &told {
-        let line = match (m.remark, &m.nearest) {
-            (RemarkKind::Guessed, Some(n)) => format!("\"{}\" was taken for {n}.", m.text),
-            (RemarkKind::NotUnderstood, Some(n)) => format!(
-                "\"{}\" was not understood; the nearest word known is {n}.",
-                m.text
-            ),
-            (RemarkKind::SetAside, _) => format!(
-                "\"{}\" was put aside: another letter is called the date letter.",
-                m.text
-            ),
-            (RemarkKind::NotUnderstood, None) => format!("\"{}\" was not understood.", m.text),
-            // The whole text: the screen says already that its sets are read apart.
-            (RemarkKind::Ambiguous, Some(_)) => continue,
-            (RemarkKind::Ambiguous, None) => format!(
-                "\"{}\" could belong to more than one mark and was left out.",
-                m.text
-            ),
-            _ => continue,
-        };
-        s.say(out, 0, &capital(&line));
+    for line in told.iter().filter_map(|m| remark_line(m)) {
+        s.say(out, 0, &line);
     }
+}
+
+/// A remark in words, where it is worth a line. What is no mark is not, but a letter put aside may be
+/// the one thing to correct.
+pub fn remark_line(m: &Remark) -> Option<String> {
+    let said = match (m.remark, &m.nearest) {
+        (RemarkKind::Guessed, Some(n)) => format!("was taken for {n}."),
+        (RemarkKind::NotUnderstood, Some(n)) => {
+            format!("was not understood; the nearest word known is {n}.")
+        }
+        (RemarkKind::NotUnderstood, None) => "was not understood.".into(),
+        (RemarkKind::SetAside, _) if lone_letter(m) => {
+            "was put aside: another letter is called the date letter.".into()
+        }
+        // With a nearest it is the whole text: the screen says already that its sets are read apart.
+        (RemarkKind::Ambiguous, None) => {
+            "could belong to more than one mark and was left out.".into()
+        }
+        _ => return None,
+    };
+    Some(format!("\"{}\" {said}", m.text))
+}
+
+fn lone_letter(m: &Remark) -> bool {
+    m.text.chars().count() == 1 && m.text.chars().all(char::is_alphabetic)
 }

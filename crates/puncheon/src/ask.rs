@@ -13,6 +13,8 @@ use crate::tables::Tables;
 pub const MOST_ANSWERS: usize = 9;
 /// The most years that are named.
 const MOST_LEADING: usize = 4;
+/// Years that an answer leaves and that are named with it.
+const FEW: usize = 3;
 
 /// A line that was typed, or an answer to a question.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -155,9 +157,11 @@ pub struct Left {
     /// Office-years that fit only if a mark is worn, missing or taken for another, or whose letter
     /// is not known.
     pub more: usize,
+    /// Offices among those that fit best.
+    pub offices: usize,
     /// First and last letter year of those left.
     pub span: Option<(i32, i32)>,
-    /// The likeliest of them, in words, without their letters.
+    /// The likeliest of them, in words; none where no letter was read.
     pub leading: Vec<String>,
     /// The best question; none if the marks tell the rest no further apart.
     pub question: Option<Question>,
@@ -189,6 +193,31 @@ pub struct Choice {
     pub words: String,
     /// Office-years it would leave.
     pub leaves: usize,
+    /// Those, where they are few; their office is named where it is not the same for all.
+    pub years: Vec<String>,
+}
+
+/// Words and phrases of the vocabulary that go on from what was typed, the shortest first.
+pub fn completions(tables: &Tables, typed: &str) -> Vec<String> {
+    let image = tables.image();
+    let begun = typed.trim_start().to_lowercase();
+    let devices = (0..image.meta(Meta::Devices)).map(|d| image.device(d).name().to_string());
+    let words = begun
+        .bytes()
+        .next()
+        .filter(|_| !begun.contains(' '))
+        .into_iter()
+        .flat_map(|initial| image.words_from(initial))
+        .filter(|w| image.word_tells(*w) && image.slip_for(*w).is_none())
+        .map(|w| image.word_str(w).to_string());
+    let mut out: Vec<String> = devices
+        .chain(words)
+        .filter(|p| !begun.is_empty() && p.len() > begun.len())
+        .filter(|p| p.to_lowercase().starts_with(&begun))
+        .collect();
+    out.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
+    out.dedup();
+    out
 }
 
 /// Works out what is left.
@@ -220,6 +249,7 @@ pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
     };
     Left {
         years: rows.count,
+        offices: rows.offices,
         more: rows.more,
         span: years.clone().min().zip(years.max()),
         leading: leading(image, &groups),
@@ -229,21 +259,23 @@ pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
     }
 }
 
-/// Names office-years, once each.
+/// Names office-years, once each; the office is named where it is not that of the one before. Runs of
+/// years whose letter was not read tell nothing, and are left out.
 fn leading(image: &Image, groups: &[Group]) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
-    for g in groups {
+    let mut named: Vec<(usize, i32)> = Vec::new();
+    for g in groups.iter().filter(|g| !g.run) {
         let letter = image.row(g.best.row as usize).letter();
-        let office = image.office(letter.office());
-        let shown = if g.run {
-            explain::shown_span(image, letter.office(), g.year, g.to)
-        } else {
-            explain::shown(g.year, g.to, letter.calendar_year())
-        };
-        let said = format!("{} {shown}", office.name());
-        if !out.contains(&said) {
-            out.push(said);
+        let office = letter.office();
+        if named.contains(&(office, g.year)) {
+            continue;
         }
+        let shown = explain::shown(g.year, g.to, letter.calendar_year());
+        out.push(match named.last() {
+            Some((last, _)) if *last == office => shown,
+            _ => format!("{} {shown}", image.office(office).name()),
+        });
+        named.push((office, g.year));
         if out.len() == MOST_LEADING {
             break;
         }
@@ -277,6 +309,8 @@ struct Rows {
     office_years: Vec<u32>,
     /// Office-years among them.
     count: usize,
+    /// Offices among them.
+    offices: usize,
     /// Further office-years, of more strain.
     more: usize,
 }
@@ -303,6 +337,8 @@ impl Rows {
                 continue;
             }
             if key != last {
+                let before = last.map(|(office, _)| office);
+                out.offices += usize::from(before != Some(letter.office()));
                 last = key;
                 out.count += 1;
             }
@@ -332,13 +368,14 @@ fn question(n: &Narrow, rows: &Rows, asked: &[Feature]) -> Option<Question> {
         return None;
     }
     let asks = Asks::new(n, rows);
+    // The easiest to make out first: whether there is a head at all, before which way a lion looks.
     let slots = [
-        Slot::Town,
-        Slot::Standard,
         Slot::Duty,
+        Slot::Town,
         Slot::Import,
-        Slot::Extra,
         Slot::Convention,
+        Slot::Extra,
+        Slot::Standard,
         Slot::Commemorative,
     ];
     let mut best: Option<Question> = None;
@@ -407,10 +444,16 @@ impl<'a, 'n> Asks<'a, 'n> {
         let mut answers: Vec<Choice> = answers
             .into_iter()
             .zip(leaves)
-            .map(|((shown, words), leaves)| Choice {
+            .enumerate()
+            .map(|(a, ((shown, words), leaves))| Choice {
                 shown,
                 words,
                 leaves,
+                years: if leaves > FEW {
+                    Vec::new()
+                } else {
+                    self.years(|k| keeps(a, k))
+                },
             })
             .collect();
         answers.sort_by(|a, b| b.leaves.cmp(&a.leaves).then_with(|| a.shown.cmp(&b.shown)));
@@ -420,6 +463,29 @@ impl<'a, 'n> Asks<'a, 'n> {
             answers,
             leaves: average,
         })
+    }
+
+    /// The office-years that a test keeps, in words.
+    fn years(&self, keeps: impl Fn(usize) -> bool) -> Vec<String> {
+        let image = self.n.image;
+        let office = |v: &RowView| v.letter().office();
+        let one_office = self
+            .views
+            .windows(2)
+            .all(|w| office(&w[0]) == office(&w[1]));
+        let mut out: Vec<String> = Vec::new();
+        for (_, v) in self.views.iter().enumerate().filter(|(k, _)| keeps(*k)) {
+            let l = v.letter();
+            let shown = explain::shown(l.year(), l.to(), l.calendar_year());
+            let said = match one_office {
+                true => shown,
+                false => format!("{} {shown}", image.office(l.office()).name()),
+            };
+            if !out.contains(&said) {
+                out.push(said);
+            }
+        }
+        out
     }
 
     /// The date letters described: an answer about a letter's style is one more.
