@@ -7,11 +7,13 @@ use std::path::PathBuf;
 
 use clap::error::ErrorKind;
 use clap::{Args, ColorChoice, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
+use clap_complete::engine::ArgValueCompleter;
 use puncheon::schema::entry::Metal;
 use puncheon::schema::image::Meta;
 use puncheon::{Options, Tables};
 
 use crate::out::Failure;
+use crate::shell;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -65,6 +67,10 @@ enum Command {
     Why(WhyArgs),
     /// Look into, check and compare the tables
     Tables(TablesArgs),
+    /// Print the script that lets a shell complete commands and words of the trade
+    Completions(CompletionsArgs),
+    /// Print the manual page of the program or of one of its commands
+    Man(ManArgs),
 }
 
 /// Options of every command.
@@ -97,7 +103,7 @@ pub enum Colour {
 #[derive(Clone, Debug, Args)]
 pub struct ReadArgs {
     /// The marks as you see them; several words are one description
-    #[arg(value_name = "MARKS", value_parser = marks)]
+    #[arg(value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
     pub marks: Vec<String>,
     #[command(flatten)]
     pub bounds: Bounds,
@@ -121,7 +127,7 @@ pub struct ReadArgs {
 #[derive(Clone, Debug, Args)]
 pub struct Bounds {
     /// Only this office
-    #[arg(long, value_name = "OFFICE")]
+    #[arg(long, value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
     office: Option<String>,
     /// Only this metal
     #[arg(long, value_name = "METAL")]
@@ -205,7 +211,7 @@ pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
 #[derive(Clone, Debug, Args)]
 pub struct AskArgs {
     /// The marks you see first, such as the town mark
-    #[arg(value_name = "MARKS", value_parser = marks)]
+    #[arg(value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
     pub marks: Vec<String>,
     #[command(flatten)]
     pub bounds: Bounds,
@@ -220,7 +226,7 @@ pub struct AskArgs {
 #[derive(Clone, Debug, Args)]
 pub struct CheckArgs {
     /// The marks as you see them; several words are one description
-    #[arg(value_name = "MARKS", value_parser = marks)]
+    #[arg(value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
     pub marks: Vec<String>,
     /// What is said of the piece: an office, a date, a reign, a standard. Without it the claim is
     /// read out of the description
@@ -277,7 +283,7 @@ pub struct EnrichArgs {
     #[arg(long, value_name = "COLUMN")]
     pub claim: Option<String>,
     /// Columns to add, separated by commas [default: all]
-    #[arg(long, value_name = "COLUMNS", value_delimiter = ',')]
+    #[arg(long, value_name = "COLUMNS", value_delimiter = ',', add = ArgValueCompleter::new(shell::Columns))]
     pub add: Vec<String>,
     /// Put this before the name of each added column
     #[arg(long, value_name = "TEXT", default_value = "")]
@@ -361,10 +367,10 @@ pub struct SampleArgs {
 #[derive(Clone, Debug, Args)]
 pub struct WhyArgs {
     /// The marks as you see them
-    #[arg(value_name = "MARKS", required = true, value_parser = marks)]
+    #[arg(value_name = "MARKS", required = true, value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
     pub marks: Vec<String>,
     /// The office
-    #[arg(long, value_name = "OFFICE")]
+    #[arg(long, value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
     pub office: String,
     /// The letter year
     #[arg(long, value_name = "YEAR")]
@@ -408,6 +414,41 @@ pub enum TablesWhat {
     },
 }
 
+/// `completions`.
+#[derive(Clone, Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell
+    pub shell: ShellArg,
+}
+
+/// A shell that can complete words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ShellArg {
+    Bash,
+    Zsh,
+    Fish,
+    Powershell,
+}
+
+impl ShellArg {
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            ShellArg::Bash => "bash",
+            ShellArg::Zsh => "zsh",
+            ShellArg::Fish => "fish",
+            ShellArg::Powershell => "powershell",
+        }
+    }
+}
+
+/// `man`.
+#[derive(Clone, Debug, Args)]
+pub struct ManArgs {
+    /// A command; none is the program
+    pub command: Option<String>,
+}
+
 impl Common {
     /// The tables to read from.
     pub fn tables(&self) -> Result<Cow<'static, Tables>, Failure> {
@@ -436,6 +477,10 @@ pub enum Plan {
     Why(WhyArgs),
     /// Look into the tables.
     Tables(TablesArgs),
+    /// Print a script for a shell.
+    Completions(CompletionsArgs),
+    /// Print a manual page.
+    Man(ManArgs),
 }
 
 /// Stands before a description that would look like an option. No argument can hold this character.
@@ -465,11 +510,16 @@ fn marks(arg: &str) -> Result<String, Infallible> {
     Ok(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg).to_string())
 }
 
-/// Reads the process's arguments.
-pub fn parse() -> Result<Plan, Failure> {
-    let matches = Cli::command()
+/// Every command and option.
+pub fn command() -> clap::Command {
+    Cli::command()
         .bin_name("puncheon")
         .color(ColorChoice::Never)
+}
+
+/// Reads the process's arguments.
+pub fn parse() -> Result<Plan, Failure> {
+    let matches = command()
         .try_get_matches_from(std::env::args_os().map(marked))
         .map_err(refused)?;
     let cli = Cli::from_arg_matches(&matches).map_err(refused)?;
@@ -491,6 +541,8 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
+        Some(Command::Completions(a)) => Plan::Completions(a),
+        Some(Command::Man(a)) => Plan::Man(a),
     })
 }
 

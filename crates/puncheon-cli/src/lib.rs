@@ -13,6 +13,7 @@ mod notebook;
 mod out;
 mod read;
 mod screen;
+mod shell;
 mod tables;
 mod why;
 
@@ -20,7 +21,11 @@ pub use out::Exit;
 
 /// Runs the program on the process's arguments and streams.
 pub fn main() -> ExitCode {
-    match args::parse().and_then(run) {
+    let done = shell::answered().and_then(|answered| match answered {
+        true => Ok(Exit::Answered),
+        false => args::parse().and_then(run),
+    });
+    match done {
         Ok(exit) => exit.into(),
         Err(failure) => failure.report(),
     }
@@ -36,5 +41,7 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Expect(a) => expect::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
+        args::Plan::Completions(a) => shell::completions(&a),
+        args::Plan::Man(a) => shell::man(&a),
     }
 }

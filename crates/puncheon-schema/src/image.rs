@@ -107,6 +107,8 @@ pub const SLOT_BITS: usize = 2;
 pub const VALUE_BITS: usize = 2;
 /// Bit sets kept for each case, lettering and outline.
 pub const FEATURE_BITS: usize = 3;
+/// Columns of a meaning: its kind, its argument and its plainest phrase.
+const MEANING_COLS: usize = 3;
 
 /// No entry: the null of small integers in the image.
 pub const NONE8: u8 = u8::MAX;
@@ -567,15 +569,20 @@ impl Image {
         Some(self.u32(Part::WordMeant, word as usize)).filter(|w| *w != u32::MAX)
     }
 
+    /// How many meanings the vocabulary tells apart.
+    pub fn meanings(&self) -> u32 {
+        (self.part(Part::MeaningCols).len() / (MEANING_COLS * 4)) as u32
+    }
+
     /// The plainest phrase of a meaning.
     pub fn meaning_said(&self, id: u32) -> &str {
-        self.str(self.u32(Part::MeaningCols, id as usize * 3 + 2))
+        self.str(self.u32(Part::MeaningCols, id as usize * MEANING_COLS + 2))
     }
 
     /// A meaning by number.
     #[inline]
     pub fn meaning(&self, id: u32) -> Sense {
-        let k = id as usize * 3;
+        let k = id as usize * MEANING_COLS;
         let (kind, arg) = (
             self.u32(Part::MeaningCols, k),
             self.u32(Part::MeaningCols, k + 1),

@@ -197,23 +197,19 @@ pub struct Choice {
     pub years: Vec<String>,
 }
 
-/// Words and phrases of the vocabulary that go on from what was typed, the shortest first.
+/// Words and phrases of the vocabulary that go on from what was typed, the shortest first. Of each
+/// meaning only the plainest phrase is offered, and its words.
 pub fn completions(tables: &Tables, typed: &str) -> Vec<String> {
-    let image = tables.image();
     let begun = typed.trim_start().to_lowercase();
-    let devices = (0..image.meta(Meta::Devices)).map(|d| image.device(d).name().to_string());
-    let words = begun
-        .bytes()
-        .next()
-        .filter(|_| !begun.contains(' '))
-        .into_iter()
-        .flat_map(|initial| image.words_from(initial))
-        .filter(|w| image.word_tells(*w) && image.slip_for(*w).is_none())
-        .map(|w| image.word_str(w).to_string());
-    let mut out: Vec<String> = devices
-        .chain(words)
-        .filter(|p| !begun.is_empty() && p.len() > begun.len())
-        .filter(|p| p.to_lowercase().starts_with(&begun))
+    if begun.is_empty() {
+        return Vec::new();
+    }
+    let image = tables.image();
+    let phrases = (0..image.meanings()).map(|m| image.meaning_said(m));
+    let mut out: Vec<String> = phrases
+        .flat_map(|p| p.split(' ').chain([p]))
+        .filter(|p| p.len() > begun.len() && p.to_lowercase().starts_with(&begun))
+        .map(str::to_string)
         .collect();
     out.sort_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
     out.dedup();
