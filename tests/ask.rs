@@ -282,27 +282,58 @@ impl Terminal {
 fn a_session_at_a_terminal() {
     let mut t = Terminal::new(&["ask", "--ascii"], 24, 80);
     t.sees("Type what you see");
-    t.types("ancjor\u{7f}\u{7f}\u{7f}hor, lion passa\t");
-    t.types("\r");
+    t.sees("> ");
+    t.types("ancjor\u{7f}\u{7f}\u{7f}hor, lion passa\t\r");
     t.sees("254 years left");
-    assert!(
-        t.screen().contains("> anchor, lion passant"),
-        "{}",
-        t.screen()
-    );
+    let screen = t.screen();
+    assert!(screen.contains("> anchor, lion passant"), "{screen}");
+    t.sees("> ");
     t.types("k\r");
     t.sees("Which k is it?");
+    t.sees("> ");
     t.types("3\r");
     t.sees("2 years left");
+    t.sees("> ");
     t.types("undo\r");
     t.sees("10 years left");
+    t.sees("> ");
     t.types("\u{3}");
     t.sees("Ctrl-D or quit ends.");
+    t.sees("> ");
     // The line before last, brought back by the arrows.
     t.types("\u{1b}[A\u{1b}[A\r");
     t.sees("Birmingham 1909/10");
     let screen = t.screen();
     assert!(screen.lines().all(|l| l.chars().count() <= 80), "{screen}");
+    t.sees("> ");
     t.types("\u{4}");
     assert_eq!(t.ends(), 0);
+}
+
+/// Each mark is a line of its own, and together they are what was typed.
+#[test]
+fn marks_are_lines_of_their_own() {
+    for (typed, lines) in [
+        (
+            "anchor, lion passant,k",
+            vec!["anchor", "lion passant", "k"],
+        ),
+        (
+            "leopard's head, crowned; maker's mark PB",
+            vec!["leopard's head, crowned", "maker's mark PB"],
+        ),
+        (
+            "tree, fish, bell and bird; small k, worn",
+            vec!["tree, fish, bell and bird", "small k, worn"],
+        ),
+        ("nothing, known, here", vec!["nothing, known, here"]),
+        ("", vec![""]),
+    ] {
+        let mut piece = puncheon::ask::Piece::new();
+        piece.add(puncheon::Tables::builtin(), typed);
+        let words: Vec<&str> = piece.lines().iter().map(|l| l.words.as_str()).collect();
+        assert_eq!(words, lines);
+        let plain = |s: &str| s.replace(' ', "");
+        assert_eq!(plain(&piece.description()), plain(typed));
+    }
 }

@@ -28,10 +28,7 @@ fn words_of_the_trade_are_completed() {
         offered(&["puncheon", "read", "anchor, lion pas"]),
         ["anchor, lion passant"]
     );
-    assert_eq!(
-        offered(&["puncheon", "ask", "wheatsh"]),
-        ["wheatsheaves"]
-    );
+    assert_eq!(offered(&["puncheon", "ask", "wheatsh"]), ["wheatsheaves"]);
     assert_eq!(
         offered(&["puncheon", "read", "--office", "bir"]),
         ["birmingham"]

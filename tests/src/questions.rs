@@ -83,7 +83,7 @@ fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
 fn asked(bench: &mut Bench, row: RowView, first: Option<&str>, styled: bool) -> (usize, usize) {
     let mut piece = Piece::new();
     if let Some(words) = first {
-        piece.add(words);
+        piece.add(Tables::builtin(), words);
     }
     let mut passed = Vec::new();
     let mut questions = 0;

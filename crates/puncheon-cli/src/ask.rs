@@ -1,4 +1,5 @@
-//! `puncheon ask`: one piece after another at the bench, a line at a time.
+//! `puncheon ask`: one piece after another at the bench, a line at a time. Each mark typed has a
+//! number of its own.
 //!
 //! On a terminal lines are edited, with a history and the vocabulary's words to complete; from a
 //! pipe they are read one by one, and each answer is written before the next is read.
@@ -29,8 +30,8 @@ const HELP: &str = "\
 Type what you see, in any words and order; a number answers the question, 0 if
 it cannot be made out. Or:
   undo          take back the last step
-  lines         show what was typed, with numbers
-  without 2     what if line 2 is misread: leave it out;  with 2  puts it back
+  lines         show the marks, with numbers
+  without 2     what if mark 2 is misread: leave it out;  with 2  puts it back
   change 2 ...  put other words in its place;  drop 2  takes it out
   all           the whole reading
   done          write the note and begin the next piece
@@ -101,6 +102,8 @@ impl Session<'_> {
         &mut self,
         say: &mut dyn FnMut(&str) -> Result<(), Failure>,
     ) -> Result<(), Failure> {
+        // Between two lines the terminal would end the program, and with it what was typed so far.
+        let _ = ctrlc::set_handler(|| {});
         let config = Config::builder()
             .completion_type(CompletionType::List)
             .auto_add_history(true)
@@ -179,7 +182,7 @@ impl Session<'_> {
             self.tell(out);
         } else {
             self.screen
-                .say(out, 0, &format!("There is no line {n}; lines shows them."));
+                .say(out, 0, &format!("There is no mark {n}; lines shows them."));
         }
     }
 
@@ -201,16 +204,15 @@ impl Session<'_> {
     }
 
     fn add(&mut self, line: &str, out: &mut String) {
-        self.piece.add(line);
-        self.remarks(out);
+        let before = self.piece.description().len();
+        self.piece.add(self.tables, line);
+        self.remarks(before, out);
         self.tell(out);
     }
 
-    /// What was not understood of the last line.
-    fn remarks(&self, out: &mut String) {
+    /// What was not understood of what came last.
+    fn remarks(&self, from: usize, out: &mut String) {
         let description = self.piece.description();
-        let last = self.piece.lines().last().map_or(0, |l| l.words.len());
-        let from = description.len() - last;
         let seen = puncheon::sightings(self.tables, &description);
         let told = seen.remarks.iter().filter(|r| r.start >= from);
         for line in told.filter_map(remark_line) {
@@ -303,7 +305,7 @@ impl Session<'_> {
             self.screen.say(
                 out,
                 0,
-                "No one line is in the way; look again at all of them.",
+                "No one mark is in the way; look again at all of them.",
             );
         }
     }

@@ -34,7 +34,9 @@ pub fn completions(a: &CompletionsArgs) -> Result<Exit, Failure> {
     let name = a.shell.name();
     let shells = Shells::builtins();
     let Some(shell) = shells.completer(name) else {
-        return Err(Failure::Misuse(format!("nothing can be printed for {name}")));
+        return Err(Failure::Misuse(format!(
+            "nothing can be printed for {name}"
+        )));
     };
     let mut out = Vec::new();
     shell.write_registration(ASKS, "puncheon", "puncheon", "puncheon", &mut out)?;

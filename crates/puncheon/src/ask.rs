@@ -16,13 +16,15 @@ const MOST_LEADING: usize = 4;
 /// Years that an answer leaves and that are named with it.
 const FEW: usize = 3;
 
-/// A line that was typed, or an answer to a question.
+/// One mark that was typed, or an answer to a question.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
     /// Its words.
     pub words: String,
     /// It is left out for the time being: what if it is misread?
     pub aside: bool,
+    /// A comma parts it from the line before, with which it was typed; else a semicolon does.
+    comma: bool,
 }
 
 /// A feature that can be asked about.
@@ -39,7 +41,7 @@ pub enum Feature {
     Mark(Slot),
 }
 
-/// What was seen of one piece, line by line.
+/// What was seen of one piece, mark by mark.
 #[derive(Clone, Debug, Default)]
 pub struct Piece {
     now: State,
@@ -65,14 +67,10 @@ impl Piece {
         &self.now.lines
     }
 
-    /// Adds a line.
-    pub fn add(&mut self, words: &str) {
-        self.step(|s| {
-            s.lines.push(Line {
-                words: words.to_string(),
-                aside: false,
-            });
-        });
+    /// Adds what was typed, each mark as a line of its own, so that each can be set aside.
+    pub fn add(&mut self, tables: &Tables, typed: &str) {
+        let lines = marks(tables, typed);
+        self.step(|s| s.lines.extend(lines));
     }
 
     /// Takes back the last step, whatever it was. False if there is none.
@@ -116,6 +114,7 @@ impl Piece {
             s.lines.push(Line {
                 words: words.to_string(),
                 aside: false,
+                comma: false,
             });
             s.asked.push(feature);
         });
@@ -133,17 +132,48 @@ impl Piece {
 
     fn described(&self, with: impl Fn(usize) -> bool) -> String {
         let lines = self.now.lines.iter().enumerate();
-        let words: Vec<&str> = lines
-            .filter(|(i, l)| !l.aside && with(*i))
-            .map(|(_, l)| l.words.as_str())
-            .collect();
-        words.join("; ")
+        let mut out = String::new();
+        for (_, l) in lines.filter(|(i, l)| !l.aside && with(*i)) {
+            if !out.is_empty() {
+                out.push_str(if l.comma { ", " } else { "; " });
+            }
+            out.push_str(&l.words);
+        }
+        out
     }
 
     fn step(&mut self, change: impl FnOnce(&mut State)) {
         self.before.push(self.now.clone());
         change(&mut self.now);
     }
+}
+
+/// What was typed, mark by mark: parted at the commas and semicolons between two marks, never within
+/// one ("leopard's head, crowned").
+fn marks(tables: &Tables, typed: &str) -> Vec<Line> {
+    let mut seen = crate::sightings(tables, typed).sightings;
+    seen.sort_by_key(|s| (s.start, s.end));
+    let (mut out, mut from, mut comma) = (Vec::new(), 0, false);
+    for pair in seen.windows(2) {
+        let gap = typed.get(pair[0].end..pair[1].start).unwrap_or_default();
+        let Some(at) = gap.rfind([',', ';']) else {
+            continue;
+        };
+        let at = pair[0].end + at;
+        out.push(Line {
+            words: typed[from..at].trim().to_string(),
+            aside: false,
+            comma,
+        });
+        comma = typed[at..].starts_with(',');
+        from = at + 1;
+    }
+    out.push(Line {
+        words: typed[from..].trim().to_string(),
+        aside: false,
+        comma,
+    });
+    out
 }
 
 /// What is left of the years, and what to ask.
