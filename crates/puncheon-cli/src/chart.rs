@@ -72,7 +72,7 @@ impl<'a> View<'a> {
 
     fn text(&self) -> String {
         let mut out = String::new();
-        let _ = writeln!(out, "{}", self.s.strong(&self.chart.title));
+        self.s.title(&mut out, &self.chart.title);
         if let Some(why) = &self.chart.nothing {
             out.push('\n');
             self.s.say(&mut out, 0, why);
@@ -90,7 +90,7 @@ impl<'a> View<'a> {
         let c = self.chart;
         let by_letter = c.asked.question == Question::Letter;
         let several = c.rows.iter().any(|r| r.office != c.rows[0].office);
-        if by_letter && !several {
+        if by_letter && !several && !c.rows.is_empty() {
             out.push('\n');
         }
         let mut column = None;
@@ -141,7 +141,7 @@ impl<'a> View<'a> {
         } else {
             &col.style
         };
-        let _ = writeln!(out, "{}", self.s.strong(&format!("{}  {style}", col.shown)));
+        self.s.title(out, &format!("{}, {style}", col.shown));
         let mut said: Vec<String> = Vec::new();
         if let Some(day) = self.usual_day(column) {
             said.push(format!("the letter changed on {day}"));
@@ -368,7 +368,8 @@ impl<'a> View<'a> {
             };
         }
         match (row.begins.as_deref().map(day_of_year), usual) {
-            _ if l.carried => None,
+            // A letter of the calendar year needs no day.
+            _ if l.carried || row.shown.parse() == Ok(row.year) => None,
             (Some(d), usual) => (Some(d.as_str()) != usual).then(|| format!("from {d}")),
             (None, Some(_)) => Some("day not known".into()),
             (None, None) => None,
