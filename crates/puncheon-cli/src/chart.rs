@@ -177,10 +177,9 @@ impl<'a> View<'a> {
     /// The day of the year on which most letters of a run came into use.
     fn usual_day(&self, column: usize) -> Option<String> {
         let mut days: Vec<(String, usize)> = Vec::new();
-        let begins = self
-            .letters(column)
-            .filter_map(|(r, _)| r.begins.as_deref());
-        for day in begins.map(day_of_year) {
+        let of_run = |r: &&Row| r.cells.iter().any(|c| c.column == column);
+        let rows = self.chart.rows.iter().filter(of_run);
+        for day in rows.filter_map(|r| r.begins.as_deref()).map(day_of_year) {
             match days.iter_mut().find(|(d, _)| *d == day) {
                 Some((_, n)) => *n += 1,
                 None => days.push((day, 1)),
