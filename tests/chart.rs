@@ -107,6 +107,31 @@ fn two_letters_in_one_year() {
 }
 
 #[test]
+fn an_outline_of_part_of_a_run() {
+    let said = |years: &str| puncheon(&["chart", "london", years]).out;
+    let waisted = "waisted shield with a notched top";
+    let flat = |years: &str| said(years).split_whitespace().collect::<Vec<_>>().join(" ");
+    for (years, words) in [
+        (
+            "1736..1760",
+            "e small roman; outline on silver until 1755/56: ",
+        ),
+        (
+            "1736..1750",
+            "e small roman; outline on silver from here on: ",
+        ),
+        (
+            "1740..1750",
+            "The letter changed on 29 May; outline on silver: ",
+        ),
+    ] {
+        let out = flat(years);
+        assert!(out.contains(&format!("{words}{waisted}")), "{out}");
+        assert_eq!(out.matches(waisted).count(), 1, "{out}");
+    }
+}
+
+#[test]
 fn a_year_of_many_changes() {
     assert_snapshot!(screen(&["chart", "1975"]));
 }

@@ -95,7 +95,6 @@ impl<'a> View<'a> {
         }
         let mut column = None;
         let mut office = "";
-        let mut outlines = Outlines::default();
         let mut k = 0;
         while k < c.rows.len() {
             let row = &c.rows[k];
@@ -108,7 +107,7 @@ impl<'a> View<'a> {
                 column = here;
                 if let Some(i) = here {
                     out.push('\n');
-                    outlines = self.heading(i, out);
+                    self.heading(i, out);
                 }
             }
             let run = self.unknown_run(k);
@@ -121,7 +120,7 @@ impl<'a> View<'a> {
                 k += run;
                 continue;
             }
-            self.year(row, &mut outlines, out);
+            self.year(row, out);
             k += 1;
         }
         if !c.without.is_empty() && !c.rows.is_empty() {
@@ -133,8 +132,9 @@ impl<'a> View<'a> {
         }
     }
 
-    /// A run of letters: its years and looks, the day its letters changed and their outlines.
-    fn heading(&self, column: usize, out: &mut String) -> Outlines {
+    /// A run of letters: its years and looks, the day its letters changed, and their outline where
+    /// all have one.
+    fn heading(&self, column: usize, out: &mut String) {
         let col = &self.chart.columns[column];
         let style = if col.style.is_empty() {
             "lettering not known"
@@ -151,20 +151,43 @@ impl<'a> View<'a> {
         {
             said.push("the day on which the letter changed is not known".into());
         }
-        let outlines = self
-            .letters(column)
-            .find(|(_, l)| l.struck.is_some())
-            .map(|(_, l)| Outlines::of(l))
-            .unwrap_or_default();
-        let words = outlines.words(self.tables, "");
-        if !words.is_empty() {
-            said.push(words);
-        }
+        said.extend(self.shared(column).map(|o| o.words(self.tables, "")));
         if !said.is_empty() {
             self.s.say(out, 2, &sentence(&said.join("; ")));
         }
         out.push('\n');
-        outlines
+    }
+
+    /// The outlines that all letters of a run have.
+    fn shared(&self, column: usize) -> Option<Outlines> {
+        let mut struck = self.letters(column).filter(|(_, l)| l.struck.is_some());
+        let first = Outlines::of(struck.next()?.1);
+        (first.known() && struck.all(|(_, l)| Outlines::of(l) == first)).then_some(first)
+    }
+
+    /// Where some letters of a run have an outline, it is told with the first of them, and how long
+    /// it lasted.
+    fn outline(&self, row: &Row, l: &ChartLetter, column: usize) -> Option<String> {
+        let here = Outlines::of(l);
+        if !here.known() || l.struck.is_none() || self.shared(column).is_some() {
+            return None;
+        }
+        let same = |(_, l): &(&Row, &ChartLetter)| Outlines::of(l) == here;
+        let before = self.letters(column).filter(|(r, _)| r.year < row.year);
+        if before.last().as_ref().is_some_and(same) {
+            return None;
+        }
+        let from_here = self.letters(column).filter(|(r, _)| r.year >= row.year);
+        let (last, _) = from_here.take_while(same).last()?;
+        // Beyond the years that are shown it may go on.
+        let goes_on = self.letters(column).all(|(r, _)| r.year <= last.year)
+            && last.year < self.chart.columns[column].to;
+        let until = match goes_on {
+            true => " from here on".to_string(),
+            false if last.year == row.year => String::new(),
+            false => format!(" until {}", last.shown),
+        };
+        Some(here.words(self.tables, &until))
     }
 
     fn letters(&self, column: usize) -> impl Iterator<Item = (&Row, &ChartLetter)> {
@@ -215,7 +238,7 @@ impl<'a> View<'a> {
     }
 
     /// The letters of one year, a line each, and what changed.
-    fn year(&self, row: &Row, outlines: &mut Outlines, out: &mut String) {
+    fn year(&self, row: &Row, out: &mut String) {
         let mut years = row.shown.as_str();
         let two = row.cells.iter().map(|c| c.letters.len()).sum::<usize>() > 1;
         for cell in &row.cells {
@@ -223,13 +246,10 @@ impl<'a> View<'a> {
             for l in &cell.letters {
                 let mut said = self.words(l);
                 said.extend(self.day(row, l, two, usual.as_deref()));
-                let here = Outlines::of(l);
-                if self.chart.asked.question == Question::Letter {
-                    said.extend(Some(here.words(self.tables, "")).filter(|w| !w.is_empty()));
-                } else if l.struck.is_some() && here != *outlines {
-                    said.push(here.changed(self.tables));
-                    *outlines = here;
-                }
+                said.extend(match self.chart.asked.question {
+                    Question::Letter => Outlines::of(l).told(self.tables),
+                    _ => self.outline(row, l, cell.column),
+                });
                 self.line(out, years, &self.struck(l), &said.join("; "));
                 years = "";
             }
@@ -257,7 +277,7 @@ impl<'a> View<'a> {
             for l in row.cells.iter().flat_map(|c| &c.letters) {
                 let mut said = self.words(l);
                 said.extend(self.day(row, l, two, None));
-                said.extend(Some(Outlines::of(l).words(self.tables, "")).filter(|w| !w.is_empty()));
+                said.extend(Outlines::of(l).told(self.tables));
                 let years = if office.is_empty() { "" } else { &row.shown };
                 let letter = self.struck(l);
                 let at = self.letter;
@@ -436,8 +456,8 @@ impl Outlines {
         }
     }
 
-    /// "outline on silver: oval", empty where nothing is known; `when` stands before the colon.
-    fn words(&self, tables: &Tables, when: &str) -> String {
+    /// "outline on silver: oval"; `until` stands before the colon.
+    fn words(&self, tables: &Tables, until: &str) -> String {
         let image = tables.image();
         let name = |id: &String| {
             (0..image.meta(Meta::Outlines))
@@ -446,20 +466,21 @@ impl Outlines {
                 .to_string()
         };
         match (&self.silver, &self.gold) {
-            (Some(s), Some(g)) if s == g => format!("outline{when}: {}", name(s)),
-            (Some(s), Some(g)) => format!("outline{when}: {}, on gold {}", name(s), name(g)),
-            (Some(s), None) => format!("outline on silver{when}: {}", name(s)),
-            (None, Some(g)) => format!("outline on gold{when}: {}", name(g)),
+            (Some(s), Some(g)) if s == g => format!("outline{until}: {}", name(s)),
+            (Some(s), Some(g)) => format!("outline{until}: {}, on gold {}", name(s), name(g)),
+            (Some(s), None) => format!("outline on silver{until}: {}", name(s)),
+            (None, Some(g)) => format!("outline on gold{until}: {}", name(g)),
             (None, None) => String::new(),
         }
     }
 
-    /// The same where it differs from the letter above.
-    fn changed(&self, tables: &Tables) -> String {
-        match self.words(tables, " from here on") {
-            w if w.is_empty() => "outline from here on not known".into(),
-            w => w,
-        }
+    fn known(&self) -> bool {
+        *self != Outlines::default()
+    }
+
+    /// The same, if anything is known.
+    fn told(&self, tables: &Tables) -> Option<String> {
+        self.known().then(|| self.words(tables, ""))
     }
 }
 
