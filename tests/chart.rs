@@ -132,6 +132,29 @@ fn an_outline_of_part_of_a_run() {
 }
 
 #[test]
+fn when_the_letter_changed() {
+    for (words, said) in [
+        ("birmingham 1803", "f small roman; from a day in July"),
+        (
+            "dublin 1803",
+            "G capital roman; from a day between 29 May and 1 November, by a doubtful table",
+        ),
+        ("london 1803", "H capital roman; from 29 May"),
+        ("london 1655..1663", "B capital black-letter; from 19 May"),
+        ("birmingham 1800..1803", "The letter changed in July."),
+        (
+            "york 1803..1805",
+            "The day on which the letter changed is not known.",
+        ),
+        ("birmingham 1976..1980", "The letter changed on 1 January."),
+    ] {
+        let out = puncheon(&["chart", words]).out;
+        let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(said), "{words}: {out}");
+    }
+}
+
+#[test]
 fn a_year_of_many_changes() {
     assert_snapshot!(screen(&["chart", "1975"]));
 }
@@ -406,6 +429,9 @@ fn exported() -> BTreeMap<(String, i64), Vec<Told>> {
 fn charted(c: &Value) -> BTreeMap<(String, i64), Vec<Told>> {
     let mut out: BTreeMap<_, Vec<Told>> = BTreeMap::new();
     for r in list(c, "rows") {
+        for s in list(r, "begins_sources") {
+            assert!(list(c, "sources").contains(s), "{s} stands at the foot");
+        }
         let year = r["year"].as_i64().expect("a year");
         let key = (text(r, "office").to_string(), year);
         assert!(!out.contains_key(&key), "two rows for {key:?}");
@@ -448,6 +474,26 @@ fn charted(c: &Value) -> BTreeMap<(String, i64), Vec<Told>> {
     out
 }
 
+/// A day is known, or lies between two of about its year, or nothing is said of it.
+fn days_agree(r: &Value) {
+    let year = text(r, "shown");
+    let Some(between) = r["begins_between"].as_array() else {
+        assert!(
+            r["begins"].is_string() || r["begins_confidence"].is_null(),
+            "{year}"
+        );
+        return;
+    };
+    assert!(
+        r["begins"].is_null() && r["begins_confidence"].is_string(),
+        "{year}"
+    );
+    let days: Vec<&str> = between.iter().filter_map(Value::as_str).collect();
+    assert!(days.len() == 2 && days[0] < days[1], "{year}: {days:?}");
+    let in_year = |d: &&str| d.starts_with(&r["year"].to_string());
+    assert!(days.iter().all(in_year), "{year}: {days:?}");
+}
+
 #[test]
 fn an_office_s_chart_holds_its_exported_letters_and_nothing_else() {
     let exported = exported();
@@ -462,6 +508,9 @@ fn an_office_s_chart_holds_its_exported_letters_and_nothing_else() {
         let c = json(&["chart", office]);
         assert_eq!(charted(&c), of_office, "{office}");
         seen += of_office.len();
+        for r in list(&c, "rows") {
+            days_agree(r);
+        }
         // The years are an axis: in order, and every one of them told.
         let image = Tables::builtin().image();
         let (first, last) = (0..image.meta(Meta::Offices))

@@ -16,6 +16,8 @@ use crate::screen::Screen;
 const MOST: usize = 3;
 /// Room for a letter before and after its styled form; a symbol's word may stand out of it.
 const WIDEST: usize = 5;
+/// The last days of the months.
+const MONTH_ENDS: [u8; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 /// Room for "1803/04".
 const YEAR: usize = 7;
 
@@ -143,11 +145,11 @@ impl<'a> View<'a> {
         };
         self.s.title(out, &format!("{}, {style}", col.shown));
         let mut said: Vec<String> = Vec::new();
-        if let Some(day) = self.usual_day(column) {
-            said.push(format!("the letter changed on {day}"));
+        if let Some(when) = self.usual_day(column) {
+            said.push(format!("the letter changed {when}"));
         } else if self
             .letters(column)
-            .any(|(r, l)| l.struck.is_some() && r.begins.is_none())
+            .any(|(r, l)| l.struck.is_some() && !l.carried && when(r).is_none())
         {
             said.push("the day on which the letter changed is not known".into());
         }
@@ -197,12 +199,12 @@ impl<'a> View<'a> {
         })
     }
 
-    /// The day of the year on which most letters of a run came into use.
+    /// When in the year most letters of a run came into use.
     fn usual_day(&self, column: usize) -> Option<String> {
         let mut days: Vec<(String, usize)> = Vec::new();
         let of_run = |r: &&Row| r.cells.iter().any(|c| c.column == column);
         let rows = self.chart.rows.iter().filter(of_run);
-        for day in rows.filter_map(|r| r.begins.as_deref()).map(day_of_year) {
+        for day in rows.filter_map(when) {
             match days.iter_mut().find(|(d, _)| *d == day) {
                 Some((_, n)) => *n += 1,
                 None => days.push((day, 1)),
@@ -386,10 +388,16 @@ impl<'a> View<'a> {
                 (None, None) => None,
             };
         }
-        match (row.begins.as_deref().map(day_of_year), usual) {
+        match (when(row), usual) {
             // A letter of the calendar year needs no day.
             _ if l.carried || row.shown.parse() == Ok(row.year) => None,
-            (Some(d), usual) => (Some(d.as_str()) != usual).then(|| format!("from {d}")),
+            // Among years of one letter a day that is not known tells nothing.
+            _ if self.chart.asked.question == Question::Letter && row.begins.is_none() => None,
+            (Some(w), usual) if Some(w.as_str()) == usual => None,
+            (Some(w), _) => Some(match w.strip_prefix("on ") {
+                Some(day) => format!("from {day}"),
+                None => format!("from a day {w}"),
+            }),
             (None, Some(_)) => Some("day not known".into()),
             (None, None) => None,
         }
@@ -502,6 +510,34 @@ fn sentence(s: &str) -> String {
 /// "27 March 1697" of an ISO day.
 fn day(iso: &str) -> String {
     puncheon::date_in_words(iso)
+}
+
+/// When in its year a letter came into use: "on 29 May", "in July", "between 29 May and 1 November".
+fn when(row: &Row) -> Option<String> {
+    let mut out = match (&row.begins, &row.begins_between) {
+        (Some(day), _) => format!("on {}", day_of_year(day)),
+        (None, Some([a, b])) => {
+            let (first, last) = (day_of_year(a), day_of_year(b));
+            let month = last.trim_start_matches(|c: char| !c.is_alphabetic());
+            match a.ends_with("-01") && ends_its_month(b) && first.ends_with(month) {
+                true => format!("in {month}"),
+                false => format!("between {first} and {last}"),
+            }
+        }
+        (None, None) => return None,
+    };
+    if row.begins_confidence == Some("low") {
+        out.push_str(", by a doubtful table");
+    }
+    Some(out)
+}
+
+/// Is an ISO day the last of its month?
+fn ends_its_month(iso: &str) -> bool {
+    let mut parts = iso.split('-').skip(1).map(str::parse::<u8>);
+    let month = parts.next().and_then(Result::ok);
+    let last = month.and_then(|m| MONTH_ENDS.get(usize::from(m).wrapping_sub(1)).copied());
+    last.is_some() && last == parts.next().and_then(Result::ok)
 }
 
 /// "27 March", the same in every year.

@@ -7,7 +7,7 @@ use std::collections::{BTreeSet, HashMap};
 
 use jiff::civil::Date;
 
-use crate::date::{Bound, number};
+use crate::date::{Bound, MonthDay, number};
 use crate::entry::*;
 use crate::image::{Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
 use crate::letters::{self, Place, sister};
@@ -357,6 +357,20 @@ pub fn expand(e: &Entries, version: &str) -> Image {
                 w.list(cites),
             ]);
         }
+        let mut starts = Vec::new();
+        for y in &o.year_starts {
+            let day = |d: MonthDay| d.month as u32 * 100 + d.day as u32;
+            let cites = y.cites.iter().map(|c| w.str(c)).collect();
+            starts.extend([
+                y.from as u32,
+                y.to.unwrap_or(i32::MAX) as u32,
+                day(y.day),
+                y.latest.map_or(0, day),
+                y.basis as u32,
+                y.confidence as u32,
+                w.list(cites),
+            ]);
+        }
         let cols = [
             w.str(&o.id),
             w.str(&o.name),
@@ -366,6 +380,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             range.start as u32,
             range.end as u32,
             w.list(gaps),
+            w.list(starts),
         ];
         w.cols(Part::OfficeCols, &cols);
     }

@@ -876,7 +876,7 @@ macro_rules! view {
 }
 
 view!(/// An assay office.
-    OfficeView, OfficeCols, 8);
+    OfficeView, OfficeCols, 9);
 impl<'a> OfficeView<'a> {
     /// Lower-case word.
     pub fn id(self) -> &'a str {
@@ -913,6 +913,40 @@ impl<'a> OfficeView<'a> {
             })
             .collect()
     }
+}
+
+impl<'a> OfficeView<'a> {
+    /// When the letter of a year came into use, as far as the tables know.
+    pub fn start(self, year: i32) -> Option<StartView<'a>> {
+        let items: Vec<u32> = self.image.list(self.col(8)).collect();
+        let spans = items.as_chunks::<7>().0.iter();
+        let &[_, _, day, latest, basis, confidence, cites] = spans
+            .into_iter()
+            .find(|s| s[0] as i32 <= year && year <= s[1] as i32)?;
+        let in_year = |day: u32| year * 10_000 + day as i32;
+        Some(StartView {
+            day: in_year(day),
+            latest: (latest != 0).then(|| in_year(latest)),
+            basis: BASES[basis as usize],
+            confidence: CONFIDENCES[confidence as usize],
+            cites: self.image.strs(cites).collect(),
+        })
+    }
+}
+
+/// When the letter of a year came into use.
+#[derive(Clone, Debug)]
+pub struct StartView<'a> {
+    /// The day as YYYYMMDD, or the earliest it can have been if `latest` is given.
+    pub day: i32,
+    /// The latest it can have been: then the day is not known, only that it lay between.
+    pub latest: Option<i32>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    pub cites: Vec<&'a str>,
 }
 
 /// Letter years in which an office struck no letter.

@@ -23,6 +23,9 @@ use crate::tables::Tables;
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.chart/1";
 
+/// From the first day of a year to the last, both as YYYYMMDD.
+const WHOLE_YEAR: i32 = 1231 - 101;
+
 /// What a chart is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -96,7 +99,7 @@ pub struct Chart {
     pub rows: Vec<Row>,
     /// Offices and years asked for that struck no letter.
     pub without: Vec<Without>,
-    /// Every source that a cell rests on, once, in the order of the rows.
+    /// Every source that a letter, a day or a reason rests on, once, in the order of the rows.
     pub sources: Vec<String>,
     /// Why there is nothing to show, a sentence; null if there is.
     pub nothing: Option<String>,
@@ -146,6 +149,14 @@ pub struct Row {
     pub begins: Option<String>,
     /// Its last day, ISO; null where not known.
     pub ends: Option<String>,
+    /// First and last day on which it can have come into use, ISO, where the day itself is not
+    /// known; null where it is, or where nothing is known of it.
+    pub begins_between: Option<[String; 2]>,
+    /// high, medium or low: how sure the office's day is, or the days between; null where nothing is
+    /// known of it, or a letter had a day of its own.
+    pub begins_confidence: Option<&'static str>,
+    /// Sources of that day.
+    pub begins_sources: Vec<String>,
     /// What stands in the columns. A column that is not named here has nothing in this row.
     pub cells: Vec<Cell>,
     /// Marks and standards that the office first struck in this year.
@@ -340,13 +351,28 @@ impl<'i> Drawn<'i> {
             .map(|l| l.begins());
         let ends = chosen.iter().filter(|l| l.to() == year).map(|l| l.ends());
         // An unknown day is no bound: the year's own is then not known either.
-        let begins = begins.min().map(export::day).and_then(known);
+        let first_day = begins.min().unwrap_or(0);
+        let begins = known(export::day(first_day));
         let ends = match ends.clone().min() {
             Some(0) | None => None,
             _ => ends.max().map(export::day),
         };
         let view = image.office(office);
+        // A whole year is no knowledge of a day, and a letter carried on began in another year. A
+        // letter out of turn had a day of its own.
+        let start = view
+            .start(year)
+            .filter(|s| any.year() == year && (first_day == 0 || first_day == s.day))
+            .filter(|s| s.latest.is_none_or(|l| l - s.day < WHOLE_YEAR));
+        let between = start.as_ref().filter(|_| begins.is_none());
+        let between = between.and_then(|s| Some([export::day(s.day), export::day(s.latest?)]));
+        let start = start.filter(|_| begins.is_some() || between.is_some());
         self.rows.push(Row {
+            begins_between: between,
+            begins_confidence: start.as_ref().map(|s| export::confidence(s.confidence)),
+            begins_sources: start.map_or_else(Vec::new, |s| {
+                s.cites.iter().map(|c| (*c).to_string()).collect()
+            }),
             office: view.id().to_string(),
             office_name: view.name().to_string(),
             year,
@@ -433,13 +459,12 @@ impl<'i> Drawn<'i> {
 
     fn done(self) -> Chart {
         let mut sources: Vec<String> = Vec::new();
-        let letters = self.rows.iter().flat_map(|r| &r.cells);
+        let of_rows = self.rows.iter().flat_map(|r| {
+            let letters = r.cells.iter().flat_map(|c| &c.letters);
+            letters.flat_map(|l| &l.sources).chain(&r.begins_sources)
+        });
         let reasons = self.without.iter().flat_map(|w| &w.sources);
-        for s in letters
-            .flat_map(|c| &c.letters)
-            .flat_map(|l| &l.sources)
-            .chain(reasons)
-        {
+        for s in of_rows.chain(reasons) {
             if !sources.contains(s) {
                 sources.push(s.clone());
             }
