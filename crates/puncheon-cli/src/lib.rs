@@ -5,12 +5,14 @@ use std::process::ExitCode;
 
 mod args;
 mod ask;
+mod chart;
 mod check;
 mod enrich;
 mod expect;
 mod kept;
 mod notebook;
 mod out;
+mod outlines;
 mod read;
 mod screen;
 mod shell;
@@ -39,6 +41,8 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Enrich(a) => enrich::run(&a),
         args::Plan::Sample(a) => enrich::sample(&a),
         args::Plan::Expect(a) => expect::run(&a),
+        args::Plan::Chart(a) => chart::run(&a),
+        args::Plan::Outlines(a) => outlines::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
         args::Plan::Completions(a) => shell::completions(&a),

@@ -63,6 +63,15 @@ impl Screen {
         }
     }
 
+    /// A heading, wrapped.
+    pub fn title(&self, out: &mut String, s: &str) {
+        let mut lines = String::new();
+        self.say(&mut lines, 0, s);
+        for line in lines.lines() {
+            let _ = writeln!(out, "{}", self.strong(line));
+        }
+    }
+
     /// A paragraph, wrapped.
     pub fn say(&self, out: &mut String, indent: usize, s: &str) {
         let mut column = 0;
@@ -120,7 +129,13 @@ impl Screen {
         }
     }
 
-    fn hang(&self, out: &mut String, left: &str, right: &str, at: usize) {
+    /// The number of columns.
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
+    /// Two columns, the right one wrapped in its own; `at` is counted from the second column on.
+    pub fn hang(&self, out: &mut String, left: &str, right: &str, at: usize) {
         let mut body = String::new();
         self.say(&mut body, at + 2, right);
         let first = format!(
@@ -149,15 +164,21 @@ impl Screen {
             .nth(k)
     }
 
+    /// The plain letter, behind the same in its lettering where the screen can be trusted. None
+    /// where it is not known.
+    pub fn struck(&self, tables: &Tables, l: &LetterStruck) -> Option<String> {
+        let struck = l.struck.as_deref()?.trim_matches(['{', '}']);
+        Some(match self.styled_letter(tables, l) {
+            Some(c) => format!("{c} {struck}"),
+            None => struck.to_string(),
+        })
+    }
+
     /// A letter in its lettering where the screen can be trusted, then the plain letter and words.
     fn letter(&self, tables: &Tables, l: &LetterStruck) -> String {
-        let Some(struck) = &l.struck else {
+        let Some(struck) = self.struck(tables, l) else {
             return "letter not known".into();
         };
-        let styled = self
-            .styled_letter(tables, l)
-            .map(|c| format!("{c} "))
-            .unwrap_or_default();
         let case = match l.case {
             Some("upper") => Some("capital"),
             Some("lower") => Some("small"),
@@ -165,7 +186,7 @@ impl Screen {
         };
         let name = lettering(tables, l).map(|n| tables.image().lettering(n).name());
         let words: Vec<&str> = [case, name].into_iter().flatten().collect();
-        format!("{styled}{struck}  {}", words.join(" "))
+        format!("{struck}  {}", words.join(" "))
             .trim_end()
             .to_string()
     }

@@ -7,7 +7,7 @@ use std::collections::{BTreeSet, HashMap};
 
 use jiff::civil::Date;
 
-use crate::date::{Bound, number};
+use crate::date::{Bound, MonthDay, number};
 use crate::entry::*;
 use crate::image::{Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
 use crate::letters::{self, Place, sister};
@@ -347,6 +347,30 @@ pub fn expand(e: &Entries, version: &str) -> Image {
                 .unwrap_or(o.opened.year()),
         );
         let range = &offices[i];
+        let mut gaps = Vec::new();
+        for g in &o.gaps {
+            let cites = g.cites.iter().map(|c| w.str(c)).collect();
+            gaps.extend([
+                g.from as u32,
+                g.to.unwrap_or(last) as u32,
+                w.str(&g.why),
+                w.list(cites),
+            ]);
+        }
+        let mut starts = Vec::new();
+        for y in &o.year_starts {
+            let day = |d: MonthDay| d.month as u32 * 100 + d.day as u32;
+            let cites = y.cites.iter().map(|c| w.str(c)).collect();
+            starts.extend([
+                y.from as u32,
+                y.to.unwrap_or(i32::MAX) as u32,
+                day(y.day),
+                y.latest.map_or(0, day),
+                y.basis as u32,
+                y.confidence as u32,
+                w.list(cites),
+            ]);
+        }
         let cols = [
             w.str(&o.id),
             w.str(&o.name),
@@ -355,6 +379,8 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             u32::from(o.closed.is_none()),
             range.start as u32,
             range.end as u32,
+            w.list(gaps),
+            w.list(starts),
         ];
         w.cols(Part::OfficeCols, &cols);
     }
@@ -408,7 +434,19 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         w.cols(Part::LetteringCols, &cols);
     }
     for f in &e.outlines {
-        let cols = [w.str(&f.entry.id), w.str(&f.entry.name)];
+        let broader: Vec<u32> = f
+            .entry
+            .is
+            .iter()
+            .filter_map(|b| outline_at.get(b.as_str()))
+            .map(|b| *b as u32)
+            .collect();
+        let cols = [
+            w.str(&f.entry.id),
+            w.str(&f.entry.name),
+            w.list(broader),
+            w.str(&f.entry.means),
+        ];
         w.cols(Part::OutlineCols, &cols);
     }
     for f in &facts {

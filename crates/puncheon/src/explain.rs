@@ -132,6 +132,17 @@ pub(crate) fn shown_span(image: &Image, office: usize, from: i32, to: i32) -> St
     }
 }
 
+/// "An office's letters run from 1687 to 1962/63".
+pub(crate) fn letters_run(image: &Image, office: usize) -> String {
+    let view = image.office(office);
+    let (first, last) = view.years();
+    let until = match view.open() {
+        true => "on".to_string(),
+        false => format!("to {}", shown_year(image, office, last)),
+    };
+    format!("{}'s letters run from {first} {until}", view.name())
+}
+
 fn years(view: RowView) -> String {
     let l = view.letter();
     shown(l.year(), l.to(), l.calendar_year())
@@ -239,9 +250,9 @@ pub(crate) fn mark_sentence(image: &Image, view: RowView, m: MarkView) -> String
         ""
     };
     let span = || match m.span() {
-        (from, "") => format!("from {}", date(from)),
-        (from, to) if from == to => format!("in {}", date(from)),
-        (from, to) => format!("{} to {}", date(from), date(to)),
+        (from, "") => format!("from {}", date_in_words(from)),
+        (from, to) if from == to => format!("in {}", date_in_words(from)),
+        (from, to) => format!("{} to {}", date_in_words(from), date_in_words(to)),
     };
     match m.slot() {
         Slot::Town => format!("town mark of {office}{doubt}"),
@@ -299,20 +310,29 @@ pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
         lettering: letter
             .lettering()
             .map(|l| image.lettering(l).id().to_string()),
-        case: match letter.case() {
-            Case::Upper => Some("upper"),
-            Case::Lower => Some("lower"),
-            Case::Either => None,
-        },
+        case: case_word(letter.case()),
         outline: letter
             .outline(metal)
             .map(|o| image.outline_id(o).to_string()),
     }
 }
 
+/// The word of an answer for a case; None where it varies or is not known.
+pub(crate) fn case_word(case: Case) -> Option<&'static str> {
+    match case {
+        Case::Upper => Some("upper"),
+        Case::Lower => Some("lower"),
+        Case::Either => None,
+    }
+}
+
 /// "small roman", as far as the table knows.
 pub(crate) fn style_of(image: &Image, view: RowView) -> String {
-    let l = view.letter();
+    style_of_letter(image, view.letter())
+}
+
+/// The same of a letter by itself.
+pub(crate) fn style_of_letter(image: &Image, l: LetterView) -> String {
     let caseless = l.lettering().is_some_and(|n| image.lettering(n).caseless());
     let case = match l.case() {
         Case::Upper if !caseless => Some("capital"),
@@ -338,8 +358,8 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
-/// A date of the tables in words: "1822", "May 1786", "1 December 1784".
-fn date(written: &str) -> String {
+/// A date as the tables and answers write it, in words: "1822", "May 1786", "1 December 1784".
+pub fn date_in_words(written: &str) -> String {
     let number = |s: &str| s.parse::<i32>().unwrap_or(0);
     let mut parts = written.splitn(3, '-');
     match (parts.next(), parts.next(), parts.next()) {

@@ -12,6 +12,8 @@
 
 mod answer;
 pub mod ask;
+pub mod chart;
+mod chart_words;
 pub mod check;
 mod claim;
 mod claim_words;
@@ -24,6 +26,7 @@ pub mod gist;
 mod lookalikes;
 mod narrow;
 mod next;
+pub mod outlines;
 mod parts;
 mod pieces;
 pub mod reading;
@@ -40,7 +43,7 @@ mod words;
 pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};
 pub use expect::{Asked, Expected};
-pub use explain::Proof;
+pub use explain::{Proof, date_in_words};
 pub use gist::Gist;
 pub use narrow::{Nears, Options};
 pub use puncheon_schema as schema;
