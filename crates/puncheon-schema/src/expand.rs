@@ -347,6 +347,16 @@ pub fn expand(e: &Entries, version: &str) -> Image {
                 .unwrap_or(o.opened.year()),
         );
         let range = &offices[i];
+        let mut gaps = Vec::new();
+        for g in &o.gaps {
+            let cites = g.cites.iter().map(|c| w.str(c)).collect();
+            gaps.extend([
+                g.from as u32,
+                g.to.unwrap_or(last) as u32,
+                w.str(&g.why),
+                w.list(cites),
+            ]);
+        }
         let cols = [
             w.str(&o.id),
             w.str(&o.name),
@@ -355,6 +365,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             u32::from(o.closed.is_none()),
             range.start as u32,
             range.end as u32,
+            w.list(gaps),
         ];
         w.cols(Part::OfficeCols, &cols);
     }
@@ -408,7 +419,14 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         w.cols(Part::LetteringCols, &cols);
     }
     for f in &e.outlines {
-        let cols = [w.str(&f.entry.id), w.str(&f.entry.name)];
+        let broader: Vec<u32> = f
+            .entry
+            .is
+            .iter()
+            .filter_map(|b| outline_at.get(b.as_str()))
+            .map(|b| *b as u32)
+            .collect();
+        let cols = [w.str(&f.entry.id), w.str(&f.entry.name), w.list(broader)];
         w.cols(Part::OutlineCols, &cols);
     }
     for f in &facts {

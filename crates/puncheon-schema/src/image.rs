@@ -99,6 +99,8 @@ pub enum Meta {
     Count,
 }
 
+/// Columns kept for each outline.
+const OUTLINE_COLS: usize = 3;
 /// Bit sets kept for each device word.
 pub const DEVICE_BITS: usize = 4;
 /// Bit sets kept for each slot.
@@ -447,12 +449,18 @@ impl Image {
 
     /// An outline's id.
     pub fn outline_id(&self, i: usize) -> &str {
-        self.str(self.u32(Part::OutlineCols, i * 2))
+        self.str(self.u32(Part::OutlineCols, i * OUTLINE_COLS))
     }
 
     /// An outline's name.
     pub fn outline_name(&self, i: usize) -> &str {
-        self.str(self.u32(Part::OutlineCols, i * 2 + 1))
+        self.str(self.u32(Part::OutlineCols, i * OUTLINE_COLS + 1))
+    }
+
+    /// The broader outlines that an outline is a form of.
+    pub fn outline_broader(&self, i: usize) -> impl Iterator<Item = usize> + '_ {
+        self.list(self.u32(Part::OutlineCols, i * OUTLINE_COLS + 2))
+            .map(|b| b as usize)
     }
 
     /// The plain letter of a letter value, upper case or in braces.
@@ -860,7 +868,7 @@ macro_rules! view {
 }
 
 view!(/// An assay office.
-    OfficeView, OfficeCols, 7);
+    OfficeView, OfficeCols, 8);
 impl<'a> OfficeView<'a> {
     /// Lower-case word.
     pub fn id(self) -> &'a str {
@@ -882,6 +890,34 @@ impl<'a> OfficeView<'a> {
     pub fn rows(self) -> std::ops::Range<usize> {
         self.col(5) as usize..self.col(6) as usize
     }
+    /// Letter years between its first and last in which it struck no letter.
+    pub fn gaps(self) -> Vec<GapView<'a>> {
+        let items: Vec<u32> = self.image.list(self.col(7)).collect();
+        items
+            .as_chunks::<4>()
+            .0
+            .iter()
+            .map(|[from, to, why, cites]| GapView {
+                from: *from as i32,
+                to: *to as i32,
+                why: self.image.str(*why),
+                cites: self.image.strs(*cites).collect(),
+            })
+            .collect()
+    }
+}
+
+/// Letter years in which an office struck no letter.
+#[derive(Clone, Debug)]
+pub struct GapView<'a> {
+    /// First letter year.
+    pub from: i32,
+    /// Last letter year.
+    pub to: i32,
+    /// The reason.
+    pub why: &'a str,
+    /// Sources.
+    pub cites: Vec<&'a str>,
 }
 
 view!(/// A standard of fineness.

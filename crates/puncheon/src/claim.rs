@@ -298,14 +298,7 @@ impl Claim {
         for o in &offices {
             let office = image.office(*o);
             let (first, last) = office.years();
-            let mut said = match office.open() {
-                true => format!("{}'s letters run from {first} on", office.name()),
-                false => format!(
-                    "{}'s letters run from {first} to {}",
-                    office.name(),
-                    explain::shown_year(image, *o, last)
-                ),
-            };
+            let mut said = explain::letters_run(image, *o);
             let wanted = self.span();
             let before = wanted.1.unwrap_or(i32::MAX).min(last);
             let inside = wanted.0.is_none_or(|a| a <= last) && wanted.1.is_none_or(|b| b >= first);

@@ -543,60 +543,95 @@ fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
     explain::sentence(parts.join("; "))
 }
 
-/// Marks that an office struck in a year, in any set: place, name.
-fn struck_in(image: &Image, office: usize, year: i32) -> Vec<(Slot, usize)> {
-    let mut out: Vec<(Slot, usize)> = image
-        .office(office)
-        .rows()
-        .map(|r| image.row(r))
-        .filter(|v| v.letter().year() <= year && year <= v.letter().to())
-        .flat_map(|v| {
-            v.marks()
-                .map(|m| (m.slot(), m.device()))
-                .collect::<Vec<_>>()
-        })
-        .collect();
-    out.sort_unstable_by_key(|(s, d)| (*s as u8, *d));
-    out.dedup();
-    out
+/// The marks and standards that an office struck in each of its letter years, in any set.
+pub(crate) struct StruckBy<'i> {
+    image: &'i Image,
+    first: i32,
+    last: i32,
+    open: bool,
+    /// From the first year on.
+    years: Vec<(Vec<(Slot, usize)>, Vec<usize>)>,
 }
 
-fn standards_in(image: &Image, office: usize, year: i32) -> Vec<usize> {
-    let mut out: Vec<usize> = image
-        .office(office)
-        .rows()
-        .map(|r| image.row(r))
-        .filter(|v| v.letter().year() <= year && year <= v.letter().to())
-        .map(|v| v.standard())
-        .collect();
-    out.sort_unstable();
-    out.dedup();
-    out
-}
+impl<'i> StruckBy<'i> {
+    pub(crate) fn new(image: &'i Image, office: usize) -> StruckBy<'i> {
+        let view = image.office(office);
+        let (first, last) = view.years();
+        let mut years = vec![(Vec::new(), Vec::new()); (last - first + 1).max(0) as usize];
+        for row in view.rows().map(|r| image.row(r)) {
+            let letter = row.letter();
+            for year in letter.year()..=letter.to() {
+                if let Some((marks, standards)) = years.get_mut((year - first) as usize) {
+                    marks.extend(row.marks().map(|m| (m.slot(), m.device())));
+                    standards.push(row.standard());
+                }
+            }
+        }
+        for (marks, standards) in &mut years {
+            marks.sort_unstable_by_key(|(s, d)| (*s as u8, *d));
+            marks.dedup();
+            standards.sort_unstable();
+            standards.dedup();
+        }
+        StruckBy {
+            image,
+            first,
+            last,
+            open: view.open(),
+            years,
+        }
+    }
 
-/// What began and what ended in a letter year, against the years beside it.
-fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>) {
-    let (first, last) = image.office(office).years();
-    let against = |other: i32| {
-        let marks = struck_in(image, office, other);
-        let standards = standards_in(image, office, other);
-        let mut out: Vec<String> = standards_in(image, office, year)
-            .into_iter()
-            .filter(|s| !standards.contains(s))
-            .map(|s| image.standard(s).name().to_string())
+    /// What was struck in a year and not in the other.
+    fn against(&self, year: i32, other: i32) -> Vec<String> {
+        let at = |y: i32| self.years.get((y - self.first) as usize);
+        let (Some((marks, standards)), Some((others, other_standards))) = (at(year), at(other))
+        else {
+            return Vec::new();
+        };
+        let mut out: Vec<String> = standards
+            .iter()
+            .filter(|s| !other_standards.contains(s))
+            .map(|s| self.image.standard(*s).name().to_string())
             .collect();
-        for (slot, device) in struck_in(image, office, year) {
-            let name = image.device(device).name();
-            let known = marks
+        for (slot, device) in marks {
+            let name = self.image.device(*device).name();
+            let known = others
                 .iter()
-                .any(|(s, d)| *s == slot && image.device(*d).name() == name);
-            let line = format!("{name} ({})", slot_name(slot));
+                .any(|(s, d)| s == slot && self.image.device(*d).name() == name);
+            let line = format!("{name} ({})", slot_name(*slot));
             if !known && !out.contains(&line) {
                 out.push(line);
             }
         }
         out
-    };
+    }
+
+    /// What the office first struck in a year.
+    pub(crate) fn began(&self, year: i32) -> Vec<String> {
+        if year == self.first {
+            vec!["the office's letters".to_string()]
+        } else {
+            self.against(year, year - 1)
+        }
+    }
+
+    /// What it struck for the last time.
+    pub(crate) fn ended(&self, year: i32) -> Vec<String> {
+        if year < self.last {
+            self.against(year, year + 1)
+        } else if self.open {
+            Vec::new()
+        } else {
+            vec!["the office's letters".to_string()]
+        }
+    }
+}
+
+/// What began and what ended in a letter year, against the years beside it.
+fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>) {
+    let (first, last) = image.office(office).years();
+    let struck = StruckBy::new(image, office);
     let letter = explain::letter_of(image, office, year);
     let run = |other: i32| {
         let there = explain::letter_of(image, office, other);
@@ -604,21 +639,11 @@ fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>
             .zip(there)
             .is_some_and(|(a, b)| a.cycle() != b.cycle())
     };
-    let mut began = if year == first {
-        vec!["the office's letters".to_string()]
-    } else {
-        against(year - 1)
-    };
+    let mut began = struck.began(year);
     if year > first && run(year - 1) {
         began.push("a new run of letters".into());
     }
-    let mut ended = if year >= last && !image.office(office).open() {
-        vec!["the office's letters".to_string()]
-    } else if year >= last {
-        Vec::new()
-    } else {
-        against(year + 1)
-    };
+    let mut ended = struck.ended(year);
     if year < last && run(year + 1) {
         ended.push("the run of letters".into());
     }

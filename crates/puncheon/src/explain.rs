@@ -132,6 +132,17 @@ pub(crate) fn shown_span(image: &Image, office: usize, from: i32, to: i32) -> St
     }
 }
 
+/// "An office's letters run from 1687 to 1962/63".
+pub(crate) fn letters_run(image: &Image, office: usize) -> String {
+    let view = image.office(office);
+    let (first, last) = view.years();
+    let until = match view.open() {
+        true => "on".to_string(),
+        false => format!("to {}", shown_year(image, office, last)),
+    };
+    format!("{}'s letters run from {first} {until}", view.name())
+}
+
 fn years(view: RowView) -> String {
     let l = view.letter();
     shown(l.year(), l.to(), l.calendar_year())
@@ -299,20 +310,29 @@ pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
         lettering: letter
             .lettering()
             .map(|l| image.lettering(l).id().to_string()),
-        case: match letter.case() {
-            Case::Upper => Some("upper"),
-            Case::Lower => Some("lower"),
-            Case::Either => None,
-        },
+        case: case_word(letter.case()),
         outline: letter
             .outline(metal)
             .map(|o| image.outline_id(o).to_string()),
     }
 }
 
+/// The word of an answer for a case; None where it varies or is not known.
+pub(crate) fn case_word(case: Case) -> Option<&'static str> {
+    match case {
+        Case::Upper => Some("upper"),
+        Case::Lower => Some("lower"),
+        Case::Either => None,
+    }
+}
+
 /// "small roman", as far as the table knows.
 pub(crate) fn style_of(image: &Image, view: RowView) -> String {
-    let l = view.letter();
+    style_of_letter(image, view.letter())
+}
+
+/// The same of a letter by itself.
+pub(crate) fn style_of_letter(image: &Image, l: LetterView) -> String {
     let caseless = l.lettering().is_some_and(|n| image.lettering(n).caseless());
     let case = match l.case() {
         Case::Upper if !caseless => Some("capital"),

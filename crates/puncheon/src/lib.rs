@@ -11,6 +11,8 @@
 //! named in the code.
 
 mod answer;
+pub mod chart;
+mod chart_words;
 pub mod check;
 mod claim;
 mod claim_words;
