@@ -110,6 +110,9 @@ pub struct ReadArgs {
     /// Answer in JSON, one line for each description
     #[arg(long)]
     pub json: bool,
+    /// Draw the letters that fit, or all but fit, side by side into this file
+    #[arg(long, value_name = "FILE", conflicts_with = "each")]
+    pub svg: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }

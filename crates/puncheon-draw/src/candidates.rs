@@ -108,7 +108,7 @@ fn draw(tables: &Tables, card: &Card, out: &mut String, x: f64, y: f64) -> f64 {
     let head = format!("{} {}", f.office_name, f.shown);
     match &f.letter {
         Some(l) => {
-            let drawn = punch::draw(tables, l, f.confidence == "low");
+            let drawn = punch::draw(tables, l, punch::Doubts::of(f.confidence == "low"));
             drawn.at(out, middle - GROUND.0 / 2.0, y, 1.0);
             below = bold.lines(out, middle, below, room, &head);
             below = plain.lines(out, middle, below, room, &drawn.words);
@@ -118,7 +118,7 @@ fn draw(tables: &Tables, card: &Card, out: &mut String, x: f64, y: f64) -> f64 {
         }
         // A run of years has no one letter.
         None => {
-            below = bold.lines(out, middle, y + GROUND.1 / 2.0, room, &head);
+            below = bold.lines(out, middle, y + 16.0, room, &head);
             below = plain.lines(out, middle, below, room, "any letter of these years");
         }
     }

@@ -12,6 +12,8 @@ pub struct Face {
     pub upper: (f64, f64),
     /// Top and bottom of the small letters, with what rises and hangs.
     pub lower: (f64, f64),
+    /// How much the strokes are thickened: struck letters are stouter than printed ones.
+    pub weight: f64,
     /// Letterings without letterforms of their own that these serve for; `*` is any.
     stands_for: Vec<&'static str>,
     glyphs: BTreeMap<char, Glyph>,
@@ -24,8 +26,15 @@ pub struct Glyph {
     pub advance: f64,
     /// Left, top, right, bottom.
     pub bounds: [f64; 4],
-    /// The outline as SVG path data.
+    /// The outline as SVG path data: shapes first, each from an `M`, then the holes, from an `m`.
     pub path: &'static str,
+}
+
+impl Glyph {
+    /// The outline without its holes.
+    pub(crate) fn edge(&self) -> &'static str {
+        self.path.split('m').next().unwrap_or(self.path)
+    }
 }
 
 static FACES: LazyLock<Vec<Face>> = LazyLock::new(|| {
@@ -73,6 +82,7 @@ fn read(id: &'static str, text: &'static str) -> Face {
         id,
         upper: (0.0, 0.0),
         lower: (0.0, 0.0),
+        weight: 0.0,
         stands_for: Vec::new(),
         glyphs: BTreeMap::new(),
     };
@@ -93,6 +103,7 @@ fn take(face: &mut Face, line: &'static str) -> Option<()> {
     match head {
         "upper" => face.upper = band()?,
         "lower" => face.lower = band()?,
+        "weight" => face.weight = rest.parse().ok()?,
         "stands-for" => face.stands_for.extend(rest.split(' ')),
         _ => {
             let (letter, glyph) = glyph(head, rest)?;

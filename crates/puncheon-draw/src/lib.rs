@@ -12,14 +12,19 @@
 //! ```
 
 mod candidates;
+mod chart;
 mod glyphs;
+mod ladder;
 mod outlines;
+mod page;
 mod punch;
 mod sheet;
 mod svg;
 
 pub use candidates::candidates;
+pub use chart::chart;
 pub use glyphs::{Face, Glyph, face, faces};
 pub use outlines::{Line, Shape, shape, shapes};
+pub use page::page;
 pub use punch::{letter, notes};
 pub use sheet::outlines;

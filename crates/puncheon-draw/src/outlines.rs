@@ -19,8 +19,8 @@ pub struct Shape {
 /// How a shape is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Line {
-    /// Along a path of its own.
-    Path(&'static str),
+    /// Along a path of its own; the second is the part of the edge that the word does not tell.
+    Path(&'static str, Option<&'static str>),
     /// Round the letter.
     Follows,
 }
@@ -57,7 +57,10 @@ fn read(line: &'static str) -> Option<Shape> {
     let room = [number()?, number()?, number()?, number()?];
     let line = match fields.next()? {
         "follow" => Line::Follows,
-        path => Line::Path(path),
+        path => match path.split_once('|') {
+            Some((told, not_told)) => Line::Path(told, Some(not_told)),
+            None => Line::Path(path, None),
+        },
     };
     Some(Shape { id, room, line })
 }

@@ -14,6 +14,17 @@ use crate::svg::{INK, Num, Safe, Type, document};
 /// hangs. So a small letter stays smaller than its capital.
 const CAPITALS: f64 = 0.8;
 
+/// How far a letter too wide for its room is narrowed before it is made smaller.
+const NARROWEST: f64 = 0.8;
+
+/// What of a letter the tables are not sure of.
+#[derive(Clone, Copy, Default)]
+pub(crate) struct Doubts {
+    pub letter: bool,
+    pub lettering: bool,
+    pub case: bool,
+}
+
 /// A punch as drawn, on a ground of [`GROUND`].
 pub(crate) struct Drawn {
     /// The elements.
@@ -53,7 +64,7 @@ impl Drawn {
 /// page. `doubtful` marks a letter that the tables are not sure of.
 pub fn letter(tables: &Tables, letter: &LetterStruck, doubtful: bool) -> String {
     const WIDTH: f64 = 150.0;
-    let drawn = draw(tables, letter, doubtful);
+    let drawn = draw(tables, letter, Doubts::of(doubtful));
     let mut body = String::new();
     drawn.at(&mut body, (WIDTH - GROUND.0) / 2.0, 2.0, 1.0);
     let (plain, small) = (Type::of(11.0).centred(), Type::of(10.0).centred().pale());
@@ -70,49 +81,64 @@ pub fn letter(tables: &Tables, letter: &LetterStruck, doubtful: bool) -> String 
     document(WIDTH, y - 4.0, &drawn.told(), &body)
 }
 
-/// What a drawing of a letter says besides the letter: that it is not known or doubtful, or that it
-/// had to be drawn otherwise than it was struck.
+/// What a drawing of a letter says besides the letter: that it is doubtful, or that it had to be drawn
+/// otherwise than it was struck.
 pub fn notes(tables: &Tables, letter: &LetterStruck, doubtful: bool) -> Vec<String> {
-    draw(tables, letter, doubtful).notes
+    draw(tables, letter, Doubts::of(doubtful)).notes
 }
 
-pub(crate) fn draw(tables: &Tables, letter: &LetterStruck, doubtful: bool) -> Drawn {
+impl Doubts {
+    /// Doubt of the letter itself.
+    pub fn of(letter: bool) -> Doubts {
+        Doubts {
+            letter,
+            ..Doubts::default()
+        }
+    }
+
+    fn noted(self) -> impl Iterator<Item = &'static str> {
+        [
+            (self.letter, "doubtful"),
+            (self.lettering && !self.letter, "lettering doubtful"),
+            (self.case && !self.letter, "case doubtful"),
+        ]
+        .into_iter()
+        .filter_map(|(doubted, note)| doubted.then_some(note))
+    }
+}
+
+pub(crate) fn draw(tables: &Tables, letter: &LetterStruck, doubts: Doubts) -> Drawn {
     let own = lettering(tables, letter.lettering.as_deref());
     let mut notes = Vec::new();
     let shape = shape_of(tables, letter.outline.as_deref(), &mut notes);
     let mut body = String::new();
     let set = match letter.struck.as_deref() {
-        None => {
-            notes.push("not known".to_string());
-            None
-        }
+        None => None,
         Some(struck) => set(tables, struck, letter, own, &mut notes),
     };
     let dashed = letter.struck.is_none() || shape.id == not_known().id;
     match (shape.line, &set) {
-        (Line::Path(path), _) => outline(&mut body, path, dashed),
+        (Line::Path(path, not_told), _) => outline(&mut body, path, not_told, dashed),
         (Line::Follows, Some(set)) => follow(&mut body, &set.placed(shape)),
         (Line::Follows, None) => {
-            if let Line::Path(path) = not_known().line {
-                outline(&mut body, path, true);
+            if let Line::Path(path, _) = not_known().line {
+                outline(&mut body, path, None, true);
             }
         }
     }
     for p in set.iter().flat_map(|s| s.placed(shape)) {
-        let _ = write!(
-            body,
-            "<path class=\"letter\" fill=\"{INK}\" transform=\"{}\" d=\"{}\"/>",
-            p.transform(),
-            p.glyph.path
-        );
+        p.draw(&mut body);
     }
-    if doubtful && letter.struck.is_some() {
-        notes.push("doubtful".to_string());
-        let _ = write!(
-            body,
-            "<path fill=\"none\" stroke=\"{INK}\" stroke-width=\"3\" stroke-linecap=\"round\" \
-             stroke-dasharray=\"0 7\" d=\"M16 120H84\"/>"
-        );
+    if letter.struck.is_some() {
+        let before = notes.len();
+        notes.extend(doubts.noted().map(str::to_string));
+        if notes.len() > before {
+            let _ = write!(
+                body,
+                "<path fill=\"none\" stroke=\"{INK}\" stroke-width=\"3\" \
+                 stroke-linecap=\"round\" stroke-dasharray=\"0 7\" d=\"M16 120H84\"/>"
+            );
+        }
     }
     Drawn {
         body,
@@ -214,20 +240,40 @@ fn set(
 /// A letter at its place on the ground.
 struct Placed {
     glyph: &'static Glyph,
+    weight: f64,
     x: f64,
     baseline: f64,
-    scale: f64,
+    /// Across and down.
+    scale: (f64, f64),
 }
 
 impl Placed {
     fn transform(&self) -> String {
         // Four decimals: a thousand units of a letter must not drift.
-        let scale = (self.scale * 10_000.0).floor() / 10_000.0;
+        let fine = |s: f64| (s * 10_000.0).floor() / 10_000.0;
         format!(
-            "translate({} {}) scale({scale})",
+            "translate({} {}) scale({} {})",
             Num(self.x),
-            Num(self.baseline)
+            Num(self.baseline),
+            fine(self.scale.0),
+            fine(self.scale.1)
         )
+    }
+
+    fn draw(&self, out: &mut String) {
+        let _ = write!(
+            out,
+            "<path class=\"letter\" fill=\"{INK}\" transform=\"{}\"",
+            self.transform()
+        );
+        if self.weight > 0.0 {
+            let _ = write!(
+                out,
+                " stroke=\"{INK}\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
+                Num(self.weight)
+            );
+        }
+        let _ = write!(out, " d=\"{}\"/>", self.glyph.path);
     }
 }
 
@@ -254,42 +300,58 @@ impl Set {
             ];
             pen += g.advance;
         }
-        let scale = (height * share / (band_bottom - band_top))
-            .min(width / (bounds[2] - bounds[0]))
+        let half = self.face.weight / 2.0;
+        bounds = [
+            bounds[0] - half,
+            bounds[1] - half,
+            bounds[2] + half,
+            bounds[3] + half,
+        ];
+        let down = (height * share / (band_bottom - band_top))
+            .min(width / NARROWEST / (bounds[2] - bounds[0]))
             .min(height / (bounds[3] - bounds[1]));
+        let across = down.min(width / (bounds[2] - bounds[0]));
         let middle = |a: f64, b: f64| (a + b) / 2.0;
-        let mut x = middle(left, right) - middle(bounds[0], bounds[2]) * scale;
-        let baseline = (middle(top, bottom) - middle(band_top, band_bottom) * scale)
-            .max(top - bounds[1] * scale)
-            .min(bottom - bounds[3] * scale);
+        let mut x = middle(left, right) - middle(bounds[0], bounds[2]) * across;
+        let baseline = (middle(top, bottom) - middle(band_top, band_bottom) * down)
+            .max(top - bounds[1] * down)
+            .min(bottom - bounds[3] * down);
         let mut out = Vec::new();
         for glyph in &self.glyphs {
             out.push(Placed {
                 glyph,
+                weight: self.face.weight,
                 x,
                 baseline,
-                scale,
+                scale: (across, down),
             });
-            x += glyph.advance * scale;
+            x += glyph.advance * across;
         }
         out
     }
 }
 
-fn outline(out: &mut String, path: &str, dashed: bool) {
-    let dash = if dashed {
-        " stroke-dasharray=\"7 5\""
-    } else {
-        ""
+/// Draws a shape: wholly dashed where it is not known, in part where its word tells only a part.
+fn outline(out: &mut String, path: &str, not_told: Option<&str>, dashed: bool) {
+    let mut line = |path: &str, dashed: bool| {
+        let dash = if dashed {
+            " stroke-dasharray=\"7 5\""
+        } else {
+            ""
+        };
+        let _ = write!(
+            out,
+            "<path class=\"outline\" fill=\"#fff\" stroke=\"{INK}\" stroke-width=\"2.4\" \
+             stroke-linejoin=\"round\"{dash} d=\"{path}\"/>"
+        );
     };
-    let _ = write!(
-        out,
-        "<path class=\"outline\" fill=\"#fff\" stroke=\"{INK}\" stroke-width=\"2.4\" \
-         stroke-linejoin=\"round\"{dash} d=\"{path}\"/>"
-    );
+    line(path, dashed);
+    if let Some(path) = not_told {
+        line(path, true);
+    }
 }
 
-/// A line round the letters: they are drawn thick in ink, then less thick in white.
+/// A line round the letters: their edges are drawn thick in ink, then less thick in white.
 fn follow(out: &mut String, placed: &[Placed]) {
     for (ink, width) in [(INK, 18.0), ("#fff", 13.2)] {
         for p in placed {
@@ -297,9 +359,9 @@ fn follow(out: &mut String, placed: &[Placed]) {
                 out,
                 "<path fill=\"{ink}\" stroke=\"{ink}\" stroke-width=\"{}\" \
                  stroke-linejoin=\"round\" transform=\"{}\" d=\"{}\"/>",
-                Num(width / p.scale),
+                Num(width / p.scale.1),
                 p.transform(),
-                p.glyph.path
+                p.glyph.edge()
             );
         }
     }

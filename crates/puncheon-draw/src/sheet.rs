@@ -32,7 +32,7 @@ pub fn outlines(tables: &Tables) -> String {
             case: Some("upper"),
             outline: Some(image.outline_id(i).to_string()),
         };
-        let drawn = punch::draw(tables, &letter, false);
+        let drawn = punch::draw(tables, &letter, punch::Doubts::default());
         let x = 10.0 + CELL.0 * (i % ACROSS) as f64;
         let y = HEAD + CELL.1 * (i / ACROSS) as f64;
         drawn.at(&mut body, x + (CELL.0 - GROUND.0) / 2.0, y, 1.0);

@@ -112,7 +112,7 @@ impl Type {
     /// Cuts text into lines that surely fit: no font is at hand to measure with, so a letter is
     /// taken as wide as the common fonts have it.
     pub fn cut(self, text: &str, width: f64) -> Vec<String> {
-        let most = (width / (self.size * 0.56)).floor().max(4.0) as usize;
+        let most = (width / (self.size * 0.53)).floor().max(4.0) as usize;
         let mut lines: Vec<String> = Vec::new();
         let mut line = String::new();
         for word in text.split_whitespace() {
