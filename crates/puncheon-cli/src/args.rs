@@ -20,6 +20,7 @@ Examples:
   puncheon read --brief --each \"anchor, lion, k\" \"castle, thistle, small m\"
   puncheon read --json < descriptions.txt
   puncheon expect Birmingham 1803
+  puncheon chart birmingham 1800..1830
   puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
   puncheon tables show chester
@@ -53,6 +54,10 @@ enum Command {
     Check(CheckArgs),
     /// Show the marks that a piece of an office and year should bear
     Expect(ExpectArgs),
+    /// Show the date letters of an office, of a year, or of a letter
+    Chart(ChartArgs),
+    /// List the outlines of punches, with what each word means
+    Outlines(OutlinesArgs),
     /// Add the answers to the rows of a catalogue
     Enrich(Box<EnrichArgs>),
     /// Write an invented stock book, for measuring
@@ -249,6 +254,30 @@ pub struct ExpectArgs {
     pub common: Option<Common>,
 }
 
+/// `chart`.
+#[derive(Clone, Debug, Args)]
+pub struct ChartArgs {
+    /// An office, with years if you like: birmingham 1800..1830. Or a year alone: 1803. Or a letter,
+    /// with an office, a lettering or years if you like: london small k
+    #[arg(value_name = "OFFICE, YEAR OR LETTER", required = true, value_parser = marks)]
+    pub asked: Vec<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// `outlines`.
+#[derive(Clone, Debug, Args)]
+pub struct OutlinesArgs {
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
 /// `enrich`.
 #[derive(Clone, Debug, Args)]
 pub struct EnrichArgs {
@@ -415,6 +444,10 @@ pub enum Plan {
     Sample(SampleArgs),
     /// Say what a piece should bear.
     Expect(ExpectArgs),
+    /// Show date letters.
+    Chart(ChartArgs),
+    /// List outlines.
+    Outlines(OutlinesArgs),
     /// Prove one answer.
     Why(WhyArgs),
     /// Look into the tables.
@@ -471,6 +504,8 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),
         Some(Command::SampleCatalogue(a)) => Plan::Sample(SampleArgs { common, ..a }),
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
+        Some(Command::Chart(a)) => Plan::Chart(ChartArgs { common, ..a }),
+        Some(Command::Outlines(a)) => Plan::Outlines(OutlinesArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
     })

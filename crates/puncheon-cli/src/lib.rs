@@ -4,11 +4,13 @@
 use std::process::ExitCode;
 
 mod args;
+mod chart;
 mod check;
 mod enrich;
 mod expect;
 mod kept;
 mod out;
+mod outlines;
 mod read;
 mod screen;
 mod tables;
@@ -31,6 +33,8 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Enrich(a) => enrich::run(&a),
         args::Plan::Sample(a) => enrich::sample(&a),
         args::Plan::Expect(a) => expect::run(&a),
+        args::Plan::Chart(a) => chart::run(&a),
+        args::Plan::Outlines(a) => outlines::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
     }

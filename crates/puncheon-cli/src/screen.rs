@@ -98,7 +98,13 @@ impl Screen {
         }
     }
 
-    fn hang(&self, out: &mut String, left: &str, right: &str, at: usize) {
+    /// The number of columns.
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
+    /// Two columns, the right one wrapped in its own; `at` is counted from the second column on.
+    pub fn hang(&self, out: &mut String, left: &str, right: &str, at: usize) {
         let mut body = String::new();
         self.say(&mut body, at + 2, right);
         let first = format!(
@@ -127,15 +133,21 @@ impl Screen {
             .nth(k)
     }
 
+    /// The plain letter, behind the same in its lettering where the screen can be trusted. None
+    /// where it is not known.
+    pub fn struck(&self, tables: &Tables, l: &LetterStruck) -> Option<String> {
+        let struck = l.struck.as_deref()?.trim_matches(['{', '}']);
+        Some(match self.styled_letter(tables, l) {
+            Some(c) => format!("{c} {struck}"),
+            None => struck.to_string(),
+        })
+    }
+
     /// A letter in its lettering where the screen can be trusted, then the plain letter and words.
     fn letter(&self, tables: &Tables, l: &LetterStruck) -> String {
-        let Some(struck) = &l.struck else {
+        let Some(struck) = self.struck(tables, l) else {
             return "letter not known".into();
         };
-        let styled = self
-            .styled_letter(tables, l)
-            .map(|c| format!("{c} "))
-            .unwrap_or_default();
         let case = match l.case {
             Some("upper") => Some("capital"),
             Some("lower") => Some("small"),
@@ -143,7 +155,7 @@ impl Screen {
         };
         let name = lettering(tables, l).map(|n| tables.image().lettering(n).name());
         let words: Vec<&str> = [case, name].into_iter().flatten().collect();
-        format!("{styled}{struck}  {}", words.join(" "))
+        format!("{struck}  {}", words.join(" "))
             .trim_end()
             .to_string()
     }

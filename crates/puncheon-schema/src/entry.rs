@@ -286,6 +286,9 @@ pub struct Outline {
     pub id: String,
     /// How a reader is told.
     pub name: String,
+    /// What the word means, for a reader who does not know it, in one line.
+    #[serde(default)]
+    pub means: String,
     /// Broader outlines it is a form of: "shield" says little, "rectangle" more.
     #[serde(default)]
     pub is: Vec<String>,

@@ -426,7 +426,12 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             .filter_map(|b| outline_at.get(b.as_str()))
             .map(|b| *b as u32)
             .collect();
-        let cols = [w.str(&f.entry.id), w.str(&f.entry.name), w.list(broader)];
+        let cols = [
+            w.str(&f.entry.id),
+            w.str(&f.entry.name),
+            w.list(broader),
+            w.str(&f.entry.means),
+        ];
         w.cols(Part::OutlineCols, &cols);
     }
     for f in &facts {

@@ -100,7 +100,7 @@ pub enum Meta {
 }
 
 /// Columns kept for each outline.
-const OUTLINE_COLS: usize = 3;
+const OUTLINE_COLS: usize = 4;
 /// Bit sets kept for each device word.
 pub const DEVICE_BITS: usize = 4;
 /// Bit sets kept for each slot.
@@ -461,6 +461,14 @@ impl Image {
     pub fn outline_broader(&self, i: usize) -> impl Iterator<Item = usize> + '_ {
         self.list(self.u32(Part::OutlineCols, i * OUTLINE_COLS + 2))
             .map(|b| b as usize)
+    }
+
+    /// What an outline's word means, in one line; its name where that is plain enough.
+    pub fn outline_means(&self, i: usize) -> &str {
+        match self.str(self.u32(Part::OutlineCols, i * OUTLINE_COLS + 3)) {
+            "" => self.outline_name(i),
+            means => means,
+        }
     }
 
     /// The plain letter of a letter value, upper case or in braces.

@@ -184,7 +184,9 @@ pub struct ChartLetter {
     pub begins: Option<String>,
     /// Last day of this letter, ISO; null where not known.
     pub ends: Option<String>,
-    /// The letter of the year before, struck on.
+    /// The letter year in which it came into use.
+    pub since: i32,
+    /// It came into use in an earlier year and was struck on.
     pub carried: bool,
     /// A set of this year often lacks its letter.
     pub optional: bool,
@@ -220,9 +222,9 @@ pub struct Without {
     pub office: String,
     /// The office's name, for a reader.
     pub office_name: String,
-    /// First letter year.
+    /// First of these years: of a gap between letters the whole is named, asked for or not.
     pub from: i32,
-    /// Last letter year.
+    /// Last of them.
     pub to: i32,
     /// Why, a sentence.
     pub why: String,
@@ -315,7 +317,8 @@ impl<'i> Drawn<'i> {
         for (k, l) in chosen.iter().enumerate() {
             // Rivals are told with the first letter of their year.
             let rivals = if k == 0 { &rivals[..] } else { &[] };
-            if !self.answers[l.i] && !(k == 0 && rival_answers) {
+            let answers = self.answers[l.i] || k == 0 && rival_answers;
+            if !answers {
                 continue;
             }
             let column = self.column(office, l.cycle(), letters);
@@ -394,10 +397,10 @@ impl<'i> Drawn<'i> {
         let image = self.image;
         let view = image.office(office);
         let (first, last) = view.years();
+        let asked = self.asked;
         let mut tell = |from: i32, to: i32, why: String, sources: Vec<String>| {
-            let from = self.asked.from.map_or(from, |f| f.max(from));
-            let to = self.asked.to.map_or(to, |t| t.min(to));
-            if from <= to {
+            let meets = asked.from.is_none_or(|f| f <= to) && asked.to.is_none_or(|t| from <= t);
+            if from <= to && meets {
                 self.without.push(Without {
                     office: view.id().to_string(),
                     office_name: view.name().to_string(),
@@ -409,20 +412,22 @@ impl<'i> Drawn<'i> {
             }
         };
         let run = explain::sentence(explain::letters_run(image, office));
-        if let Some(from) = self.asked.from {
-            tell(from, first - 1, run.clone(), Vec::new());
+        if let Some(from) = asked.from {
+            let to = asked.to.map_or(first - 1, |t| t.min(first - 1));
+            tell(from, to, run.clone(), Vec::new());
         }
         for gap in view.gaps() {
             let cites = gap.cites.iter().map(|c| (*c).to_string()).collect();
             tell(gap.from, gap.to, gap.why.to_string(), cites);
         }
-        if let Some(to) = self.asked.to {
+        if let Some(to) = asked.to {
             let why = if view.open() {
                 format!("The tables end with {last}.")
             } else {
                 run
             };
-            tell(last + 1, to, why, Vec::new());
+            let from = asked.from.map_or(last + 1, |f| f.max(last + 1));
+            tell(from, to, why, Vec::new());
         }
     }
 
@@ -439,6 +444,7 @@ impl<'i> Drawn<'i> {
                 sources.push(s.clone());
             }
         }
+        let conventions = conventions(self.asked, self.rows.is_empty());
         Chart {
             schema: SCHEMA,
             title: title(self.image, self.asked),
@@ -451,7 +457,7 @@ impl<'i> Drawn<'i> {
             rows: self.rows,
             without: self.without,
             sources,
-            conventions: self.asked.conventions.clone(),
+            conventions,
             cautions: Vec::new(),
         }
     }
@@ -514,6 +520,7 @@ fn chart_letter(image: &Image, l: LetterView, year: i32, rivals: &[LetterView]) 
         outline_gold: outline(Metal::Gold),
         begins: bound(year == l.year(), l.begins()),
         ends: bound(year == l.to(), l.ends()),
+        since: l.year(),
         carried: year > l.year(),
         optional: l.optional(),
         disputed: !rivals.is_empty(),
@@ -569,6 +576,18 @@ fn title(image: &Image, asked: &Asked) -> String {
     parts.join(", ")
 }
 
+/// How words were taken; and, of one year, which of its two letters is meant.
+fn conventions(asked: &Asked, empty: bool) -> Vec<String> {
+    let mut out = asked.conventions.clone();
+    if asked.question == Question::Year && !empty {
+        out.push(
+            "A letter stands under the year in which it came into use; until that day the letter before it was struck."
+                .into(),
+        );
+    }
+    out
+}
+
 /// Why there is nothing to show.
 fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
     let offices: Vec<usize> = (0..image.meta(Meta::Offices))
@@ -587,14 +606,16 @@ fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
         return explain::sentence(said);
     }
     if let [office] = offices[..] {
-        let mut said = vec![explain::letters_run(image, office)];
+        let run = explain::sentence(explain::letters_run(image, office));
         let gaps = image.office(office).gaps();
-        let in_gap = gaps.iter().find(|g| without.iter().any(|w| w.why == g.why));
-        if let Some(g) = in_gap {
-            let span = explain::shown_span(image, office, g.from, g.to);
-            said.push(format!("none were struck for {span}"));
+        let mut said = vec![run.clone()];
+        for w in without.iter().filter(|w| w.why != run) {
+            said.push(match gaps.iter().any(|g| g.from == w.from) {
+                true => format!("From {} to {} it struck none: {}", w.from, w.to, w.why),
+                false => w.why.clone(),
+            });
         }
-        return explain::sentence(said.join("; "));
+        return said.join(" ");
     }
     let first = offices.iter().min_by_key(|o| image.office(**o).years().0);
     let last = offices.iter().map(|o| image.office(*o).years().1).max();

@@ -6,6 +6,7 @@ use puncheon_schema::image::{Image, Meta, Sense};
 
 use crate::chart::{Asked, LetterAsked, Question};
 use crate::claim::{Claim, ClaimError, Years};
+use crate::claim_words;
 use crate::explain;
 use crate::pieces::{Is, Piece, Pieces};
 use crate::tables::Tables;
@@ -39,7 +40,7 @@ pub(crate) fn value(image: &Image, letter: &str) -> Option<usize> {
     image.value_of(&letter.to_uppercase())
 }
 
-/// "small black-letter k".
+/// "letter k, small black-letter".
 pub(crate) fn letter_in_words(image: &Image, l: &LetterAsked) -> String {
     let case = match l.case {
         Some("upper") => Some("capital"),
@@ -48,15 +49,14 @@ pub(crate) fn letter_in_words(image: &Image, l: &LetterAsked) -> String {
     };
     let lettering = (0..image.meta(Meta::Letterings))
         .map(|i| image.lettering(i))
-        .find(|n| Some(n.id()) == l.lettering.as_deref());
-    let mut words: Vec<&str> = [case, lettering.map(|n| n.name())]
-        .into_iter()
-        .flatten()
-        .collect();
-    let letter = l.letter.trim_matches(['{', '}']);
-    words.push("letter");
-    words.push(letter);
-    words.join(" ")
+        .find(|n| Some(n.id()) == l.lettering.as_deref())
+        .map(|n| n.name());
+    let looks: Vec<&str> = [case, lettering].into_iter().flatten().collect();
+    let letter = format!("letter {}", l.letter.trim_matches(['{', '}']));
+    match looks.is_empty() {
+        true => letter,
+        false => format!("{letter}, {}", looks.join(" ")),
+    }
 }
 
 struct Reader<'i> {
@@ -105,7 +105,21 @@ impl Reader<'_> {
     /// which are years all the same.
     fn spans(&mut self) -> Result<(), ClaimError> {
         let year = |s: &str| s.parse::<i32>().ok().filter(|y| (1000..3000).contains(y));
-        for (at, word) in self.words() {
+        let words = self.words();
+        let plain = |w: &str| w.len() == 4 && year(w).is_some();
+        let beside = words.windows(2).find(|w| w.iter().all(|(_, w)| plain(w)));
+        if let Some([a, b]) = beside {
+            return Err(self.error(
+                a.0.start..b.0.end,
+                "two years stand side by side".into(),
+                format!(
+                    "write {}..{} for all from the one to the other",
+                    (&a.1).min(&b.1),
+                    (&a.1).max(&b.1)
+                ),
+            ));
+        }
+        for (at, word) in words {
             let (from, to) = match word.split_once("..") {
                 Some((a, b)) => {
                     let b = b.trim_start_matches(['.', '=']);
@@ -119,7 +133,7 @@ impl Reader<'_> {
                     }
                     (year(a), year(b))
                 }
-                None if word.len() == 4 && year(&word).is_some() => (year(&word), year(&word)),
+                None if plain(&word) => (year(&word), year(&word)),
                 None => continue,
             };
             if let (Some(a), Some(b)) = (from, to)
@@ -161,10 +175,19 @@ impl Reader<'_> {
         let pieces = Pieces::cut(self.image, Text::new(self.image, &rest));
         let mut found: Vec<(Range<usize>, String)> = Vec::new();
         let mut articles = Vec::new();
-        for p in &pieces.pieces {
+        for (k, p) in pieces.pieces.iter().enumerate() {
             let at = p.start..p.end;
             let typed = rest[at.clone()].trim_end_matches('.');
+            let before_a_year = matches!(
+                pieces.pieces.get(k + 1),
+                Some(Piece {
+                    what: Is::Years(..) | Is::Ordinal(_),
+                    ..
+                })
+            );
             match p.what {
+                // "c. 1803" is about 1803.
+                Is::Sense(Sense::About) if before_a_year => continue,
                 Is::Sense(Sense::Lettering(n)) => {
                     self.style.lettering = Some(self.image.lettering(n as usize).id().to_string());
                 }
@@ -231,16 +254,7 @@ impl Reader<'_> {
         if self.rest.trim_matches([' ', ',', ';', '.']).is_empty() {
             return Ok(Claim::default());
         }
-        let claim = Claim::read(tables, &self.rest).map_err(|e| ClaimError {
-            claim: self.text.clone(),
-            wrong: e.wrong.replacen("the claim cannot be read: ", "", 1),
-            remedy: if e.at.is_empty() {
-                self.forms()
-            } else {
-                e.remedy
-            },
-            ..e
-        })?;
+        let claim = Claim::read(tables, &self.rest).map_err(|e| self.as_asked(e))?;
         if let Some(u) = claim.not_used.first() {
             return Err(self.error(
                 u.start..u.end,
@@ -256,6 +270,26 @@ impl Reader<'_> {
             ));
         }
         Ok(claim)
+    }
+
+    /// Why a claim cannot be read, said of a chart.
+    fn as_asked(&self, e: ClaimError) -> ClaimError {
+        let said = e.wrong.replacen("the claim cannot be read: ", "", 1);
+        let wrong = match said == claim_words::NAMES_NOTHING {
+            true => format!("\"{}\" was not understood", self.rest.trim()),
+            false => said,
+        };
+        let remedy = if e.remedy == claim_words::forms(self.image) {
+            self.forms()
+        } else {
+            e.remedy
+        };
+        ClaimError {
+            claim: self.text.clone(),
+            wrong,
+            remedy,
+            ..e
+        }
     }
 
     fn together(mut self, mut claim: Claim) -> Result<Asked, ClaimError> {
@@ -297,12 +331,10 @@ impl Reader<'_> {
                 ));
             }
         };
-        // Only a claim takes either of two offices; a chart shows both.
-        let conventions = claim
-            .conventions
-            .into_iter()
-            .filter(|_| claim.offices.len() < 2)
-            .collect();
+        // That either of two offices will do is said last, and is no way to take a chart of both.
+        if claim.offices.len() > 1 {
+            claim.conventions.pop();
+        }
         Ok(Asked {
             text: self.text,
             question,
@@ -313,7 +345,7 @@ impl Reader<'_> {
                 letter,
                 ..self.style
             }),
-            conventions,
+            conventions: claim.conventions,
         })
     }
 

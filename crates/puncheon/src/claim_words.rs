@@ -47,6 +47,9 @@ const NARROWING: [&str; 22] = [
     "th",
 ];
 
+/// What is wrong with words of which none bears on a claim.
+pub(crate) const NAMES_NOTHING: &str = "the claim names no office, year, reign or standard";
+
 const MONTHS: [&str; 12] = [
     "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
 ];
@@ -227,7 +230,7 @@ impl Reader<'_, '_> {
             let wrong = if empty {
                 "the claim is empty"
             } else {
-                "the claim names no office, year, reign or standard"
+                NAMES_NOTHING
             };
             return Err(self.error(at, wrong.to_string(), None));
         }
@@ -1120,7 +1123,8 @@ fn convention(d: &Date, typed: &str) -> Option<String> {
 }
 
 /// Forms that work, in the tables' own names.
-fn forms(image: &Image) -> String {
+/// What a claim may look like.
+pub(crate) fn forms(image: &Image) -> String {
     let offices = image.meta(Meta::Offices);
     let reigns = image.meta(Meta::Reigns);
     if offices == 0 {

@@ -550,28 +550,36 @@ pub(crate) struct StruckBy<'i> {
     last: i32,
     open: bool,
     /// From the first year on.
-    years: Vec<(Vec<(Slot, usize)>, Vec<usize>)>,
+    years: Vec<StruckIn>,
+}
+
+/// What an office struck in one letter year.
+#[derive(Clone, Default)]
+struct StruckIn {
+    marks: Vec<(Slot, usize)>,
+    standards: Vec<usize>,
 }
 
 impl<'i> StruckBy<'i> {
     pub(crate) fn new(image: &'i Image, office: usize) -> StruckBy<'i> {
         let view = image.office(office);
         let (first, last) = view.years();
-        let mut years = vec![(Vec::new(), Vec::new()); (last - first + 1).max(0) as usize];
+        let mut years = vec![StruckIn::default(); (last - first + 1).max(0) as usize];
         for row in view.rows().map(|r| image.row(r)) {
             let letter = row.letter();
             for year in letter.year()..=letter.to() {
-                if let Some((marks, standards)) = years.get_mut((year - first) as usize) {
-                    marks.extend(row.marks().map(|m| (m.slot(), m.device())));
-                    standards.push(row.standard());
+                if let Some(year) = years.get_mut((year - first) as usize) {
+                    year.marks
+                        .extend(row.marks().map(|m| (m.slot(), m.device())));
+                    year.standards.push(row.standard());
                 }
             }
         }
-        for (marks, standards) in &mut years {
-            marks.sort_unstable_by_key(|(s, d)| (*s as u8, *d));
-            marks.dedup();
-            standards.sort_unstable();
-            standards.dedup();
+        for year in &mut years {
+            year.marks.sort_unstable_by_key(|(s, d)| (*s as u8, *d));
+            year.marks.dedup();
+            year.standards.sort_unstable();
+            year.standards.dedup();
         }
         StruckBy {
             image,
@@ -585,18 +593,19 @@ impl<'i> StruckBy<'i> {
     /// What was struck in a year and not in the other.
     fn against(&self, year: i32, other: i32) -> Vec<String> {
         let at = |y: i32| self.years.get((y - self.first) as usize);
-        let (Some((marks, standards)), Some((others, other_standards))) = (at(year), at(other))
-        else {
+        let (Some(here), Some(there)) = (at(year), at(other)) else {
             return Vec::new();
         };
-        let mut out: Vec<String> = standards
+        let mut out: Vec<String> = here
+            .standards
             .iter()
-            .filter(|s| !other_standards.contains(s))
+            .filter(|s| !there.standards.contains(s))
             .map(|s| self.image.standard(*s).name().to_string())
             .collect();
-        for (slot, device) in marks {
+        for (slot, device) in &here.marks {
             let name = self.image.device(*device).name();
-            let known = others
+            let known = there
+                .marks
                 .iter()
                 .any(|(s, d)| s == slot && self.image.device(*d).name() == name);
             let line = format!("{name} ({})", slot_name(*slot));

@@ -250,9 +250,9 @@ pub(crate) fn mark_sentence(image: &Image, view: RowView, m: MarkView) -> String
         ""
     };
     let span = || match m.span() {
-        (from, "") => format!("from {}", date(from)),
-        (from, to) if from == to => format!("in {}", date(from)),
-        (from, to) => format!("{} to {}", date(from), date(to)),
+        (from, "") => format!("from {}", date_in_words(from)),
+        (from, to) if from == to => format!("in {}", date_in_words(from)),
+        (from, to) => format!("{} to {}", date_in_words(from), date_in_words(to)),
     };
     match m.slot() {
         Slot::Town => format!("town mark of {office}{doubt}"),
@@ -358,8 +358,8 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
-/// A date of the tables in words: "1822", "May 1786", "1 December 1784".
-fn date(written: &str) -> String {
+/// A date as the tables and answers write it, in words: "1822", "May 1786", "1 December 1784".
+pub fn date_in_words(written: &str) -> String {
     let number = |s: &str| s.parse::<i32>().unwrap_or(0);
     let mut parts = written.splitn(3, '-');
     match (parts.next(), parts.next(), parts.next()) {

@@ -1,0 +1,492 @@
+//! `puncheon chart`: date letters as a ladder of years, office by office, or letter by letter.
+
+use std::fmt::Write as _;
+use std::io::{self, Write};
+
+use puncheon::Tables;
+use puncheon::chart::{Asked, Cell, Chart, ChartLetter, Question, Row, Without, chart};
+use puncheon::reading::LetterStruck;
+use puncheon::schema::image::Meta;
+
+use crate::args::{self, ChartArgs};
+use crate::out::{Exit, Failure};
+use crate::screen::Screen;
+
+/// Most changes told on a year's line; `expect` tells them all.
+const MOST: usize = 3;
+/// Room for a letter before and after its styled form; a symbol's word may stand out of it.
+const WIDEST: usize = 5;
+/// Room for "1803/04".
+const YEAR: usize = 7;
+
+pub fn run(a: &ChartArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let tables = common.tables()?;
+    let asked =
+        Asked::read(&tables, &a.asked.join(" ")).map_err(|e| Failure::Misuse(e.to_string()))?;
+    let chart = chart(&tables, &asked);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    if a.json {
+        let line = serde_json::to_string(&chart).map_err(|e| Failure::Misuse(e.to_string()))?;
+        writeln!(out, "{line}")?;
+    } else {
+        let screen = Screen::new(common.ascii, common.color);
+        let text = View::new(&chart, &tables, &screen).text();
+        out.write_all(text.as_bytes())?;
+    }
+    out.flush()?;
+    Ok(if chart.rows.is_empty() {
+        Exit::NoAnswer
+    } else {
+        Exit::Answered
+    })
+}
+
+struct View<'a> {
+    chart: &'a Chart,
+    tables: &'a Tables,
+    s: &'a Screen,
+    /// Width of the column of letters.
+    letter: usize,
+}
+
+impl<'a> View<'a> {
+    fn new(chart: &'a Chart, tables: &'a Tables, s: &'a Screen) -> View<'a> {
+        let mut view = View {
+            chart,
+            tables,
+            s,
+            letter: 1,
+        };
+        let letters = chart
+            .rows
+            .iter()
+            .flat_map(|r| &r.cells)
+            .flat_map(|c| &c.letters);
+        let wide = letters.map(|l| view.struck(l).chars().count()).max();
+        view.letter = wide.unwrap_or(1).min(WIDEST);
+        view
+    }
+
+    fn text(&self) -> String {
+        let mut out = String::new();
+        let _ = writeln!(out, "{}", self.s.strong(&self.chart.title));
+        if let Some(why) = &self.chart.nothing {
+            out.push('\n');
+            self.s.say(&mut out, 0, why);
+        }
+        match self.chart.asked.question {
+            Question::Year => self.offices(&mut out),
+            _ => self.ladder(&mut out),
+        }
+        self.foot(&mut out);
+        out
+    }
+
+    /// Years downwards, a heading for each run of letters.
+    fn ladder(&self, out: &mut String) {
+        let c = self.chart;
+        let by_letter = c.asked.question == Question::Letter;
+        let several = c.rows.iter().any(|r| r.office != c.rows[0].office);
+        if by_letter && !several {
+            out.push('\n');
+        }
+        let mut column = None;
+        let mut office = "";
+        let mut outlines = Outlines::default();
+        let mut k = 0;
+        while k < c.rows.len() {
+            let row = &c.rows[k];
+            if by_letter && several && row.office != office {
+                office = &row.office;
+                let _ = writeln!(out, "\n{}", self.s.strong(&row.office_name));
+            }
+            let here = row.cells.first().map(|c| c.column);
+            if !by_letter && here != column {
+                column = here;
+                if let Some(i) = here {
+                    out.push('\n');
+                    outlines = self.heading(i, out);
+                }
+            }
+            let run = self.unknown_run(k);
+            if run > 1 {
+                let last = &c.rows[k + run - 1];
+                let _ = writeln!(out, "  {} to {}  letters not known", row.shown, last.shown);
+                if !by_letter {
+                    self.changes(&row.began, &last.ended, 2 + YEAR + 2, out);
+                }
+                k += run;
+                continue;
+            }
+            self.year(row, &mut outlines, out);
+            k += 1;
+        }
+        if !c.without.is_empty() && !c.rows.is_empty() {
+            out.push('\n');
+        }
+        for w in c.without.iter().filter(|_| !c.rows.is_empty()) {
+            self.s
+                .say(out, 0, &format!("No letters, {}: {}", span(w), w.why));
+        }
+    }
+
+    /// A run of letters: its years and looks, the day its letters changed and their outlines.
+    fn heading(&self, column: usize, out: &mut String) -> Outlines {
+        let col = &self.chart.columns[column];
+        let style = if col.style.is_empty() {
+            "lettering not known"
+        } else {
+            &col.style
+        };
+        let _ = writeln!(out, "{}", self.s.strong(&format!("{}  {style}", col.shown)));
+        let mut said: Vec<String> = Vec::new();
+        if let Some(day) = self.usual_day(column) {
+            said.push(format!("the letter changed on {day}"));
+        } else if self
+            .letters(column)
+            .any(|(r, l)| l.struck.is_some() && r.begins.is_none())
+        {
+            said.push("the day on which the letter changed is not known".into());
+        }
+        let outlines = self
+            .letters(column)
+            .find(|(_, l)| l.struck.is_some())
+            .map(|(_, l)| Outlines::of(l))
+            .unwrap_or_default();
+        let words = outlines.words(self.tables, "");
+        if !words.is_empty() {
+            said.push(words);
+        }
+        if !said.is_empty() {
+            self.s.say(out, 2, &sentence(&said.join("; ")));
+        }
+        out.push('\n');
+        outlines
+    }
+
+    fn letters(&self, column: usize) -> impl Iterator<Item = (&Row, &ChartLetter)> {
+        self.chart.rows.iter().flat_map(move |r| {
+            let cells = r.cells.iter().filter(move |c| c.column == column);
+            cells.flat_map(|c| &c.letters).map(move |l| (r, l))
+        })
+    }
+
+    /// The day of the year on which most letters of a run came into use.
+    fn usual_day(&self, column: usize) -> Option<String> {
+        let mut days: Vec<(String, usize)> = Vec::new();
+        let begins = self
+            .letters(column)
+            .filter_map(|(r, _)| r.begins.as_deref());
+        for day in begins.map(day_of_year) {
+            match days.iter_mut().find(|(d, _)| *d == day) {
+                Some((_, n)) => *n += 1,
+                None => days.push((day, 1)),
+            }
+        }
+        let all: usize = days.iter().map(|(_, n)| n).sum();
+        let (day, n) = days.into_iter().max_by_key(|(_, n)| *n)?;
+        (n > 1 && n * 2 > all).then_some(day)
+    }
+
+    /// How many years from here on have nothing but a letter that is not known, and no change among
+    /// them.
+    fn unknown_run(&self, from: usize) -> usize {
+        let rows = &self.chart.rows[from..];
+        let unknown = |r: &Row| match &r.cells[..] {
+            [Cell { letters, .. }] => {
+                letters.len() == 1 && letters[0].struck.is_none() && !letters[0].disputed
+            }
+            _ => false,
+        };
+        let follows = |a: &Row, b: &Row| {
+            (&a.office, a.year + 1, a.cells[0].column) == (&b.office, b.year, b.cells[0].column)
+                && a.ended.is_empty()
+                && b.began.is_empty()
+        };
+        let mut run = 0;
+        while let Some(row) = rows.get(run).filter(|r| unknown(r))
+            && (run == 0 || follows(&rows[run - 1], row))
+        {
+            run += 1;
+        }
+        run
+    }
+
+    /// The letters of one year, a line each, and what changed.
+    fn year(&self, row: &Row, outlines: &mut Outlines, out: &mut String) {
+        let mut years = row.shown.as_str();
+        let two = row.cells.iter().map(|c| c.letters.len()).sum::<usize>() > 1;
+        for cell in &row.cells {
+            let usual = self.usual_day(cell.column);
+            for l in &cell.letters {
+                let mut said = self.words(l);
+                said.extend(self.day(row, l, two, usual.as_deref()));
+                let here = Outlines::of(l);
+                if self.chart.asked.question == Question::Letter {
+                    said.extend(Some(here.words(self.tables, "")).filter(|w| !w.is_empty()));
+                } else if l.struck.is_some() && here != *outlines {
+                    said.push(here.changed(self.tables));
+                    *outlines = here;
+                }
+                self.line(out, years, &self.struck(l), &said.join("; "));
+                years = "";
+            }
+        }
+        if self.chart.asked.question == Question::Office {
+            self.changes(&row.began, &row.ended, 2 + YEAR + 2, out);
+        }
+    }
+
+    /// Every office of one year.
+    fn offices(&self, out: &mut String) {
+        let c = self.chart;
+        let names = c
+            .rows
+            .iter()
+            .map(|r| &r.office_name)
+            .chain(c.without.iter().map(|w| &w.office_name));
+        let wide = names.map(|n| n.chars().count()).max().unwrap_or(0) + 2;
+        if !c.rows.is_empty() {
+            out.push('\n');
+        }
+        for row in &c.rows {
+            let mut office = row.office_name.as_str();
+            let two = row.cells.iter().map(|c| c.letters.len()).sum::<usize>() > 1;
+            for l in row.cells.iter().flat_map(|c| &c.letters) {
+                let mut said = self.words(l);
+                said.extend(self.day(row, l, two, None));
+                said.extend(Some(Outlines::of(l).words(self.tables, "")).filter(|w| !w.is_empty()));
+                let years = if office.is_empty() { "" } else { &row.shown };
+                let letter = self.struck(l);
+                let at = self.letter;
+                let left = format!("{office:<wide$}{years:<YEAR$}  {letter:<at$}");
+                self.entry(out, &left, &said.join("; "));
+                office = "";
+            }
+            self.changes(&row.began, &row.ended, 2 + wide, out);
+        }
+        if c.without.is_empty() || c.rows.is_empty() {
+            return;
+        }
+        out.push_str("\nNo letter then:\n\n");
+        for w in &c.without {
+            let years = match w.from == w.to {
+                true => String::new(),
+                false => format!("none from {}: ", span(w)),
+            };
+            self.s
+                .pair(out, &w.office_name, &format!("{years}{}", w.why), wide);
+        }
+    }
+
+    fn line(&self, out: &mut String, years: &str, letter: &str, words: &str) {
+        let wide = self.letter;
+        let left = format!("{years:<YEAR$}  {letter:<wide$}");
+        self.entry(out, &left, words);
+    }
+
+    /// What stands at the left, and words beside it in a column of their own.
+    fn entry(&self, out: &mut String, left: &str, words: &str) {
+        let at = left.chars().count() + 2;
+        if words.is_empty() {
+            let _ = writeln!(out, "  {}", left.trim_end());
+        } else if self.s.width() < at + 24 {
+            let _ = writeln!(out, "  {}", left.trim_end());
+            self.s.say(out, 4, words);
+        } else {
+            self.s.hang(out, left, words, at);
+        }
+    }
+
+    fn struck(&self, l: &ChartLetter) -> String {
+        let letter = LetterStruck {
+            struck: l.struck.clone(),
+            lettering: l.lettering.clone(),
+            case: l.case,
+            outline: None,
+        };
+        self.s.struck(self.tables, &letter).unwrap_or_default()
+    }
+
+    /// How a letter looks, and every doubt of it.
+    fn words(&self, l: &ChartLetter) -> Vec<String> {
+        let rivals: Vec<String> = l
+            .rivals
+            .iter()
+            .map(|r| match r.style == l.style {
+                true => r.struck.clone(),
+                false => format!("{} {}", r.style, r.struck),
+            })
+            .collect();
+        let rivals = rivals.join(" or ");
+        if l.struck.is_none() {
+            return vec![match l.disputed {
+                true => format!("letter not known: sources say {rivals}"),
+                false => "letter not known".into(),
+            }];
+        }
+        let mut out = Vec::new();
+        out.push(match l.style.as_str() {
+            "" => "lettering not known".to_string(),
+            style if l.lettering.is_none() => format!("{style}, lettering not known"),
+            style => style.to_string(),
+        });
+        if l.carried {
+            out.push(format!("carried on from {}", l.since));
+        }
+        if l.disputed {
+            out.push(format!("disputed: other sources say {rivals}"));
+        }
+        match (l.confidence, l.basis) {
+            ("low", _) => out.push("by a doubtful table".into()),
+            (_, "memory") => out.push("by memory".into()),
+            _ => {}
+        }
+        if l.confidence != "low" {
+            match (l.lettering_confidence, l.case_confidence) {
+                ("low", "low") => out.push("lettering and case doubtful".into()),
+                ("low", _) => out.push("lettering doubtful".into()),
+                (_, "low") => out.push("case doubtful".into()),
+                _ => {}
+            }
+        }
+        out
+    }
+
+    /// The days of a letter, where they are not those of its run.
+    fn day(&self, row: &Row, l: &ChartLetter, two: bool, usual: Option<&str>) -> Option<String> {
+        l.struck.as_ref()?;
+        if two {
+            return match (&l.begins, &l.ends) {
+                (Some(a), Some(b)) => Some(format!("{} to {}", day(a), day(b))),
+                (Some(a), None) => Some(format!("from {}", day(a))),
+                (None, Some(b)) => Some(format!("to {}", day(b))),
+                (None, None) => None,
+            };
+        }
+        match (row.begins.as_deref().map(day_of_year), usual) {
+            _ if l.carried => None,
+            (Some(d), usual) => (Some(d.as_str()) != usual).then(|| format!("from {d}")),
+            (None, Some(_)) => Some("day not known".into()),
+            (None, None) => None,
+        }
+    }
+
+    /// What began and ended with a year's letter.
+    fn changes(&self, began: &[String], ended: &[String], indent: usize, out: &mut String) {
+        let indent = if self.s.width() < 60 { 4 } else { indent };
+        for (what, list) in [("began", began), ("ended", ended)] {
+            if list.is_empty() {
+                continue;
+            }
+            let shown = if list.len() > MOST + 1 {
+                MOST
+            } else {
+                list.len()
+            };
+            let mut said = list[..shown].join("; ");
+            if list.len() > shown {
+                let _ = write!(said, "; and {} more", list.len() - shown);
+            }
+            let left = format!("{}{what}:", " ".repeat(indent - 2));
+            let at = left.chars().count() + 1;
+            self.s.hang(out, &left, &said, at);
+        }
+    }
+
+    fn foot(&self, out: &mut String) {
+        let c = self.chart;
+        if !c.sources.is_empty() {
+            out.push('\n');
+            self.s
+                .say(out, 0, &format!("Sources: {}.", c.sources.join("; ")));
+        }
+        let told = c
+            .rows
+            .iter()
+            .any(|r| r.began.len() > MOST + 1 || r.ended.len() > MOST + 1);
+        if told && c.asked.question != Question::Letter {
+            self.s.say(
+                out,
+                0,
+                "puncheon expect, with an office and a year, tells every change.",
+            );
+        }
+        for said in c.conventions.iter().chain(&c.cautions) {
+            self.s.say(out, 0, said);
+        }
+    }
+}
+
+/// The outlines of a letter, by their words.
+#[derive(Clone, Default, PartialEq, Eq)]
+struct Outlines {
+    silver: Option<String>,
+    gold: Option<String>,
+}
+
+impl Outlines {
+    fn of(l: &ChartLetter) -> Outlines {
+        Outlines {
+            silver: l.outline_silver.clone(),
+            gold: l.outline_gold.clone(),
+        }
+    }
+
+    /// "outline on silver: oval", empty where nothing is known; `when` stands before the colon.
+    fn words(&self, tables: &Tables, when: &str) -> String {
+        let image = tables.image();
+        let name = |id: &String| {
+            (0..image.meta(Meta::Outlines))
+                .find(|i| image.outline_id(*i) == id)
+                .map_or(id.as_str(), |i| image.outline_name(i))
+                .to_string()
+        };
+        match (&self.silver, &self.gold) {
+            (Some(s), Some(g)) if s == g => format!("outline{when}: {}", name(s)),
+            (Some(s), Some(g)) => format!("outline{when}: {}, on gold {}", name(s), name(g)),
+            (Some(s), None) => format!("outline on silver{when}: {}", name(s)),
+            (None, Some(g)) => format!("outline on gold{when}: {}", name(g)),
+            (None, None) => String::new(),
+        }
+    }
+
+    /// The same where it differs from the letter above.
+    fn changed(&self, tables: &Tables) -> String {
+        match self.words(tables, " from here on") {
+            w if w.is_empty() => "outline from here on not known".into(),
+            w => w,
+        }
+    }
+}
+
+/// "1697 to 1700".
+fn span(w: &Without) -> String {
+    if w.from == w.to {
+        w.from.to_string()
+    } else {
+        format!("{} to {}", w.from, w.to)
+    }
+}
+
+fn sentence(s: &str) -> String {
+    let mut c = s.chars();
+    let first = c.next().map(|f| f.to_uppercase().to_string());
+    format!("{}{}.", first.unwrap_or_default(), c.as_str())
+}
+
+/// "27 March 1697" of an ISO day.
+fn day(iso: &str) -> String {
+    puncheon::date_in_words(iso)
+}
+
+/// "27 March", the same in every year.
+fn day_of_year(iso: &str) -> String {
+    let words = day(iso);
+    words
+        .rsplit_once(' ')
+        .map_or(words.clone(), |(d, _)| d.to_string())
+}
