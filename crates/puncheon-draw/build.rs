@@ -11,7 +11,7 @@ fn main() {
         .unwrap_or_else(|e| panic!("{}: {e}", folder.display()))
         .flatten()
         .map(|e| e.path())
-        .filter(|p| p.extension().is_some_and(|e| e == "txt"))
+        .filter(|p| p.extension().is_some_and(|e| e == "glyphs"))
         .collect();
     files.sort();
     let mut out = String::from("&[\n");

@@ -264,6 +264,12 @@ pub struct ChartArgs {
     /// Answer in JSON
     #[arg(long)]
     pub json: bool,
+    /// Draw the letters in their outlines into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Write a page with the letters drawn, to read or to print, into this file
+    #[arg(long, value_name = "FILE")]
+    pub html: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }
@@ -274,6 +280,9 @@ pub struct OutlinesArgs {
     /// Answer in JSON
     #[arg(long)]
     pub json: bool,
+    /// Draw every outline with its word into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }

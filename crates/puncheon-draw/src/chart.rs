@@ -11,7 +11,7 @@ use crate::svg::{Num, Type, document};
 
 const MARGIN: f64 = 20.0;
 /// A ladder's whole width, and where its rails stand.
-const LADDER: f64 = 270.0;
+const LADDER: f64 = 296.0;
 const LABEL: f64 = 74.0;
 const SCALE: f64 = 0.44;
 const RAILS: f64 = GROUND.0 * SCALE + 12.0;

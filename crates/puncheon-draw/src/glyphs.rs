@@ -88,7 +88,7 @@ fn read(id: &'static str, text: &'static str) -> Face {
     };
     for line in text.lines().filter(|l| !l.starts_with('#')) {
         take(&mut face, line).unwrap_or_else(|| {
-            panic!("glyphs/{id}.txt: {line}: not a letter, five numbers and a path")
+            panic!("glyphs/{id}.glyphs: {line}: not a letter, five numbers and a path")
         });
     }
     face

@@ -48,9 +48,9 @@ impl Drawn {
 
     /// The elements with a title, put at a place in a larger drawing.
     pub fn at(&self, out: &mut String, x: f64, y: f64, scale: f64) {
-        let _ = write!(
+        let _ = writeln!(
             out,
-            "<g transform=\"translate({} {}) scale({})\"><title>{}</title>{}</g>\n",
+            "<g transform=\"translate({} {}) scale({})\"><title>{}</title>{}</g>",
             Num(x),
             Num(y),
             Num(scale),

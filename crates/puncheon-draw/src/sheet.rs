@@ -1,57 +1,58 @@
 //! Every outline of the tables with its word.
 
 use puncheon::Tables;
+use puncheon::outlines::Outlines;
 use puncheon::reading::LetterStruck;
-use puncheon::schema::image::Meta;
 
+use crate::glyphs;
 use crate::outlines::GROUND;
-use crate::punch;
+use crate::punch::{self, Doubts};
 use crate::svg::{Type, document};
 
-/// Every outline with its word, side by side, each round the same letter.
-pub fn outlines(tables: &Tables) -> String {
-    const CELL: (f64, f64) = (140.0, 190.0);
-    const ACROSS: usize = 5;
-    const HEAD: f64 = 74.0;
-    let image = tables.image();
-    let count = image.meta(Meta::Outlines);
-    let title = "The outlines of punches";
-    let width = CELL.0 * ACROSS as f64 + 20.0;
+/// Every outline with its word and what it means, side by side, each round the same letter.
+pub fn outlines(tables: &Tables, outlines: &Outlines) -> String {
+    const CELL: f64 = 180.0;
+    const ACROSS: usize = 4;
+    const MARGIN: f64 = 20.0;
+    const TITLE: &str = "The outlines of punches";
+    let width = CELL * ACROSS as f64 + 2.0 * MARGIN;
     let mut body = String::new();
-    Type::of(20.0).bold().line(&mut body, 20.0, 32.0, title);
-    Type::of(12.0).pale().line(
+    Type::of(20.0).bold().line(&mut body, MARGIN, 34.0, TITLE);
+    let about = Type::of(12.0).pale();
+    let mut y = about.lines(
         &mut body,
-        20.0,
-        54.0,
-        "Drawn from their words, with a letter to show its place; a punch's own proportions vary.",
+        MARGIN,
+        56.0,
+        width - 2.0 * MARGIN,
+        "Drawn from their words, round a letter that shows its place. Punches vary in proportion. \
+         A dashed edge is what a word does not tell.",
     );
-    for i in 0..count {
-        let letter = LetterStruck {
-            struck: Some("A".into()),
-            lettering: Some(crate::glyphs::any().id.into()),
-            case: Some("upper"),
-            outline: Some(image.outline_id(i).to_string()),
-        };
-        let drawn = punch::draw(tables, &letter, punch::Doubts::default());
-        let x = 10.0 + CELL.0 * (i % ACROSS) as f64;
-        let y = HEAD + CELL.1 * (i / ACROSS) as f64;
-        drawn.at(&mut body, x + (CELL.0 - GROUND.0) / 2.0, y, 1.0);
-        let middle = x + CELL.0 / 2.0;
-        let name = Type::of(12.0).centred();
-        let below = name.lines(
-            &mut body,
-            middle,
-            y + GROUND.1 + 14.0,
-            CELL.0 - 10.0,
-            image.outline_name(i),
-        );
-        for n in &drawn.notes {
-            Type::of(10.0)
-                .centred()
-                .pale()
-                .lines(&mut body, middle, below, CELL.0 - 10.0, n);
+    let name = Type::of(13.0).bold().centred();
+    let small = Type::of(11.0).centred().pale();
+    let room = CELL - 20.0;
+    for row in outlines.outlines.chunks(ACROSS) {
+        let mut below = y;
+        for (i, outline) in row.iter().enumerate() {
+            let letter = LetterStruck {
+                struck: Some("A".into()),
+                lettering: Some(glyphs::any().id.into()),
+                case: Some("upper"),
+                outline: Some(outline.id.clone()),
+            };
+            let drawn = punch::draw(tables, &letter, Doubts::default());
+            let middle = MARGIN + CELL * (i as f64 + 0.5);
+            drawn.at(&mut body, middle - GROUND.0 / 2.0, y, 1.0);
+            let mut at = y + GROUND.1 + 14.0;
+            at = name.lines(&mut body, middle, at, room, &outline.name);
+            for line in std::iter::once(&outline.means).chain(&drawn.notes) {
+                at = small.lines(&mut body, middle, at, room, line);
+            }
+            below = below.max(at);
         }
+        y = below + 10.0;
     }
-    let rows = count.div_ceil(ACROSS) as f64;
-    document(width, HEAD + CELL.1 * rows, title, &body)
+    for line in &outlines.cautions {
+        y = about.lines(&mut body, MARGIN, y + 12.0, width - 2.0 * MARGIN, line);
+    }
+    document(width, y + 10.0, TITLE, &body)
 }
