@@ -289,6 +289,39 @@ fn an_invented_office_can_be_named_and_asked_for() {
 }
 
 #[test]
+fn an_invented_office_has_a_chart() {
+    let folder = Folder::new("chart", &FILES);
+    let struck = |words: &str| -> Vec<(i64, String)> {
+        let v = json(&puncheon_in(
+            Some(folder.path()),
+            &["chart", words, "--json"],
+        ));
+        let rows = v["rows"].as_array().expect("rows is a list").clone();
+        let letter = |r: &Value| {
+            r["cells"][0]["letters"][0]["struck"]
+                .as_str()
+                .map(String::from)
+        };
+        rows.iter()
+            .map(|r| {
+                (
+                    r["year"].as_i64().expect("a year"),
+                    letter(r).expect("a letter"),
+                )
+            })
+            .collect()
+    };
+    let all = struck("ravenport");
+    let letters: Vec<&str> = all.iter().map(|(_, l)| l.as_str()).collect();
+    assert_eq!(letters, ["A7", "B7", "{crown}", "D", "E", "F"]);
+    // A letter with its figure, and a symbol by its word.
+    assert_eq!(struck("ravenport B7"), [(1791, "B7".to_string())]);
+    assert_eq!(struck("ravenport crown"), [(1792, "{crown}".to_string())]);
+    let said = puncheon_in(Some(folder.path()), &["chart", "ravenport"]).out;
+    assert!(said.contains("1792/93  crown"), "{said}");
+}
+
+#[test]
 fn the_built_in_answers_stand_beside_the_overlay() {
     let folder = Folder::new("beside", &FILES);
     let tables = folder.tables().expect("the folder verifies");
@@ -312,6 +345,8 @@ fn every_answer_that_rests_on_an_overlay_says_so() {
         &["read", "--brief", marks],
         &["read", "nothing known"],
         &["why", marks, "--office", "ravenport", "--year", "1790"],
+        &["chart", "ravenport"],
+        &["outlines"],
     ] {
         let r = puncheon_in(Some(folder.path()), args);
         assert!(

@@ -84,7 +84,7 @@ impl<'a> View<'a> {
 
     fn text(&self) -> String {
         let mut out = String::new();
-        let _ = writeln!(out, "{}", self.s.strong(&self.chart.title));
+        self.s.title(&mut out, &self.chart.title);
         if let Some(why) = &self.chart.nothing {
             out.push('\n');
             self.s.say(&mut out, 0, why);
@@ -102,7 +102,7 @@ impl<'a> View<'a> {
         let c = self.chart;
         let by_letter = c.asked.question == Question::Letter;
         let several = c.rows.iter().any(|r| r.office != c.rows[0].office);
-        if by_letter && !several {
+        if by_letter && !several && !c.rows.is_empty() {
             out.push('\n');
         }
         let mut column = None;
@@ -153,7 +153,7 @@ impl<'a> View<'a> {
         } else {
             &col.style
         };
-        let _ = writeln!(out, "{}", self.s.strong(&format!("{}  {style}", col.shown)));
+        self.s.title(out, &format!("{}, {style}", col.shown));
         let mut said: Vec<String> = Vec::new();
         if let Some(day) = self.usual_day(column) {
             said.push(format!("the letter changed on {day}"));
@@ -189,10 +189,9 @@ impl<'a> View<'a> {
     /// The day of the year on which most letters of a run came into use.
     fn usual_day(&self, column: usize) -> Option<String> {
         let mut days: Vec<(String, usize)> = Vec::new();
-        let begins = self
-            .letters(column)
-            .filter_map(|(r, _)| r.begins.as_deref());
-        for day in begins.map(day_of_year) {
+        let of_run = |r: &&Row| r.cells.iter().any(|c| c.column == column);
+        let rows = self.chart.rows.iter().filter(of_run);
+        for day in rows.filter_map(|r| r.begins.as_deref()).map(day_of_year) {
             match days.iter_mut().find(|(d, _)| *d == day) {
                 Some((_, n)) => *n += 1,
                 None => days.push((day, 1)),
@@ -380,7 +379,8 @@ impl<'a> View<'a> {
             };
         }
         match (row.begins.as_deref().map(day_of_year), usual) {
-            _ if l.carried => None,
+            // A letter of the calendar year needs no day.
+            _ if l.carried || row.shown.parse() == Ok(row.year) => None,
             (Some(d), usual) => (Some(d.as_str()) != usual).then(|| format!("from {d}")),
             (None, Some(_)) => Some("day not known".into()),
             (None, None) => None,

@@ -38,9 +38,17 @@ fn text(all: &Outlines, s: &Screen) -> String {
     let mut out = String::new();
     let title = format!("{} of punches", plural(all.outlines.len(), "outline"));
     let _ = writeln!(out, "{}\n", s.strong(&title));
-    for o in &all.outlines {
+    let (struck, other): (Vec<&Outline>, Vec<&Outline>) =
+        all.outlines.iter().partition(|o| o.letters > 0);
+    for o in struck {
         let words = format!("{}; {}", o.means, letters(o));
         s.pair(&mut out, &o.id, &words, LABEL);
+    }
+    if !other.is_empty() {
+        out.push_str("\nNo date letter of the tables has these:\n\n");
+    }
+    for o in other {
+        s.pair(&mut out, &o.id, &o.means, LABEL);
     }
     out.push('\n');
     let unknown = format!(
@@ -61,8 +69,5 @@ fn letters(o: &Outline) -> String {
         .filter(|(n, _)| *n > 0)
         .map(|(n, metal)| format!("{} on {metal}", plural(n, "letter")))
         .collect();
-    match metals.is_empty() {
-        true => "no date letter has it".into(),
-        false => metals.join(", "),
-    }
+    metals.join(", ")
 }

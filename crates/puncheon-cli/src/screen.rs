@@ -63,6 +63,15 @@ impl Screen {
         }
     }
 
+    /// A heading, wrapped.
+    pub fn title(&self, out: &mut String, s: &str) {
+        let mut lines = String::new();
+        self.say(&mut lines, 0, s);
+        for line in lines.lines() {
+            let _ = writeln!(out, "{}", self.strong(line));
+        }
+    }
+
     /// A paragraph, wrapped.
     pub fn say(&self, out: &mut String, indent: usize, s: &str) {
         let mut column = 0;

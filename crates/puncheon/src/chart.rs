@@ -595,15 +595,13 @@ fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
         .collect();
     if let Some(l) = &asked.letter {
         let words = chart_words::letter_in_words(image, l);
-        let at = office_names(image, asked).join(" or ");
-        let mut said = format!("the tables hold no {words}");
-        if !at.is_empty() {
-            said.push_str(&format!(" of {at}"));
-        }
-        if let Some(years) = years_asked(asked) {
-            said.push_str(&format!(" in {years}"));
-        }
-        return explain::sentence(said);
+        let mut of = office_names(image, asked);
+        of.extend(years_asked(asked));
+        let before = match of.is_empty() {
+            true => String::new(),
+            false => format!("of {} ", of.join(", ")),
+        };
+        return explain::sentence(format!("{before}the tables hold no {words}"));
     }
     if let [office] = offices[..] {
         let run = explain::sentence(explain::letters_run(image, office));

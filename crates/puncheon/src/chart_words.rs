@@ -256,8 +256,9 @@ impl Reader<'_> {
         }
         let claim = Claim::read(tables, &self.rest).map_err(|e| self.as_asked(e))?;
         if let Some(u) = claim.not_used.first() {
+            let there = self.text.get(u.start..u.end) == Some(&u.text);
             return Err(self.error(
-                u.start..u.end,
+                if there { u.start..u.end } else { 0..0 },
                 format!("\"{}\" was not understood", u.text),
                 self.forms(),
             ));
@@ -284,8 +285,13 @@ impl Reader<'_> {
         } else {
             e.remedy
         };
+        // Words that ran together were parted before they were read; places then lie in those.
+        let claim = match e.claim == self.rest {
+            true => self.text.clone(),
+            false => e.claim,
+        };
         ClaimError {
-            claim: self.text.clone(),
+            claim,
             wrong,
             remedy,
             ..e
@@ -317,10 +323,7 @@ impl Reader<'_> {
                 return Err(self.error(
                     0..0,
                     "a span of years is charted for one office".into(),
-                    format!(
-                        "name the office as well, or one year alone; {}",
-                        self.forms()
-                    ),
+                    self.with_an_office(),
                 ));
             }
             (None, _) => {
@@ -347,6 +350,18 @@ impl Reader<'_> {
             }),
             conventions: claim.conventions,
         })
+    }
+
+    /// What to write where a span of years stands alone.
+    fn with_an_office(&self) -> String {
+        let name = match self.image.meta(Meta::Offices) {
+            0 => "an office",
+            _ => self.image.office(0).name(),
+        };
+        format!(
+            "name the office as well, as in \"{name} {}\", or ask one year",
+            self.text
+        )
     }
 
     /// A span of years that some office struck letters in.
