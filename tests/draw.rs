@@ -215,7 +215,7 @@ fn every_letter_is_drawn_in_its_own_lettering_or_says_that_it_is_not() {
             continue;
         };
         let svg = puncheon_draw::letter(tables(), &l, doubtful);
-        let paths = with("letter", &svg, |doc| drawn_letters(doc));
+        let paths = with("letter", &svg, drawn_letters);
         let its = faces()
             .iter()
             .find(|f| Some(f.id) == l.lettering.as_deref());

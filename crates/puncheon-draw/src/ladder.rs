@@ -162,7 +162,10 @@ fn punches(tables: &Tables, letter: &ChartLetter) -> Vec<Punched> {
 fn said(letter: &ChartLetter) -> Vec<String> {
     let mut out = Vec::new();
     if letter.carried {
-        out.push("struck on from the year before".to_string());
+        out.push(format!("carried on from {}", letter.since));
+    }
+    if letter.struck.is_some() && letter.basis == "memory" && letter.confidence != "low" {
+        out.push("by memory".to_string());
     }
     if letter.optional && letter.struck.is_some() {
         out.push("may be lacking".to_string());
@@ -171,14 +174,14 @@ fn said(letter: &ChartLetter) -> Vec<String> {
         let others: Vec<String> = letter
             .rivals
             .iter()
-            .map(|r| match r.style.is_empty() {
+            .map(|r| match r.style == letter.style {
                 true => r.struck.clone(),
-                false => format!("{}, {}", r.struck, r.style),
+                false => format!("{} {}", r.style, r.struck).trim().to_string(),
             })
             .collect();
         out.push(match others.is_empty() {
-            true => "sources differ".to_string(),
-            false => format!("sources differ: {}", others.join("; ")),
+            true => "disputed".to_string(),
+            false => format!("disputed: other sources say {}", others.join(" or ")),
         });
     }
     out
