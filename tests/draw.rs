@@ -23,13 +23,14 @@ fn tables() -> &'static Tables {
 }
 
 /// What people draw: descriptions that end in every way, with and without letters.
-const DESCRIBED: [&str; 7] = [
+const DESCRIBED: [&str; 8] = [
     "anchor, lion passant, small roman f, king's head",
     "leopard's head, lion passant, k",
     "leopard's head, lion passant, court hand b",
     "anchor, lion passant",
     "anchor, leopard's head, lion passant, b",
     "EPNS",
+    "cup: anchor, lion passant, small roman f; lid: leopard's head, lion passant, small roman k",
     "",
 ];
 
@@ -566,7 +567,12 @@ fn candidates_show_every_fit_or_say_how_many_are_left() {
             !more || one.contains("more that are not drawn here"),
             "{words}: {one}"
         );
-        if reading.fits.is_empty() && reading.nears.is_empty() {
+        for part in &reading.parts {
+            let fit = &part.reading.fits[0];
+            assert!(all.contains(&part.label), "{words}: no {}", part.label);
+            assert!(all.contains(&fit.shown), "{words}: no {}", fit.shown);
+        }
+        if reading.fits.is_empty() && reading.nears.is_empty() && reading.parts.is_empty() {
             assert!(all.contains("There is no letter to draw"), "{words}: {all}");
         }
     }

@@ -1,6 +1,6 @@
 //! The entries that a description leaves, drawn side by side for the eye to choose.
 
-use puncheon::reading::{Fit, Outcome};
+use puncheon::reading::{Fit, Kind, Outcome};
 use puncheon::{Reading, Tables};
 
 use crate::outlines::GROUND;
@@ -10,7 +10,8 @@ use crate::svg::{Type, document};
 const WIDTH: f64 = 780.0;
 const MARGIN: f64 = 20.0;
 const ACROSS: usize = 4;
-const CELL: f64 = (WIDTH - 2.0 * MARGIN) / ACROSS as f64;
+const TEXT: f64 = WIDTH - 2.0 * MARGIN;
+const CELL: f64 = TEXT / ACROSS as f64;
 
 /// Entries that show the same letter of the same office and year: they differ in metal or standard.
 struct Card<'a> {
@@ -19,14 +20,35 @@ struct Card<'a> {
 }
 
 /// The fits and the nears of a reading, side by side with office, year and words: at most `most` of
-/// each, and how many more there are.
+/// each, and how many more there are. Sets described together that were read apart follow one by one.
 pub fn candidates(tables: &Tables, reading: &Reading, most: usize) -> String {
     let mut body = String::new();
     let title = format!("Letters that could explain: {}", reading.asked);
-    let text = WIDTH - 2.0 * MARGIN;
     let mut y = Type::of(18.0)
         .bold()
-        .lines(&mut body, MARGIN, 34.0, text, &title);
+        .lines(&mut body, MARGIN, 34.0, TEXT, &title);
+    y = groups(tables, reading, most, &mut body, y);
+    for part in &reading.parts {
+        y += 24.0;
+        let head = Type::of(16.0).bold();
+        y = head.lines(&mut body, MARGIN, y, TEXT, &part.label);
+        y = groups(tables, &part.reading, most, &mut body, y);
+    }
+    y += 12.0;
+    let foot = Type::of(11.0).pale();
+    for line in [
+        "A dashed edge is an outline, or a part of one, that is not known. \
+         Letterforms are drawn from type, not copied from pieces.",
+        "Drawn from a description, not from an assay.",
+    ] {
+        y = foot.lines(&mut body, MARGIN, y, TEXT, line);
+    }
+    document(WIDTH, y + 4.0, &title, &body)
+}
+
+/// Draws the entries of one set, and gives where they end.
+fn groups(tables: &Tables, reading: &Reading, most: usize, body: &mut String, from: f64) -> f64 {
+    let mut y = from;
     let groups = [
         ("These fit", &reading.fits),
         ("These would fit if a mark was misread", &reading.nears),
@@ -37,41 +59,34 @@ pub fn candidates(tables: &Tables, reading: &Reading, most: usize) -> String {
         }
         let cards = cards(entries);
         y += 14.0;
-        Type::of(14.0).bold().line(&mut body, MARGIN, y, head);
+        Type::of(14.0).bold().line(body, MARGIN, y, head);
         y += 14.0;
         for row in cards[..cards.len().min(most)].chunks(ACROSS) {
             let mut below = y;
             for (i, card) in row.iter().enumerate() {
                 let x = MARGIN + CELL * i as f64;
-                below = below.max(draw(tables, card, &mut body, x, y));
+                below = below.max(draw(tables, reading, card, body, x, y));
             }
             y = below + 10.0;
         }
         if let Some(more) = cards.len().checked_sub(most).filter(|n| *n > 0) {
             y += 6.0;
             let line = format!("and {more} more that are not drawn here");
-            Type::of(12.0).pale().line(&mut body, MARGIN, y, &line);
+            Type::of(12.0).pale().line(body, MARGIN, y, &line);
             y += 8.0;
         }
     }
     if reading.fits.is_empty() && reading.nears.is_empty() {
-        let line = match reading.outcome {
-            Outcome::Outside => "There is no letter to draw: this lies outside the tables.",
-            _ => "There is no letter to draw: nothing fits, and nothing is near.",
+        let line = match (reading.outcome, reading.parts.is_empty()) {
+            (Outcome::Outside, _) => "There is no letter to draw: this lies outside the tables.",
+            (_, false) => "Nothing fits all of it together; each set is drawn by itself below.",
+            (_, true) => "There is no letter to draw: nothing fits, and nothing is near.",
         };
         y += 10.0;
-        Type::of(14.0).line(&mut body, MARGIN, y, line);
+        Type::of(14.0).line(body, MARGIN, y, line);
         y += 10.0;
     }
-    y += 12.0;
-    for line in [
-        "A dashed shape is an outline that is not known. Letterforms are drawn, not copied from pieces.",
-        "Drawn from a description, not from an assay.",
-    ] {
-        Type::of(11.0).pale().line(&mut body, MARGIN, y, line);
-        y += 15.0;
-    }
-    document(WIDTH, y + 4.0, &title, &body)
+    y
 }
 
 fn cards(entries: &[Fit]) -> Vec<Card<'_>> {
@@ -95,7 +110,7 @@ fn cards(entries: &[Fit]) -> Vec<Card<'_>> {
 }
 
 /// Draws a card and gives where it ends.
-fn draw(tables: &Tables, card: &Card, out: &mut String, x: f64, y: f64) -> f64 {
+fn draw(tables: &Tables, reading: &Reading, card: &Card, out: &mut String, x: f64, y: f64) -> f64 {
     let f = card.first;
     let middle = x + CELL / 2.0;
     let room = CELL - 14.0;
@@ -124,7 +139,15 @@ fn draw(tables: &Tables, card: &Card, out: &mut String, x: f64, y: f64) -> f64 {
     }
     below = small.lines(out, middle, below, room, &card.standards.join("; "));
     for c in &f.clashes {
-        let line = format!("{} would have to be {}", c.saw, c.would_be);
+        let letter = c
+            .sighting
+            .is_some_and(|i| reading.sightings[i].kind == Kind::Letter);
+        // A case or a lettering is said by an adjective, which needs its noun.
+        let saw = match letter && c.saw.chars().count() > 2 {
+            true => format!("the {} letter", c.saw),
+            false => c.saw.clone(),
+        };
+        let line = format!("{saw} would have to be {}", c.would_be);
         below = small.lines(out, middle, below, room, &line);
     }
     below

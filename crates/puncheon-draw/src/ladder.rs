@@ -6,6 +6,9 @@ use puncheon::reading::LetterStruck;
 
 use crate::punch::{self, Doubts, Drawn};
 
+/// Most changes told beside a year.
+const MOST: usize = 3;
+
 /// Rungs under one heading.
 pub struct Section {
     /// The heading: a run of years, an office; empty where one is not needed.
@@ -95,11 +98,11 @@ pub fn sections(tables: &Tables, chart: &Chart, with_changes: bool) -> Vec<Secti
                 _ => format!("{} {}", row.office_name, row.shown),
             };
             // A year that stands in two runs tells its changes once.
-            let changes = match with_changes && i == 0 {
+            let by_year = chart.asked.question == Question::Office;
+            let changes = match with_changes && by_year && i == 0 {
                 true => changes(row),
                 false => Vec::new(),
             };
-            let by_year = chart.asked.question == Question::Office;
             let rung = Rung {
                 label,
                 to: None,
@@ -151,7 +154,7 @@ fn punches(tables: &Tables, letter: &ChartLetter) -> Vec<Punched> {
             notes,
         }
     };
-    let on_gold = || vec!["on gold".to_string()];
+    let on_gold = || vec!["outline on gold".to_string()];
     match (&letter.outline_silver, &letter.outline_gold) {
         (silver, gold) if silver == gold || gold.is_none() => vec![draw(silver, said(letter))],
         (None, gold) => vec![draw(gold, [on_gold(), said(letter)].concat())],
@@ -188,10 +191,16 @@ fn said(letter: &ChartLetter) -> Vec<String> {
 }
 
 fn changes(row: &Row) -> Vec<String> {
-    [("first struck", &row.began), ("last struck", &row.ended)]
+    [("began", &row.began), ("ended", &row.ended)]
         .into_iter()
         .filter(|(_, list)| !list.is_empty())
-        .map(|(what, list)| format!("{what}: {}", list.join("; ")))
+        .map(|(what, list)| {
+            let told = list[..list.len().min(MOST)].join("; ");
+            match list.len().checked_sub(MOST).filter(|n| *n > 0) {
+                Some(more) => format!("{what}: {told}; and {more} more"),
+                None => format!("{what}: {told}"),
+            }
+        })
         .collect()
 }
 

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use puncheon::Tables;
-use puncheon::chart::Chart;
+use puncheon::chart::{Chart, Question};
 
 use crate::chart::foot;
 use crate::ladder::{Punched, Rung, sections};
@@ -19,8 +19,8 @@ h2{font-size:1.05rem;margin:1.2rem 0 .3rem;break-after:avoid;break-inside:avoid}
 .years{columns:19rem;column-gap:2rem}
 section{margin:0}
 ol,ul{list-style:none;margin:0;padding:0}
-.rung{display:grid;grid-template-columns:5.2rem auto;break-inside:avoid}
-.year{font-weight:bold;align-self:center}
+.rung{display:grid;grid-template-columns:var(--label) auto;break-inside:avoid}
+.year{font-weight:bold;align-self:center;overflow-wrap:anywhere}
 .punch{display:grid;grid-template-columns:auto 1fr}
 .step{border:solid #888;border-width:0 1px 1px;padding:.15rem .35rem;
 display:flex;align-items:center}
@@ -36,7 +36,6 @@ footer li{margin:.2rem 0}
 @media print{@page{size:A4;margin:14mm}
 body{max-width:none;padding:0;font-size:10pt}
 .years{columns:2;column-gap:8mm}
-.rung{grid-template-columns:17mm auto}
 .step svg{width:8.5mm}
 footer{break-inside:avoid}}
 ";
@@ -53,7 +52,11 @@ pub fn page(tables: &Tables, chart: &Chart) -> String {
     if let Some(nothing) = &chart.nothing {
         let _ = writeln!(out, "<p>{}</p>", Safe(nothing));
     }
-    out.push_str("<div class=\"years\">\n");
+    let label = match chart.asked.question {
+        Question::Year => "6.4em",
+        _ => "5.2em",
+    };
+    let _ = writeln!(out, "<div class=\"years\" style=\"--label:{label}\">");
     for section in sections(tables, chart, true) {
         out.push_str("<section>\n");
         if !section.head.is_empty() {
