@@ -371,7 +371,7 @@ fn without_placeholders(s: &str) -> String {
 
 /// Strings in crates/ that may hold a name of the trade, each with its reason. A string is known by
 /// its file and a part of it.
-const MAY_NAME: [(&str, &str, &str); 4] = [
+const MAY_NAME: [(&str, &str, &str); 6] = [
     (
         "crates/puncheon-cli/src/args.rs",
         "puncheon read anchor",
@@ -391,6 +391,16 @@ const MAY_NAME: [(&str, &str, &str); 4] = [
         "crates/puncheon-schema/src/entry.rs",
         "a bare name such as",
         "an example of a bare name, in an error",
+    ),
+    (
+        "crates/puncheon-draw/src/svg.rs",
+        "text-anchor",
+        "an attribute of SVG",
+    ),
+    (
+        "crates/puncheon-draw/src/svg.rs",
+        "font-family",
+        "a family of fonts by its general name, as SVG calls it",
     ),
 ];
 

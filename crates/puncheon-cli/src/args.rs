@@ -124,6 +124,9 @@ pub struct ReadArgs {
     /// Answer in JSON, one line for each description
     #[arg(long)]
     pub json: bool,
+    /// Draw the letters that fit, or all but fit, side by side into this file
+    #[arg(long, value_name = "FILE", conflicts_with = "each")]
+    pub svg: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }
@@ -285,6 +288,12 @@ pub struct ChartArgs {
     /// Answer in JSON
     #[arg(long)]
     pub json: bool,
+    /// Draw the letters in their outlines into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Write a page with the letters drawn, to read or to print, into this file
+    #[arg(long, value_name = "FILE")]
+    pub html: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }
@@ -295,6 +304,9 @@ pub struct OutlinesArgs {
     /// Answer in JSON
     #[arg(long)]
     pub json: bool,
+    /// Draw every outline with its word into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }

@@ -9,6 +9,7 @@ use puncheon::reading::LetterStruck;
 use puncheon::schema::image::Meta;
 
 use crate::args::{self, ChartArgs};
+use crate::kept::Kept;
 use crate::out::{Exit, Failure};
 use crate::screen::Screen;
 
@@ -28,7 +29,18 @@ pub fn run(a: &ChartArgs) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let asked =
         Asked::read(&tables, &a.asked.join(" ")).map_err(|e| Failure::Misuse(e.to_string()))?;
+    if a.svg.is_some() && a.svg == a.html {
+        return Err(Failure::Misuse(
+            "--svg and --html name one file\n  give each a file of its own".into(),
+        ));
+    }
     let chart = chart(&tables, &asked);
+    if let Some(file) = &a.svg {
+        Kept::new(file)?.hold(&puncheon_draw::chart(&tables, &chart))?;
+    }
+    if let Some(file) = &a.html {
+        Kept::new(file)?.hold(&puncheon_draw::page(&tables, &chart))?;
+    }
     let mut out = io::BufWriter::new(io::stdout().lock());
     if a.json {
         let line = serde_json::to_string(&chart).map_err(|e| Failure::Misuse(e.to_string()))?;

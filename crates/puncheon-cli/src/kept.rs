@@ -46,6 +46,13 @@ impl Kept {
         Ok(Kept { to, name })
     }
 
+    /// Writes a whole text and gives the file its name.
+    pub fn hold(mut self, text: &str) -> Result<(), Failure> {
+        self.write_all(text.as_bytes())
+            .map_err(|e| unusable(&self.name, &e))?;
+        self.keep()
+    }
+
     /// Gives the file its name.
     pub fn keep(self) -> Result<(), Failure> {
         let name = &self.name;

@@ -6,6 +6,7 @@ use std::io::{self, Write};
 use puncheon::outlines::{Outline, Outlines, outlines};
 
 use crate::args::{self, OutlinesArgs};
+use crate::kept::Kept;
 use crate::out::{Exit, Failure};
 use crate::screen::{Screen, plural};
 
@@ -18,6 +19,9 @@ pub fn run(a: &OutlinesArgs) -> Result<Exit, Failure> {
     };
     let tables = common.tables()?;
     let all = outlines(&tables);
+    if let Some(file) = &a.svg {
+        Kept::new(file)?.hold(&puncheon_draw::outlines(&tables, &all))?;
+    }
     let mut out = io::BufWriter::new(io::stdout().lock());
     if a.json {
         let line = serde_json::to_string(&all).map_err(|e| Failure::Misuse(e.to_string()))?;

@@ -6,8 +6,12 @@ use puncheon::reading::Outcome;
 use puncheon::{Reading, Tables};
 
 use crate::args::{self, ReadArgs};
+use crate::kept::Kept;
 use crate::out::{Exit, Failure};
 use crate::screen::{Screen, brief, reading};
+
+/// Fits and nears drawn unless all are asked for.
+const DRAWN: usize = 12;
 
 pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
@@ -17,11 +21,24 @@ pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
     let options = a.bounds.options(&tables)?;
     let screen = Screen::new(common.ascii, common.color);
     let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut drawing = None;
+    if let Some(file) = &a.svg {
+        if a.marks.is_empty() {
+            return Err(Failure::Misuse(
+                "--svg draws one description\n  name the marks after `read`".into(),
+            ));
+        }
+        drawing = Some(Kept::new(file)?);
+    }
     let mut answered = false;
     let mut several = 0usize;
     let mut answer = |description: &str, out: &mut dyn Write| -> Result<(), Failure> {
         let r = puncheon::read(&tables, description, &options);
         answered |= r.outcome == Outcome::Fits;
+        if let Some(file) = drawing.take() {
+            let most = if a.all { usize::MAX } else { DRAWN };
+            file.hold(&puncheon_draw::candidates(&tables, &r, most))?;
+        }
         if a.json {
             let line = serde_json::to_string(&r).map_err(|e| Failure::Misuse(e.to_string()))?;
             writeln!(out, "{line}")?;
