@@ -11,8 +11,10 @@ use clap_complete::engine::ArgValueCompleter;
 use puncheon::schema::entry::Metal;
 use puncheon::schema::image::Meta;
 use puncheon::{Options, Tables};
+use puncheon_catalogue::Column;
 
 use crate::out::Failure;
+use crate::screen::{USUAL_WIDTH, wrap};
 use crate::shell;
 
 const EXAMPLES: &str = "\
@@ -35,6 +37,24 @@ const BEFORE: &str = "\
 Describe the punches you see, in any order, half of them worn:
   puncheon read anchor, lion passant, small roman f, kings head
 ";
+
+/// The names of the columns that can be added.
+pub fn column_names() -> String {
+    Column::ALL.map(Column::name).join(", ")
+}
+
+/// What the options of `enrich` do not tell.
+fn enrich_help() -> String {
+    let mut names = String::new();
+    wrap(&mut names, USUAL_WIDTH, 2, &column_names());
+    format!(
+        "\
+Columns:
+{names}
+Exit codes: 0 every row answered, whatever the marks say; 1 some rows could not
+be read, and were kept as they are; 2 nothing done, and no file changed."
+    )
+}
 
 /// Reads British and Irish hallmarks from a description of the punches.
 #[derive(Debug, Parser)]
@@ -64,6 +84,7 @@ enum Command {
     /// List the outlines of punches, with what each word means
     Outlines(OutlinesArgs),
     /// Add the answers to the rows of a catalogue
+    #[command(after_help = enrich_help())]
     Enrich(Box<EnrichArgs>),
     /// Write an invented stock book, for measuring
     #[command(hide = true)]
@@ -339,7 +360,7 @@ pub struct EnrichArgs {
     #[arg(short, long, value_name = "FILE", default_value = "-")]
     pub output: PathBuf,
     /// Put the result in the catalogue's place
-    #[arg(long)]
+    #[arg(long, conflicts_with = "output")]
     pub in_place: bool,
     /// How the catalogue is written, where its name does not tell
     #[arg(long, value_name = "FORMAT")]

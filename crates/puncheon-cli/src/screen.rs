@@ -19,6 +19,42 @@ const MOST: usize = 10;
 /// From this many years on an answer dates nothing.
 const TOO_MANY: usize = 100;
 
+/// Columns where no terminal says how many it has.
+pub const USUAL_WIDTH: usize = 80;
+
+/// A paragraph, wrapped to a width.
+pub fn wrap(out: &mut String, width: usize, indent: usize, s: &str) {
+    let mut column = 0;
+    for word in s.split_whitespace() {
+        let wide = columns(word);
+        if column > 0 && column + 1 + wide > width {
+            out.push('\n');
+            column = 0;
+        }
+        if column == 0 {
+            out.push_str(&" ".repeat(indent));
+            column = indent;
+        } else {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += wide;
+    }
+    out.push('\n');
+}
+
+/// The columns that a word takes: the codes that make it bold take none.
+fn columns(word: &str) -> usize {
+    let mut parts = word.split('\u{1b}');
+    let first = parts.next().map_or(0, |p| p.chars().count());
+    let after = |p: &str| {
+        p.split_once('m')
+            .map_or(0, |(_, rest)| rest.chars().count())
+    };
+    first + parts.map(after).sum::<usize>()
+}
+
 /// What the terminal can show.
 pub struct Screen {
     /// Styled letters may be shown.
@@ -43,7 +79,7 @@ impl Screen {
                     .filter(|_| terminal)
                     .map(|(w, _)| usize::from(w.0))
             })
-            .unwrap_or(80);
+            .unwrap_or(USUAL_WIDTH);
         Screen {
             styled: terminal && utf8 && !ascii,
             colour: match colour {
@@ -74,23 +110,7 @@ impl Screen {
 
     /// A paragraph, wrapped.
     pub fn say(&self, out: &mut String, indent: usize, s: &str) {
-        let mut column = 0;
-        for word in s.split_whitespace() {
-            if column > 0 && column + 1 + word.chars().count() > self.width {
-                out.push('\n');
-                column = 0;
-            }
-            if column == 0 {
-                out.push_str(&" ".repeat(indent));
-                column = indent;
-            } else {
-                out.push(' ');
-                column += 1;
-            }
-            out.push_str(word);
-            column += word.chars().count();
-        }
-        out.push('\n');
+        wrap(out, self.width, indent, s);
     }
 
     /// Items side by side as far as the width allows, each whole on its line if it can be.
