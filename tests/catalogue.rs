@@ -990,7 +990,7 @@ fn a_note_of_several_fits_names_them_all() {
         notes[0]
     );
     assert!(notes[1].contains(" fit, from 17"), "{}", notes[1]);
-    assert!(notes[1].contains(", the first Birmingham "), "{}", notes[1]);
+    assert!(notes[1].contains(", such as Birmingham "), "{}", notes[1]);
 }
 
 #[test]

@@ -287,10 +287,10 @@ fn note(g: &puncheon::Gist) -> String {
         (0 | 1, _) | (_, None) => format!("{office} {shown}"),
         // One name alone would be taken for the answer.
         (n, Some((from, to))) if from == to => {
-            format!("{n} fit, all of {from}, the first {office} {shown}")
+            format!("{n} fit, all of {from}, such as {office} {shown}")
         }
         (n, Some((from, to))) => {
-            format!("{n} fit, from {from} to {to}, the first {office} {shown}")
+            format!("{n} fit, from {from} to {to}, such as {office} {shown}")
         }
     };
     format!(

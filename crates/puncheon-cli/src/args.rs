@@ -278,7 +278,7 @@ pub struct CheckArgs {
 #[derive(Clone, Debug, Args)]
 pub struct ExpectArgs {
     /// An office and a year, such as Birmingham 1803; a span of years will do
-    #[arg(value_name = "OFFICE AND YEAR", required = true, value_parser = marks)]
+    #[arg(value_name = "OFFICE AND YEAR", required = true, value_parser = marks, add = ArgValueCompleter::new(shell::Offices))]
     pub asked: Vec<String>,
     /// Only this metal
     #[arg(long, value_name = "METAL")]
@@ -304,7 +304,7 @@ pub struct ExpectArgs {
 pub struct ChartArgs {
     /// An office, with years if you like: birmingham 1800..1830. Or a year alone: 1803. Or a letter,
     /// with an office, a lettering or years if you like: london small k
-    #[arg(value_name = "OFFICE, YEAR OR LETTER", required = true, value_parser = marks)]
+    #[arg(value_name = "OFFICE, YEAR OR LETTER", required = true, value_parser = marks, add = ArgValueCompleter::new(shell::Offices))]
     pub asked: Vec<String>,
     /// Answer in JSON
     #[arg(long)]
@@ -508,6 +508,7 @@ impl ShellArg {
 #[derive(Clone, Debug, Args)]
 pub struct ManArgs {
     /// A command; none is the program
+    #[arg(add = ArgValueCompleter::new(shell::Commands))]
     pub command: Option<String>,
 }
 
