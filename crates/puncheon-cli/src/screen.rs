@@ -152,6 +152,11 @@ impl Screen {
         }
     }
 
+    /// Characters beyond ASCII can be shown.
+    pub fn unicode(&self) -> bool {
+        self.styled
+    }
+
     /// The number of columns.
     pub fn width(&self) -> usize {
         self.width
