@@ -867,10 +867,11 @@ fn without_number(name: &str) -> &str {
 
 /// No mark is entered twice: the same letters, makers, office and time.
 fn sponsors_once(e: &Entries, report: &mut Report) {
-    let mut first: HashMap<(Vec<u8>, &[String], &str), Vec<&Sponsor>> = HashMap::new();
+    let mut by_letters: HashMap<Vec<u8>, Vec<&Sponsor>> = HashMap::new();
     for (spot, s) in spots(&e.sponsors) {
         let letters = s.struck.chars().filter_map(sponsor::fold).collect();
-        let same = first.entry((letters, &s.names, &s.firm)).or_default();
+        let same = by_letters.entry(letters).or_default();
+        let who = |x: &Sponsor| (x.names.clone(), x.firm.clone());
         let looks = |x: &Sponsor| (x.lettering.clone(), x.beside.clone(), x.punch.clone());
         let years = |x: &Sponsor| {
             let from = x.from.unwrap_or(i32::MIN);
@@ -882,6 +883,7 @@ fn sponsors_once(e: &Entries, report: &mut Report) {
             a <= to
                 && from <= b
                 && x.offices.iter().any(|o| s.offices.contains(o))
+                && who(x) == who(s)
                 && looks(x) == looks(s)
         });
         if let Some(other) = twice {
