@@ -14,6 +14,7 @@ use puncheon_schema::register::{Entry, Register};
 use puncheon_schema::sponsor::{Arrangement, town_id};
 use serde::Serialize;
 
+use crate::answer::Decided;
 use crate::initials::{self, Letters, LettersError};
 use crate::narrow::find_office;
 use crate::reading::Reading;
@@ -368,6 +369,55 @@ fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Let
             rest = more;
         }
         out.extend(Letters::among(image, words(from, to)).map(|l| (*first, l)));
+    }
+    out
+}
+
+/// The offices and letter years that the marks of a piece leave.
+#[derive(Clone, Debug, Default)]
+pub struct Left(Vec<Span>);
+
+impl Left {
+    /// Those that fit, or else all but fit.
+    pub(crate) fn of(image: &Image, d: &Decided) -> Left {
+        let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
+        let mut out: Vec<Span> = Vec::new();
+        for g in fits {
+            let office = image.office(g.key.office as usize).id();
+            let years = Some((g.year, g.to));
+            if !out
+                .iter()
+                .any(|s| s.years == years && s.office.as_deref() == Some(office))
+            {
+                out.push(Span {
+                    office: Some(office.to_string()),
+                    years,
+                });
+            }
+        }
+        Left(out)
+    }
+}
+
+/// Who is consistent with the maker's mark of a description, likeliest first, each once.
+pub fn who(tables: &Tables, description: &str, seen: &Sightings, left: &Left) -> Vec<String> {
+    let any = [Span {
+        office: None,
+        years: None,
+    }];
+    let spans = if left.0.is_empty() {
+        &any
+    } else {
+        left.0.as_slice()
+    };
+    let mut out: Vec<String> = Vec::new();
+    for (_, letters) in told(tables, description, seen) {
+        let found = makers(tables, Some(&letters), spans, None);
+        for name in found.iter().filter(|m| m.consistent()).map(Maker::who) {
+            if !out.contains(&name) {
+                out.push(name);
+            }
+        }
     }
     out
 }
