@@ -499,10 +499,11 @@ pub enum TablesWhat {
     },
     /// List the offices with their years, letters and doubts
     List,
-    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes
+    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes, sources
     Show {
-        /// The office; or "rules", "warnings", "omissions" or "disputes", which belong to no one office
-        #[arg(value_name = "OFFICE")]
+        /// The office; or "rules", "warnings", "omissions", "disputes" or "sources", which belong to no
+        /// one office; or the word by which one source is cited
+        #[arg(value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
         what: String,
     },
     /// Print one line for each office, year and letter, separated by tabs
