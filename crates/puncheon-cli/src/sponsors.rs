@@ -147,15 +147,18 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
         true => "That punch".to_string(),
         false => what.join(", "),
     };
-    match fit {
+    let mut makers: Vec<String> = Vec::new();
+    for who in fit.iter().map(|m| m.who()) {
+        if !makers.contains(&who) {
+            makers.push(who);
+        }
+    }
+    match makers.as_slice() {
         [] => format!(
             "{what}: no maker of the register fits; {} had these letters",
             found.sponsors.len()
         ),
-        [one] => format!(
-            "{what}: consistent with {}, and with no other in the register",
-            one.who()
-        ),
+        [one] => format!("{what}: consistent with {one}, and with no other in the register"),
         many => format!(
             "{what}: consistent with {} of the register",
             plural(many.len(), "maker")
@@ -237,8 +240,15 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
     marks.dedup();
     for mark in marks {
         let of = || r.sponsors.iter().filter(move |m| m.sighting == mark);
-        let (fit, apart): (Vec<&Maker>, Vec<&Maker>) =
-            of().map(|m| &m.maker).partition(|m| m.consistent());
+        // A maker had several punches, and is told once.
+        let (mut fit, mut apart): (Vec<&Maker>, Vec<&Maker>) = (Vec::new(), Vec::new());
+        for m in of().map(|m| &m.maker) {
+            let list = if m.consistent() { &mut fit } else { &mut apart };
+            if !list.iter().any(|x| x.who() == m.who()) {
+                list.push(m);
+            }
+        }
+        apart.retain(|m| !fit.iter().any(|x| x.who() == m.who()));
         let words = r.sightings.get(mark).map_or("", |m| m.text.as_str());
         let few = if all { usize::MAX } else { FEW };
         let told = |list: &[&Maker]| -> String {
@@ -254,6 +264,11 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
             format!("{}{more}", each.join("; "))
         };
         let said = match (fit.is_empty(), apart.len()) {
+            // Initials alone name no one, whoever else the register lacks.
+            (false, 0) if fit.len() == 1 => format!(
+                "\"{words}\" is consistent with {}. The register has no other maker with these letters; it holds only some.",
+                told(&fit)
+            ),
             (false, 0) => format!("\"{words}\" is consistent with {}.", told(&fit)),
             (false, n) => {
                 let others = if all {

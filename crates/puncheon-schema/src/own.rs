@@ -88,12 +88,15 @@ fn faults(s: &Sponsor, words: &Words) -> Vec<String> {
             ));
         }
     };
-    let offices: Vec<&String> = s.offices.iter().collect();
-    known("office or town", &offices, &words.offices);
     let lettering: Vec<&String> = s.lettering.iter().map(|n| &n.0).collect();
     known("lettering", &lettering, &words.letterings);
     let punch: Vec<&String> = s.punch.iter().map(|n| &n.0).collect();
     known("outline", &punch, &words.outlines);
+    for office in s.offices.iter().filter(|o| !words.offices.contains(*o)) {
+        out.push(format!(
+            "no office or town of the tables is called \"{office}\"; correct it, or name the place under `town`"
+        ));
+    }
     out
 }
 
@@ -397,8 +400,8 @@ mod tests {
                 "n.csv:2:1: from: \"18O1\" is not a year; write four figures, and `about` beside them",
                 "n.csv:3:1: its years run from 1801 to 1790; turn them round",
                 "n.csv:4:1: 1 fields where the head has 4",
-                "n.csv:5:1: no office or town is called \"leeds\"; name one of london, st-andrews",
-                "n.csv:6:1: no office or town is called \"york\"; name one of london, st-andrews",
+                "n.csv:5:1: no office or town of the tables is called \"leeds\"; correct it, or name the place under `town`",
+                "n.csv:6:1: no office or town of the tables is called \"york\"; correct it, or name the place under `town`",
                 "n.csv:8:1: a mark needs letters, capitals among them, or a picture",
                 "n.csv:9:1: a quote opens here and is not closed; close or drop it",
             ]

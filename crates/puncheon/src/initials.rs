@@ -234,7 +234,9 @@ impl Letters {
             if begun && (opens || i > 0 && ends(all[i - 1].text)) {
                 break;
             }
-            if is_group(bare, begun) {
+            // "Ly & Co": a short word begins a mark only where a firm's sign follows it.
+            let firm = all.get(i + 1).is_some_and(|next| next.text == "&");
+            if is_group(bare, begun || firm) {
                 begun = true;
                 gathered.group(group(bare, true));
             } else if begun {

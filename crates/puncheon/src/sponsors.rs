@@ -52,7 +52,7 @@ impl Asked {
     pub fn read(tables: &Tables, text: &str) -> Result<Asked, LettersError> {
         let letters = match text.trim() {
             "" => None,
-            some => Some(Letters::read(tables.image(), some)?),
+            _ => Some(Letters::read(tables.image(), text)?),
         };
         Ok(Asked {
             text: text.to_string(),
