@@ -201,6 +201,15 @@ impl Tables {
         }
     }
 
+    /// These tables with another register in the built-in one's place, for measuring.
+    #[doc(hidden)]
+    pub fn with_other_register(&self, register: Register) -> Tables {
+        Tables {
+            registers: Registers::new(register),
+            ..self.clone()
+        }
+    }
+
     /// The registers of sponsors' marks.
     pub fn registers(&self) -> &Registers {
         &self.registers
