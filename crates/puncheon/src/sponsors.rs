@@ -7,7 +7,7 @@
 
 use std::collections::HashSet;
 
-use puncheon_schema::entry::{Basis, Confidence};
+use puncheon_schema::entry::Basis;
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta};
 use puncheon_schema::register::{Entry, Register};
@@ -146,12 +146,7 @@ pub struct Maker {
 impl Maker {
     /// Who it is, for a reader: the persons, or the firm.
     pub fn who(&self) -> String {
-        match (self.names.as_slice(), &self.firm) {
-            ([], Some(firm)) => firm.clone(),
-            ([], None) => "a maker not named".into(),
-            ([one], _) => one.clone(),
-            ([rest @ .., last], _) => format!("{} and {last}", rest.join(", ")),
-        }
+        who_of(&self.names, self.firm.as_deref().unwrap_or_default())
     }
 
     /// Its years, for a reader: "1782 to 1807", "about 1782 to 1807", "1748".
@@ -381,21 +376,15 @@ impl Left {
     /// Those that fit, or else all but fit.
     pub(crate) fn of(image: &Image, d: &Decided) -> Left {
         let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
-        let mut out: Vec<Span> = Vec::new();
-        for g in fits {
-            let office = image.office(g.key.office as usize).id();
-            let years = Some((g.year, g.to));
-            if !out
-                .iter()
-                .any(|s| s.years == years && s.office.as_deref() == Some(office))
-            {
-                out.push(Span {
-                    office: Some(office.to_string()),
-                    years,
-                });
-            }
-        }
-        Left(out)
+        let mut spans: Vec<(u32, i32, i32)> =
+            fits.iter().map(|g| (g.key.office, g.year, g.to)).collect();
+        spans.sort_unstable();
+        spans.dedup();
+        let span = |(office, from, to): (u32, i32, i32)| Span {
+            office: Some(image.office(office as usize).id().to_string()),
+            years: Some((from, to)),
+        };
+        Left(spans.into_iter().map(span).collect())
     }
 }
 
@@ -412,14 +401,27 @@ pub fn who(tables: &Tables, description: &str, seen: &Sightings, left: &Left) ->
     };
     let mut out: Vec<String> = Vec::new();
     for (_, letters) in told(tables, description, seen) {
-        let found = makers(tables, Some(&letters), spans, None);
-        for name in found.iter().filter(|m| m.consistent()).map(Maker::who) {
-            if !out.contains(&name) {
+        for r in ranked(tables, Some(&letters), spans, None) {
+            let name = who_of(&r.entry.names, r.entry.firm);
+            if r.consistent() && !out.contains(&name) {
                 out.push(name);
             }
         }
     }
     out
+}
+
+/// Who a mark is of: the persons, or the firm.
+fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
+    match names {
+        [] if firm.is_empty() => "a maker not named".into(),
+        [] => firm.to_string(),
+        [one] => one.as_ref().to_string(),
+        [rest @ .., last] => {
+            let rest: Vec<&str> = rest.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", rest.join(", "), last.as_ref())
+        }
+    }
 }
 
 /// The offices and letter years that fit, or else all but fit.
@@ -444,25 +446,149 @@ fn left(r: &Reading) -> Vec<Span> {
     out
 }
 
-/// How a mark bears on one span of years of an office.
-#[derive(Default)]
-struct Bearing {
-    agrees: Vec<String>,
-    strains: Vec<String>,
-    clashes: Vec<String>,
-    /// By how many years it misses.
-    apart: i32,
+/// How a mark stands to one span of years of an office, without a word.
+#[derive(Clone, Copy, Debug, Default)]
+struct Standing {
+    /// The office is one of the maker's; None where either is not known.
+    office: Option<bool>,
+    time: Time,
+    /// So far off that it clashes.
+    far: bool,
 }
 
-impl Bearing {
-    fn order(&self) -> (usize, usize, i32, std::cmp::Reverse<usize>) {
+/// When a maker worked, seen from a span of years.
+#[derive(Clone, Copy, Debug, Default)]
+enum Time {
+    /// Years are not known, or not asked for.
+    #[default]
+    Silent,
+    /// At work then.
+    Then,
+    /// Last known so many years before.
+    Before(i32),
+    /// First known so many years after.
+    After(i32),
+}
+
+impl Standing {
+    fn of(e: &Entry, span: &Span) -> Standing {
+        let office = span.office.as_deref().filter(|_| !e.offices.is_empty());
+        let office = office.map(|o| e.offices.contains(&o));
+        let (Some((first, last)), Some(from)) = (span.years, e.from) else {
+            return Standing {
+                office,
+                ..Standing::default()
+            };
+        };
+        // A letter ran into the calendar year after its own.
+        let last = last + 1;
+        // Where no last year is known, a working life may have followed the first.
+        let to = match (e.to, e.still) {
+            (_, true) => i32::MAX,
+            (Some(to), _) => to,
+            (None, _) => from + weights::WORKING_LIFE,
+        };
+        let (time, apart) = if first > to {
+            // The year told is the last known, or else the only one.
+            (Time::Before(first - e.to.unwrap_or(from)), first - to)
+        } else if last < from {
+            (Time::After(from - last), from - last)
+        } else if e.to.is_some() || (first..=last).contains(&from) {
+            (Time::Then, 0)
+        } else {
+            (Time::Silent, 0)
+        };
+        let slack = match e.about || e.to.is_none() {
+            true => weights::ABOUT_YEARS,
+            false => weights::OLD_PUNCH,
+        };
+        Standing {
+            office,
+            time,
+            far: apart > slack,
+        }
+    }
+
+    /// Clashes, strains, years apart, and how much does not agree.
+    fn order(self) -> (u32, u32, i32, u32) {
+        let elsewhere = u32::from(self.office == Some(false));
+        let (apart, agrees) = match self.time {
+            Time::Silent => (0, 0),
+            Time::Then => (0, 1),
+            Time::Before(n) | Time::After(n) => (n, 0),
+        };
+        let agrees = agrees + u32::from(self.office == Some(true));
         (
-            self.clashes.len(),
-            self.strains.len(),
-            self.apart,
-            std::cmp::Reverse(self.agrees.len()),
+            elsewhere + u32::from(self.far),
+            u32::from(apart > 0 && !self.far),
+            apart,
+            2 - agrees,
         )
     }
+}
+
+/// A mark of the register with how it stands to what is asked.
+struct Ranked<'r, 's> {
+    entry: Entry<'r>,
+    own: bool,
+    /// Doubted letters that would have to be others.
+    others: u32,
+    /// The punch agrees; None where it is not known or not asked for.
+    punch: Option<bool>,
+    standing: Standing,
+    span: Option<&'s Span>,
+    /// Its letters stand in another order than they were typed in.
+    turned: bool,
+}
+
+impl Ranked<'_, '_> {
+    fn consistent(&self) -> bool {
+        self.standing.order().0 == 0
+    }
+
+    /// The likelier the lower.
+    fn order(&self) -> impl Ord + '_ {
+        let (clashes, strains, apart, agrees) = self.standing.order();
+        let strains = strains + u32::from(self.others > 0) + u32::from(self.punch == Some(false));
+        let e = &self.entry;
+        (
+            (clashes, strains, apart, agrees, self.punch != Some(true)),
+            (!self.own, self.turned, e.confidence, e.from),
+            (&e.names, e.id),
+        )
+    }
+}
+
+/// Marks that letters fit, likeliest first.
+fn ranked<'r, 's>(
+    tables: &'r Tables,
+    letters: Option<&Letters>,
+    spans: &'s [Span],
+    punch: Option<&str>,
+) -> Vec<Ranked<'r, 's>> {
+    let mut out: Vec<Ranked> = tables
+        .registers()
+        .found(letters)
+        .into_iter()
+        .map(|(entry, others, own)| {
+            let best = spans
+                .iter()
+                .map(|s| (Standing::of(&entry, s), s))
+                .min_by_key(|(standing, _)| standing.order());
+            Ranked {
+                punch: punch.and_then(|p| same_punch(tables.image(), &entry, p)),
+                standing: best.map_or_else(Standing::default, |(s, _)| s),
+                span: best.map(|(_, span)| span),
+                // The order never decides what is listed; of equals the mark read so comes first.
+                turned: letters.is_some_and(|l| !l.in_order(entry.struck)),
+                entry,
+                own,
+                others,
+            }
+        })
+        .collect();
+    out.sort_by(|a, b| a.order().cmp(&b.order()));
+    out
 }
 
 fn makers(
@@ -472,95 +598,86 @@ fn makers(
     punch: Option<&str>,
 ) -> Vec<Maker> {
     let image = tables.image();
-    let mut out: Vec<(Bearing, bool, Maker)> = Vec::new();
-    for (e, others, own) in tables.registers().found(letters) {
-        let best = spans
-            .iter()
-            .map(|s| bearing(image, &e, s))
-            .min_by_key(Bearing::order);
-        let mut b = best.unwrap_or_default();
-        if letters.is_some() {
-            b.agrees.insert(0, format!("struck {}", e.struck));
-        }
-        if others > 0 {
-            b.strains
-                .push("a letter that is in doubt would be another".into());
-        }
-        shape(image, &e, punch, &mut b);
-        let maker = maker(image, &e, own, &b);
-        // The order never decides what is listed; of equals the mark that is read so comes first.
-        let turned = letters.is_some_and(|l| !l.in_order(e.struck));
-        out.push((b, turned, maker));
-    }
-    out.sort_by(|(a, s, x), (b, t, y)| {
-        let key = |b: &Bearing, turned: &bool, m: &Maker| {
-            (b.order(), !m.own, *turned, rank(m.confidence), m.from)
-        };
-        key(a, s, x)
-            .cmp(&key(b, t, y))
-            .then_with(|| x.names.cmp(&y.names))
-            .then_with(|| x.id.cmp(&y.id))
-    });
-    out.into_iter().map(|(_, _, m)| m).collect()
-}
-
-fn rank(confidence: &str) -> usize {
-    [Confidence::High, Confidence::Medium]
+    ranked(tables, letters, spans, punch)
         .iter()
-        .position(|c| export::confidence(*c) == confidence)
-        .unwrap_or(2)
+        .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, letters, punch)))
+        .collect()
 }
 
-/// Office and years of a mark against those left.
-fn bearing(image: &Image, e: &Entry, span: &Span) -> Bearing {
+/// What agrees, strains and clashes, in words.
+#[derive(Default)]
+struct Bearing {
+    agrees: Vec<String>,
+    strains: Vec<String>,
+    clashes: Vec<String>,
+}
+
+fn bearing(image: &Image, r: &Ranked, letters: Option<&Letters>, punch: Option<&str>) -> Bearing {
+    let e = &r.entry;
     let mut b = Bearing::default();
-    if let Some(office) = &span.office {
-        let name = place(image, office);
-        if e.offices.contains(&office.as_str()) {
-            b.agrees.push(format!("work marked at {name}"));
-        } else if !e.offices.is_empty() {
+    if letters.is_some() {
+        b.agrees.push(format!("struck {}", e.struck));
+    }
+    if r.others > 0 {
+        b.strains
+            .push("a letter that is in doubt would be another".into());
+    }
+    let office = r.span.and_then(|s| s.office.as_deref()).unwrap_or_default();
+    match r.standing.office {
+        Some(true) => b
+            .agrees
+            .push(format!("work marked at {}", place(image, office))),
+        Some(false) => {
             let offices: Vec<String> = e.offices.iter().map(|o| place(image, o)).collect();
             b.clashes.push(format!(
-                "work marked at {}, not {name}",
-                offices.join(" and ")
+                "work marked at {}, not {}",
+                offices.join(" and "),
+                place(image, office)
             ));
         }
+        None => {}
     }
-    let (Some((first, last)), Some(from)) = (span.years, e.from) else {
-        return b;
+    let about = if e.about { "about " } else { "in " };
+    let away = match r.standing.time {
+        Time::Silent => None,
+        Time::Then => {
+            let known = years(e.from, e.to, e.still, e.about);
+            b.agrees.push(format!("at work then: {known}"));
+            None
+        }
+        Time::Before(n) => Some(match e.to {
+            Some(to) => format!("last known {about}{to}, {} before", ago(n)),
+            None => {
+                let known = years(e.from, e.to, e.still, e.about);
+                format!("{known}, {} before", ago(n))
+            }
+        }),
+        Time::After(n) => Some(format!(
+            "entered or first known {about}{}, {} after",
+            e.from.unwrap_or_default(),
+            ago(n)
+        )),
     };
-    // A letter ran into the calendar year after its own.
-    let last = last + 1;
-    let known = years(e.from, e.to, e.still, e.about);
-    // Where no last year is known, a working life may have followed the first.
-    let to = match (e.to, e.still) {
-        (_, true) => i32::MAX,
-        (Some(to), _) => to,
-        (None, _) => from + weights::WORKING_LIFE,
-    };
-    if first > to {
-        b.apart = first - to;
-        let message = match e.to {
-            Some(to) => format!("last known {}{to}, {} before", about(e), ago(first - to)),
-            None => format!("{known}, {} before", ago(first - from)),
-        };
-        far(&mut b, e, message);
-    } else if last < from {
-        b.apart = from - last;
-        let message = format!(
-            "entered or first known {}{from}, {} after",
-            about(e),
-            ago(from - last)
-        );
-        far(&mut b, e, message);
-    } else if e.to.is_some() || (first..=last).contains(&from) {
-        b.agrees.push(format!("at work then: {known}"));
+    match r.standing.far {
+        true => b.clashes.extend(away),
+        false => b.strains.extend(away),
+    }
+    let name =
+        |id: &str| outline(image, id).map_or(id.to_string(), |o| image.outline_name(o).to_string());
+    let punch = punch.unwrap_or_default();
+    match r.punch {
+        Some(true) => b.agrees.push(format!("punch: {}", name(punch))),
+        Some(false) => {
+            let known: Vec<String> = e.punch.iter().map(|p| name(p)).collect();
+            b.strains.push(format!(
+                "punch: {}, not {}",
+                known.join(" or "),
+                name(punch)
+            ));
+        }
+        None => {}
     }
     b
-}
-
-fn about(e: &Entry) -> &'static str {
-    if e.about { "about " } else { "in " }
 }
 
 fn ago(years: i32) -> String {
@@ -570,23 +687,9 @@ fn ago(years: i32) -> String {
     }
 }
 
-/// A date outside a maker's years strains, or clashes where the years are firm or far off.
-fn far(b: &mut Bearing, e: &Entry, message: String) {
-    let slack = match e.about || e.to.is_none() {
-        true => weights::ABOUT_YEARS,
-        false => weights::OLD_PUNCH,
-    };
-    match b.apart <= slack {
-        true => b.strains.push(message),
-        false => b.clashes.push(message),
-    }
-}
-
-/// The outline of the punch, which real punches stray from.
-fn shape(image: &Image, e: &Entry, punch: Option<&str>, b: &mut Bearing) {
-    let Some(asked) = punch else { return };
-    let name =
-        |id: &str| outline(image, id).map_or(id.to_string(), |o| image.outline_name(o).to_string());
+/// Is a punch one of the mark's? Real punches stray, so that another only strains. None where the
+/// mark's is not known.
+fn same_punch(image: &Image, e: &Entry, asked: &str) -> Option<bool> {
     let broader = |id: &str| -> Vec<&str> {
         outline(image, id).map_or_else(Vec::new, |o| {
             image
@@ -596,16 +699,7 @@ fn shape(image: &Image, e: &Entry, punch: Option<&str>, b: &mut Bearing) {
         })
     };
     let same = |p: &&str| *p == asked || broader(p).contains(&asked) || broader(asked).contains(p);
-    if e.punch.iter().any(same) {
-        b.agrees.push(format!("punch: {}", name(asked)));
-    } else if !e.punch.is_empty() {
-        let known: Vec<String> = e.punch.iter().map(|p| name(p)).collect();
-        b.strains.push(format!(
-            "punch: {}, not {}",
-            known.join(" or "),
-            name(asked)
-        ));
-    }
+    (!e.punch.is_empty()).then(|| e.punch.iter().any(same))
 }
 
 fn outline(image: &Image, id: &str) -> Option<usize> {
