@@ -1114,7 +1114,7 @@ fn others_read_what_was_written() {
         "",
     );
     assert_eq!(ran.code, 0, "{}", ran.err);
-    let python = "import csv,sys\nrows=list(csv.reader(open(sys.argv[1],newline='')))\nassert len(rows)==201 and {len(r) for r in rows}=={20}\nassert rows[6][1]=='anchor; lion \"passant\"; letter f' and rows[6][2]=='line\\nbreak'\nprint(rows[6][3])";
+    let python = "import csv,sys\nrows=list(csv.reader(open(sys.argv[1],newline='')))\nassert len(rows)==201 and {len(r) for r in rows}=={21}\nassert rows[6][1]=='anchor; lion \"passant\"; letter f' and rows[6][2]=='line\\nbreak'\nprint(rows[6][3])";
     match Command::new("python3")
         .args(["-c", python, &file("out.csv")])
         .output()

@@ -6,7 +6,11 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::{env, fs, process};
 
+use puncheon_schema::register::Register;
 use puncheon_schema::{Entries, expand, verify};
+
+/// The folder of the register, whose texts are kept apart: an overlay parses all the others.
+const SPONSORS: &str = "sponsors/";
 
 fn main() {
     let root = Path::new(&env::var("CARGO_MANIFEST_DIR").unwrap_or_default()).join("tables");
@@ -57,9 +61,24 @@ fn main() {
     let image = expand::expand(&entries, &version);
     let out = PathBuf::from(env::var("OUT_DIR").unwrap_or_default());
     write(&out.join("tables.bin"), image.bytes());
+    let register = Register::pack(entries.sponsors.iter().map(|f| &f.entry));
+    write(&out.join("register.bin"), register.bytes());
 
+    let (sponsors, tables): (Vec<&str>, Vec<&str>) = files
+        .iter()
+        .map(|(name, _)| name.as_str())
+        .partition(|name| name.starts_with(SPONSORS));
+    write(&out.join("texts.rs"), list(&root, &tables).as_bytes());
+    write(
+        &out.join("sponsor_texts.rs"),
+        list(&root, &sponsors).as_bytes(),
+    );
+}
+
+/// Rust for a list of files, each by its name and its text.
+fn list(root: &Path, names: &[&str]) -> String {
     let mut texts = String::from("&[\n");
-    for (name, _) in &files {
+    for name in names {
         let _ = writeln!(
             texts,
             "    ({name:?}, include_str!({:?})),",
@@ -67,7 +86,7 @@ fn main() {
         );
     }
     texts.push_str("]\n");
-    write(&out.join("texts.rs"), texts.as_bytes());
+    texts
 }
 
 fn collect(folder: &Path, out: &mut Vec<PathBuf>) {

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use puncheon::reading::RemarkKind;
+use puncheon::sponsors::{self, Left};
 use puncheon::{Claim, Sightings};
 
 use crate::columns::{self, Column};
@@ -46,10 +47,12 @@ pub(crate) struct Answers<'e> {
 
 /// What a set of marks comes to.
 struct Told {
-    /// The added cells as they are written, but for the words not understood.
+    /// The added cells as they are written, but for those that depend on the words.
     cells: Vec<u8>,
     /// Where those stand: the byte, and the number of the column.
-    words_at: Option<(usize, usize)>,
+    own: Vec<(usize, usize)>,
+    /// What the marks leave, for the makers of the row.
+    left: Left,
     outcome: &'static str,
     verdict: &'static str,
     nears: bool,
@@ -69,8 +72,8 @@ pub(crate) struct Answer {
 enum Cell<'c> {
     /// What stands in it.
     Text(&'c str),
-    /// The words not understood stand in it.
-    Words,
+    /// It depends on the words, and not on the marks alone.
+    Own(Column),
 }
 
 impl<'e> Answers<'e> {
@@ -85,13 +88,17 @@ impl<'e> Answers<'e> {
     /// The cells of one row, in order.
     pub fn cells(enricher: &Enricher, marks: &str, stated: &str) -> Vec<String> {
         let seen = puncheon::sightings(enricher.tables, marks);
-        let mut out = Vec::new();
-        told(enricher, marks, &seen, stated, |cell| {
-            out.push(match cell {
-                Cell::Text(s) => s.to_string(),
-                Cell::Words => not_understood(&seen, marks).join(SEPARATOR),
-            });
+        let (mut out, mut wanting) = (Vec::new(), Vec::new());
+        let told = told(enricher, marks, &seen, stated, |cell| match cell {
+            Cell::Text(s) => out.push(s.to_string()),
+            Cell::Own(column) => {
+                wanting.push((out.len(), column));
+                out.push(String::new());
+            }
         });
+        for (at, column) in wanting {
+            out[at] = own(enricher, column, marks, &seen, &told.left);
+        }
         out
     }
 
@@ -143,34 +150,30 @@ impl<'e> Answers<'e> {
             (Arc::new(work_out()), false)
         };
         let words = not_understood(&seen, marks);
-        let cells = match told.words_at {
-            None => told.cells.clone(),
-            Some((at, column)) => {
-                let mut cells = Vec::with_capacity(told.cells.len() + 16);
-                cells.extend_from_slice(&told.cells[..at]);
-                self.push(column, &words.join(SEPARATOR), &mut cells);
-                cells.extend_from_slice(&told.cells[at..]);
-                cells
-            }
-        };
+        let mut cells = Vec::with_capacity(told.cells.len() + 16);
+        let mut done = 0;
+        for (at, column) in &told.own {
+            cells.extend_from_slice(&told.cells[done..*at]);
+            let which = self.enricher.columns[*column];
+            let cell = own(self.enricher, which, marks, &seen, &told.left);
+            self.push(*column, &cell, &mut cells);
+            done = *at;
+        }
+        cells.extend_from_slice(&told.cells[done..]);
         let words = words.iter().map(|w| w.to_lowercase()).collect();
         (Answer { cells, told, words }, same)
     }
 
     fn told(&self, marks: &str, seen: &Sightings, stated: &str) -> Told {
-        let (mut cells, mut words_at, mut column) = (Vec::with_capacity(192), None, 0);
+        let (mut cells, mut own, mut column) = (Vec::with_capacity(192), Vec::new(), 0);
         let told = told(self.enricher, marks, seen, stated, |cell| {
             match cell {
                 Cell::Text(s) => self.push(column, s, &mut cells),
-                Cell::Words => words_at = Some((cells.len(), column)),
+                Cell::Own(_) => own.push((cells.len(), column)),
             }
             column += 1;
         });
-        Told {
-            cells,
-            words_at,
-            ..told
-        }
+        Told { cells, own, ..told }
     }
 
     /// Appends the cell of an added column.
@@ -213,6 +216,14 @@ fn not_understood<'d>(seen: &Sightings, marks: &'d str) -> Vec<&'d str> {
         .collect()
 }
 
+/// A cell that depends on the words of a row, and not on its marks alone.
+fn own(enricher: &Enricher, column: Column, marks: &str, seen: &Sightings, left: &Left) -> String {
+    match column {
+        Column::Sponsors => sponsors::who(enricher.tables, marks, seen, left).join(SEPARATOR),
+        _ => not_understood(seen, marks).join(SEPARATOR),
+    }
+}
+
 /// Is nothing stated in this cell?
 fn states_nothing(cell: &str) -> bool {
     if !cell.contains(|c: char| c.is_alphanumeric()) {
@@ -233,7 +244,7 @@ fn told(
     let (tables, options) = (enricher.tables, &enricher.options);
     let claim = (!states_nothing(stated)).then(|| Claim::read(tables, stated.trim()));
     let readable = claim.as_ref().and_then(|c| c.as_ref().ok());
-    let g = puncheon::gist_sightings(tables, marks, seen, readable, options);
+    let mut g = puncheon::gist_sightings(tables, marks, seen, readable, options);
     let verdict = match &claim {
         Some(Err(e)) if e.impossible => "fails",
         Some(Err(_)) => columns::UNREADABLE,
@@ -243,8 +254,8 @@ fn told(
     for c in &enricher.columns {
         cell.clear();
         match c {
-            Column::NotUnderstood => {
-                each(Cell::Words);
+            Column::NotUnderstood | Column::Sponsors => {
+                each(Cell::Own(*c));
                 continue;
             }
             Column::Verdict => cell.push_str(verdict),
@@ -266,7 +277,8 @@ fn told(
     }
     Told {
         cells: Vec::new(),
-        words_at: None,
+        own: Vec::new(),
+        left: std::mem::take(&mut g.left),
         outcome: columns::outcome(&g),
         verdict,
         nears: matches!(columns::outcome(&g), "nears" | "none"),

@@ -31,13 +31,14 @@ pub enum Column {
     Lookalikes,
     NotUnderstood,
     DateEdtf,
+    Sponsors,
 }
 
 use Column::*;
 
 impl Column {
     /// Every column, in order.
-    pub const ALL: [Column; 17] = [
+    pub const ALL: [Column; 18] = [
         Outcome,
         Office,
         YearFrom,
@@ -55,6 +56,7 @@ impl Column {
         Lookalikes,
         NotUnderstood,
         DateEdtf,
+        Sponsors,
     ];
 
     /// The name that stands at its head.
@@ -77,6 +79,7 @@ impl Column {
             Lookalikes => "lookalikes",
             NotUnderstood => "not_understood",
             DateEdtf => "date_edtf",
+            Sponsors => "sponsors",
         }
     }
 
@@ -91,8 +94,8 @@ impl Column {
         all.find(|c| c.name().eq_ignore_ascii_case(name))
     }
 
-    /// Writes what stands in its cell. The words not understood are no part of a gist: they stand in
-    /// the description.
+    /// Writes what stands in its cell. The words not understood and the letters of a maker are no part
+    /// of a gist: they stand in the description.
     pub(crate) fn write(self, g: &Gist, out: &mut String) {
         let number = |n: Option<i32>, out: &mut String| {
             if let Some(n) = n {
@@ -115,7 +118,7 @@ impl Column {
             Verdict => out.push_str(verdict(g)),
             Warnings => list(g.warnings.iter().map(String::as_str), out),
             Lookalikes => list(g.lookalikes.iter().copied(), out),
-            NotUnderstood => {}
+            NotUnderstood | Sponsors => {}
             DateEdtf => edtf(g, out),
         }
     }

@@ -26,6 +26,7 @@ Examples:
   puncheon ask anchor
   puncheon expect Birmingham 1803
   puncheon chart birmingham 1800..1830
+  puncheon sponsors W.S --office london --year 1771
   puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
   puncheon tables show chester
@@ -83,6 +84,8 @@ enum Command {
     Chart(ChartArgs),
     /// List the outlines of punches, with what each word means
     Outlines(OutlinesArgs),
+    /// Say who may have struck a maker's mark, from a register of sponsors
+    Sponsors(SponsorsArgs),
     /// Add the answers to the rows of a catalogue
     #[command(after_help = enrich_help())]
     Enrich(Box<EnrichArgs>),
@@ -106,6 +109,9 @@ pub struct Common {
     /// Lay a folder of your own tables over the built-in ones
     #[arg(long, value_name = "DIR", env = "PUNCHEON_TABLES", global = true)]
     tables: Option<PathBuf>,
+    /// Lay a register of your own makers' marks over the built-in one: .ron, or a table with a head
+    #[arg(long, value_name = "FILE", env = "PUNCHEON_REGISTER", global = true)]
+    register: Option<PathBuf>,
     /// Plain ASCII only: no styled letters
     #[arg(long, global = true)]
     pub ascii: bool,
@@ -338,6 +344,40 @@ pub struct OutlinesArgs {
     pub common: Option<Common>,
 }
 
+/// `sponsors`.
+#[derive(Clone, Debug, Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub struct SponsorsArgs {
+    #[command(subcommand)]
+    pub what: Option<SponsorsWhat>,
+    /// The letters as you see them: W.S, PB/AB, "I? B", "H or M"
+    #[arg(value_name = "LETTERS", value_parser = marks)]
+    pub letters: Vec<String>,
+    /// An office, or a town without yearly letters
+    #[arg(long, value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
+    pub office: Option<String>,
+    /// A letter year, or a span such as 1780..1820
+    #[arg(long, value_name = "YEARS", value_parser = years)]
+    pub year: Option<(i32, i32)>,
+    /// The outline of the punch, by its word
+    #[arg(long, value_name = "OUTLINE", add = ArgValueCompleter::new(shell::Outlines))]
+    pub punch: Option<String>,
+    /// List every maker, not the first ten
+    #[arg(long)]
+    pub all: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+#[derive(Clone, Debug, Subcommand)]
+pub enum SponsorsWhat {
+    /// Print one line for each mark of the register, separated by tabs
+    Export,
+}
+
 /// `enrich`.
 #[derive(Clone, Debug, Args)]
 pub struct EnrichArgs {
@@ -522,9 +562,13 @@ pub struct ManArgs {
 impl Common {
     /// The tables to read from.
     pub fn tables(&self) -> Result<Cow<'static, Tables>, Failure> {
-        match &self.tables {
-            None => Ok(Cow::Borrowed(Tables::builtin())),
-            Some(folder) => Ok(Cow::Owned(Tables::with_overlay(folder)?)),
+        let tables = match &self.tables {
+            None => Cow::Borrowed(Tables::builtin()),
+            Some(folder) => Cow::Owned(Tables::with_overlay(folder)?),
+        };
+        match &self.register {
+            None => Ok(tables),
+            Some(file) => Ok(Cow::Owned(tables.with_register(file)?)),
         }
     }
 }
@@ -547,6 +591,8 @@ pub enum Plan {
     Chart(ChartArgs),
     /// List outlines.
     Outlines(OutlinesArgs),
+    /// Say who may have struck a mark.
+    Sponsors(SponsorsArgs),
     /// Prove one answer.
     Why(WhyArgs),
     /// Look into the tables.
@@ -615,6 +661,7 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
         Some(Command::Chart(a)) => Plan::Chart(ChartArgs { common, ..a }),
         Some(Command::Outlines(a)) => Plan::Outlines(OutlinesArgs { common, ..a }),
+        Some(Command::Sponsors(a)) => Plan::Sponsors(SponsorsArgs { common, ..a }),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
         Some(Command::Completions(a)) => Plan::Completions(a),

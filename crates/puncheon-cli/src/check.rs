@@ -10,6 +10,7 @@ use puncheon::{Claim, Options, Tables};
 use crate::args::{self, CheckArgs};
 use crate::out::{Exit, Failure};
 use crate::screen::{self, Screen};
+use crate::sponsors;
 
 /// Width of the column of words before the reasons.
 const LABEL: usize = 10;
@@ -211,6 +212,7 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
             &format!("Not used of the claim: {}.", unused.join(", ")),
         );
     }
+    out.push_str(&sponsors::lines(&v.reading, s, all));
     cautions(v, s, &mut out);
     screen::remarks(&v.reading, s, &mut out);
     // Blocks that say nothing leave no gap.

@@ -16,6 +16,7 @@ mod outlines;
 mod read;
 mod screen;
 mod shell;
+mod sponsors;
 mod tables;
 mod why;
 
@@ -43,6 +44,7 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Expect(a) => expect::run(&a),
         args::Plan::Chart(a) => chart::run(&a),
         args::Plan::Outlines(a) => outlines::run(&a),
+        args::Plan::Sponsors(a) => sponsors::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
         args::Plan::Completions(a) => shell::completions(&a),

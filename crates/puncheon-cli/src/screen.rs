@@ -12,6 +12,7 @@ use puncheon::schema::image::Meta;
 use puncheon::{Reading, Tables};
 
 use crate::args::Colour;
+use crate::sponsors;
 
 /// Most lines of alternatives without `--all`.
 const MOST: usize = 10;
@@ -388,11 +389,11 @@ pub fn plural(n: usize, one: &str) -> String {
 pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
     let mut out = String::new();
     match r.outcome {
-        _ if !r.parts.is_empty() => parts(r, tables, s, &mut out),
+        _ if !r.parts.is_empty() => parts(r, tables, s, all, &mut out),
         Outcome::Fits if r.years == 1 || r.fits.len() == 1 => one(r, tables, s, all, &mut out),
         Outcome::Fits => several(r, tables, s, all, &mut out),
-        Outcome::Nears | Outcome::None => nothing_fits(r, s, &mut out),
-        _ => outside(r, s, &mut out),
+        Outcome::Nears | Outcome::None => nothing_fits(r, s, all, &mut out),
+        _ => outside(r, s, all, &mut out),
     }
     remarks(r, s, &mut out);
     out
@@ -444,7 +445,7 @@ fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     }
     nears(r, s, all, out);
     lookalikes(r, s, out);
-    caution(r, s, out);
+    caution(r, s, all, out);
 }
 
 fn number(n: usize) -> String {
@@ -618,7 +619,7 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
     }
     nears(r, s, all, out);
     lookalikes(r, s, out);
-    caution(r, s, out);
+    caution(r, s, all, out);
 }
 
 /// Columns, which give way to lines on a narrow terminal.
@@ -757,7 +758,7 @@ pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
 }
 
 /// Several sets of marks, none of which explains the others.
-fn parts(r: &Reading, tables: &Tables, s: &Screen, out: &mut String) {
+fn parts(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let title = format!(
         "{} sets of marks, each read apart",
         capital(&number(r.parts.len()))
@@ -779,7 +780,7 @@ fn parts(r: &Reading, tables: &Tables, s: &Screen, out: &mut String) {
         s.pair(out, label, &brief(&p.reading, tables), at);
     }
     out.push_str("\nNo year fits all of them together. Describe one part by itself to see more.\n");
-    caution(r, s, out);
+    caution(r, s, all, out);
 }
 
 fn capital(s: &str) -> String {
@@ -789,7 +790,7 @@ fn capital(s: &str) -> String {
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
-fn nothing_fits(r: &Reading, s: &Screen, out: &mut String) {
+fn nothing_fits(r: &Reading, s: &Screen, all: bool, out: &mut String) {
     let all_of = match r.sightings.len() {
         0 | 1 => "that mark".to_string(),
         2 => "both marks".into(),
@@ -812,7 +813,7 @@ fn nothing_fits(r: &Reading, s: &Screen, out: &mut String) {
         out.push('\n');
     }
     lookalikes(r, s, out);
-    caution(r, s, out);
+    caution(r, s, all, out);
 }
 
 fn no_yearly_letter(r: &Reading) -> String {
@@ -844,7 +845,7 @@ fn outside_line(r: &Reading) -> String {
     }
 }
 
-fn outside(r: &Reading, s: &Screen, out: &mut String) {
+fn outside(r: &Reading, s: &Screen, all: bool, out: &mut String) {
     let title = match r.outside_because {
         Some(OutsideBecause::Denied) => "Not a British or Irish hallmark",
         Some(OutsideBecause::ForeignFineness) => "Not a standard of these islands",
@@ -881,7 +882,7 @@ fn outside(r: &Reading, s: &Screen, out: &mut String) {
             "Describe the pictures and letters in the punches: the town mark, the standard mark and the date letter.",
         );
     }
-    caution(r, s, out);
+    caution(r, s, all, out);
 }
 
 fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
@@ -910,7 +911,9 @@ fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
     );
 }
 
-fn caution(r: &Reading, s: &Screen, out: &mut String) {
+/// Who may have struck it, then the cautions.
+fn caution(r: &Reading, s: &Screen, all: bool, out: &mut String) {
+    out.push_str(&sponsors::lines(r, s, all));
     for c in &r.cautions {
         s.say(out, 0, c);
     }

@@ -114,6 +114,18 @@ impl ValueCompleter for Offices {
     }
 }
 
+/// Words for the outlines of punches.
+#[derive(Clone)]
+pub struct Outlines;
+
+impl ValueCompleter for Outlines {
+    fn complete(&self, current: &OsStr) -> Vec<CompletionCandidate> {
+        let image = Tables::builtin().image();
+        let ids = (0..image.meta(Meta::Outlines)).map(|o| image.outline_id(o));
+        beginning(current, ids)
+    }
+}
+
 /// Names of the commands.
 #[derive(Clone)]
 pub struct Commands;

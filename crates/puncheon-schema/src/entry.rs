@@ -10,6 +10,7 @@ use serde::de::{self, Deserializer, Visitor};
 use std::fmt;
 
 use crate::date::{Bound, MonthDay};
+use crate::sponsor::Sponsor;
 
 /// A bare RON identifier such as `BlackLetter`, naming an entry of another table.
 ///
@@ -1092,6 +1093,8 @@ pub enum File {
     Omissions(Vec<Omission>),
     /// The numbers of registered designs.
     Designs(Box<Designs>),
+    /// Sponsors' marks.
+    Sponsors(Vec<Sponsor>),
     /// Ids of entries that an overlay takes away.
     Retired(Vec<String>),
 }

@@ -12,8 +12,11 @@ pub mod export;
 pub mod image;
 pub mod letters;
 mod lexicon;
+pub mod own;
 pub mod problem;
 pub mod read;
+pub mod register;
+pub mod sponsor;
 pub mod verify;
 
 pub use problem::Problem;

@@ -6,6 +6,7 @@ use ron::extensions::Extensions;
 
 use crate::entry::*;
 use crate::problem::Problem;
+use crate::sponsor::Sponsor;
 
 /// An entry with the file it stands in, so that a problem found later can name the place.
 #[derive(Clone, Debug)]
@@ -37,6 +38,7 @@ pub struct Entries {
     pub warnings: Vec<Filed<Warning>>,
     pub omissions: Vec<Filed<Omission>>,
     pub designs: Vec<Filed<Designs>>,
+    pub sponsors: Vec<Filed<Sponsor>>,
 }
 
 fn options() -> ron::Options {
@@ -95,6 +97,7 @@ impl Entries {
                 Ok(File::Warnings(v)) => place(&mut self.warnings, file, v, |e| &e.id, over),
                 Ok(File::Omissions(v)) => place(&mut self.omissions, file, v, |e| &e.id, over),
                 Ok(File::Designs(d)) => place(&mut self.designs, file, vec![*d], |e| &e.id, over),
+                Ok(File::Sponsors(v)) => place(&mut self.sponsors, file, v, |e| &e.id, over),
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {
                     if over {
@@ -166,6 +169,7 @@ impl Entries {
             | drop_id(&mut self.reigns, id, |e| &e.id)
             | drop_id(&mut self.warnings, id, |e| &e.id)
             | drop_id(&mut self.omissions, id, |e| &e.id)
+            | drop_id(&mut self.sponsors, id, |e| &e.id)
     }
 }
 

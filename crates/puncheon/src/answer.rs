@@ -123,6 +123,7 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
             .iter()
             .map(|r| lookalikes::view(image, r))
             .collect(),
+        sponsors: Vec::new(),
         cautions: Vec::new(),
         parts: Vec::new(),
         conflict_why: d

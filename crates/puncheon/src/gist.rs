@@ -11,7 +11,8 @@ use crate::claim::Claim;
 use crate::explain;
 use crate::narrow::Options;
 use crate::reading::{Outcome, OutsideBecause, RemarkKind, Sure};
-use crate::sighting::Sightings;
+use crate::sighting::{Sightings, What};
+use crate::sponsors::Left;
 
 /// The letter years of one fit, and its days where they are known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +73,8 @@ pub struct Gist<'t> {
     pub verdict: Option<Ruling>,
     /// Warning signs met, by their words in the tables.
     pub warnings: Vec<String>,
+    /// The offices and years left for the maker of the piece, where a maker's mark was described.
+    pub left: Left,
 }
 
 /// The value that all share.
@@ -123,7 +126,12 @@ pub(crate) fn gist<'t>(
         }
         .decide()
     });
+    let made = seen.sightings.iter().any(|s| s.what == What::Sponsor);
     Gist {
+        left: match made {
+            true => Left::of(image, d),
+            false => Left::default(),
+        },
         outcome: d.outcome,
         outside_because: d.outside_because,
         sure: d.sure,

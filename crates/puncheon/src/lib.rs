@@ -23,6 +23,7 @@ mod evidence;
 pub mod expect;
 mod explain;
 pub mod gist;
+mod initials;
 mod lookalikes;
 mod narrow;
 mod next;
@@ -32,6 +33,7 @@ mod pieces;
 pub mod reading;
 mod sighting;
 mod spelling;
+pub mod sponsors;
 mod tables;
 mod text;
 mod trace;
@@ -45,6 +47,7 @@ pub use claim::{Claim, ClaimError, Unused, Years};
 pub use expect::{Asked, Expected};
 pub use explain::{Proof, date_in_words};
 pub use gist::Gist;
+pub use initials::{Letters, LettersError};
 pub use narrow::{Nears, Options};
 pub use puncheon_schema as schema;
 pub use reading::Reading;
@@ -74,6 +77,7 @@ pub fn read_sightings(
     let decided = answer::decide(tables.image(), seen, options);
     let mut reading = parts::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
+    reading.sponsors = sponsors::met(tables, description, seen, &reading);
     reading
 }
 
@@ -102,6 +106,7 @@ pub fn check_claim(
     };
     let mut reading = parts::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
+    reading.sponsors = sponsors::met(tables, description, &seen, &reading);
     case.judge(reading)
 }
 
@@ -148,6 +153,15 @@ fn rests_on_overlay(tables: &Tables) -> Option<String> {
     Some(format!(
         "Read with the tables in {} laid over the built-in ones.",
         folder.display()
+    ))
+}
+
+/// Says so where a user's own register lies over the built-in one.
+fn rests_on_register(tables: &Tables) -> Option<String> {
+    let file = tables.register_file()?;
+    Some(format!(
+        "Makers of {} stand before those of the built-in register.",
+        file.display()
     ))
 }
 

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::sponsors::Met;
+
 /// One line of JSON answers one description; this is the name of its shape.
 pub const SCHEMA: &str = "puncheon.reading/1";
 
@@ -342,6 +344,8 @@ pub struct Reading {
     pub look_next: Vec<LookNext>,
     /// Marks that are not hallmarks of these islands.
     pub lookalikes: Vec<LookalikeMet>,
+    /// Makers of the register whose letters a sponsor's mark here may be, likeliest first.
+    pub sponsors: Vec<Met>,
     /// Cautions, a sentence each.
     pub cautions: Vec<String>,
     /// Several sets, each read apart.

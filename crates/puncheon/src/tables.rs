@@ -5,20 +5,28 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use once_cell::sync::Lazy;
-use puncheon_schema::image::Image;
-use puncheon_schema::{Entries, Problem, expand, verify};
+use puncheon_schema::image::{Image, Meta};
+use puncheon_schema::register::Register;
+use puncheon_schema::sponsor::town_id;
+use puncheon_schema::{Entries, Problem, expand, own, verify};
+
+use crate::sponsors::{self, Registers};
 
 /// Hallmark tables: the built-in ones, or those with a user's folder laid over them. They are a
 /// value; any law can be tried on a table of three rows.
 #[derive(Clone, Debug)]
 pub struct Tables {
     image: Image,
+    registers: Registers,
     overlay: Option<PathBuf>,
+    register_file: Option<PathBuf>,
 }
 
 static BUILTIN: Lazy<Tables> = Lazy::new(|| Tables {
     image: Image::open(puncheon_tables::IMAGE),
+    registers: Registers::new(Register::open(puncheon_tables::REGISTER)),
     overlay: None,
+    register_file: None,
 });
 
 /// Why tables could not be used.
@@ -29,6 +37,10 @@ pub enum Error {
     Unreadable(PathBuf, std::io::Error),
     /// The tables do not agree with themselves; every problem is listed.
     Problems(Vec<Problem>),
+    /// A user's own register could not be read.
+    NoRegister(PathBuf, std::io::Error),
+    /// Lines of a user's own register cannot be used; every one is listed.
+    Register(Vec<Problem>),
 }
 
 impl fmt::Display for Error {
@@ -37,8 +49,15 @@ impl fmt::Display for Error {
             Error::Unreadable(path, e) => {
                 write!(f, "{}: {e}; name a folder of .ron tables", path.display())
             }
-            Error::Problems(list) => {
-                write!(f, "{} in the tables", count(list.len()))?;
+            Error::NoRegister(path, e) => {
+                write!(f, "{}: {e}; name a file of your own marks", path.display())
+            }
+            Error::Problems(list) | Error::Register(list) => {
+                let place = match self {
+                    Error::Problems(_) => "tables",
+                    _ => "register",
+                };
+                write!(f, "{} in the {place}", count(list.len()))?;
                 for p in list {
                     write!(f, "\n{p}")?;
                 }
@@ -69,12 +88,27 @@ impl Tables {
     /// # Errors
     /// If the folder cannot be read, or the tables then break a rule.
     pub fn with_overlay(folder: &Path) -> Result<Tables, Error> {
-        let (entries, problems, files) = with_files(Some(folder))?;
+        let (entries, mut problems, files) = with_files(Some(folder))?;
+        // The built-in register is not parsed: it lies packed below the folder's own marks.
+        let base = Register::open(puncheon_tables::REGISTER);
+        let mut registers = Registers::new(base);
+        let mut retired = Vec::new();
+        problems.retain(|p| {
+            let known = p.rule == "retired" && registers.has(&p.place);
+            if known {
+                retired.push(p.place.clone());
+            }
+            !known
+        });
         // What the overlay leaves without a use below it is no fault of its keeper.
         let mine = |file: &str| files.iter().any(|(f, _)| f == file);
         let idle =
             |p: &Problem| matches!(p.rule.as_str(), "unused" | "unreached") && !mine(&p.file);
         let mut tables = Tables::from_entries(&entries, problems, idle)?;
+        if !entries.sponsors.is_empty() || !retired.is_empty() {
+            registers.lay(packed(&entries), retired);
+        }
+        tables.registers = registers;
         tables.overlay = Some(folder.to_path_buf());
         Ok(tables)
     }
@@ -96,7 +130,10 @@ impl Tables {
     pub fn reverify(&self) -> Result<Tables, Error> {
         match &self.overlay {
             Some(folder) => Tables::with_overlay(folder),
-            None => Tables::from_files(puncheon_tables::TEXTS.iter().copied()),
+            None => {
+                let register = puncheon_tables::SPONSOR_TEXTS.iter();
+                Tables::from_files(puncheon_tables::TEXTS.iter().chain(register).copied())
+            }
         }
     }
 
@@ -128,8 +165,59 @@ impl Tables {
                 entries,
                 &format!("{} with a folder of the user's", puncheon_version()),
             ),
+            registers: Registers::new(packed(entries)),
             overlay: None,
+            register_file: None,
         })
+    }
+
+    /// These tables with a user's own register over the built-in one: a file of `Sponsors([…])`, or
+    /// a table with a head.
+    ///
+    /// # Errors
+    /// If the file cannot be read, or a line of it cannot be used; every such line is named.
+    pub fn with_register(&self, file: &Path) -> Result<Tables, Error> {
+        let text = fs::read_to_string(file).map_err(|e| Error::NoRegister(file.into(), e))?;
+        let name = file.display().to_string();
+        let marks = own::read(&name, &text, &self.words()).map_err(Error::Register)?;
+        let mut out = self.clone();
+        out.registers.lay(Register::pack(&marks), None);
+        out.register_file = Some(file.to_path_buf());
+        Ok(out)
+    }
+
+    /// The words of the tables that a register may use.
+    fn words(&self) -> own::Words {
+        let image = &self.image;
+        let offices = (0..image.meta(Meta::Offices)).map(|i| image.office(i).id().to_string());
+        own::Words {
+            offices: offices.chain(sponsors::towns(image).map(town_id)).collect(),
+            letterings: (0..image.meta(Meta::Letterings))
+                .map(|i| image.lettering(i).id().to_string())
+                .collect(),
+            outlines: (0..image.meta(Meta::Outlines))
+                .map(|i| image.outline_id(i).to_string())
+                .collect(),
+        }
+    }
+
+    /// These tables with another register in the built-in one's place, for measuring.
+    #[doc(hidden)]
+    pub fn with_other_register(&self, register: Register) -> Tables {
+        Tables {
+            registers: Registers::new(register),
+            ..self.clone()
+        }
+    }
+
+    /// The registers of sponsors' marks.
+    pub fn registers(&self) -> &Registers {
+        &self.registers
+    }
+
+    /// The file of the user's own register, if there is one.
+    pub fn register_file(&self) -> Option<&Path> {
+        self.register_file.as_deref()
     }
 
     /// The folder laid over the built-in tables, if there is one.
@@ -146,6 +234,10 @@ impl Tables {
     pub fn version(&self) -> &str {
         self.image.version()
     }
+}
+
+fn packed(entries: &Entries) -> Register {
+    Register::pack(entries.sponsors.iter().map(|f| &f.entry))
 }
 
 type Files = Vec<(String, String)>;

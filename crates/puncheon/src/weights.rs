@@ -24,5 +24,12 @@ pub const OUTLINE: u32 = 1;
 pub const ABSENT: u32 = 2;
 /// A mark due and not described, when the set was said to be complete.
 pub const UNDESCRIBED: u32 = 1;
+/// Years by which a maker's span may be out where it is approximate, or where its end is not known.
+pub const ABOUT_YEARS: i32 = 10;
+/// Years for which a maker's old punches, widow or successor may have gone on, or a mark have been
+/// in use before the entry that is on record.
+pub const OLD_PUNCH: i32 = 5;
+/// Years for which a maker may have worked, where only the first is known.
+pub const WORKING_LIFE: i32 = 40;
 /// A rival letter of a disputed year.
 pub const RIVAL: u32 = 2;

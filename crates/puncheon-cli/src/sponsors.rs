@@ -1,0 +1,304 @@
+//! `puncheon sponsors`: who may have struck a mark, as text, JSON or lines; and the few lines that
+//! `read` and `check` say of it.
+
+use std::fmt::Write as _;
+use std::io::{self, Write};
+
+use puncheon::schema::image::Meta;
+use puncheon::schema::register::COLUMNS;
+use puncheon::schema::sponsor::town_id;
+use puncheon::sponsors::{self, Asked, Maker, Sponsors};
+use puncheon::{Reading, Tables};
+
+use crate::args::{self, SponsorsArgs, SponsorsWhat};
+use crate::out::{Exit, Failure};
+use crate::screen::{Screen, plural};
+
+/// Most makers without `--all`.
+const MOST: usize = 10;
+/// Most makers of a mark in a reading without `--all`.
+const FEW: usize = 3;
+
+pub fn run(a: &SponsorsArgs) -> Result<Exit, Failure> {
+    let Some(common) = &a.common else {
+        return Err(args::short_help());
+    };
+    let tables = common.tables()?;
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    if let Some(SponsorsWhat::Export) = a.what {
+        writeln!(out, "{}", COLUMNS.join("\t"))?;
+        for (entry, _) in tables.registers().iter() {
+            // A tab or a line ending within a cell would be taken for one between cells.
+            let cells = entry.cells().map(|c| c.replace(['\t', '\n', '\r'], " "));
+            writeln!(out, "{}", cells.join("\t"))?;
+        }
+        out.flush()?;
+        return Ok(Exit::Answered);
+    }
+    let asked = asked(a, &tables)?;
+    let found = sponsors::sponsors(&tables, &asked);
+    if a.json {
+        let line = serde_json::to_string(&found).map_err(|e| Failure::Misuse(e.to_string()))?;
+        writeln!(out, "{line}")?;
+    } else {
+        let screen = Screen::new(common.ascii, common.color);
+        out.write_all(text(&found, &tables, &screen, a.all).as_bytes())?;
+    }
+    out.flush()?;
+    Ok(match found.sponsors.is_empty() {
+        true => Exit::NoAnswer,
+        false => Exit::Answered,
+    })
+}
+
+fn asked(a: &SponsorsArgs, tables: &Tables) -> Result<Asked, Failure> {
+    let typed = a.letters.join(" ");
+    if typed.trim().is_empty() && a.office.is_none() && a.year.is_none() && a.punch.is_none() {
+        return Err(Failure::Misuse(
+            "nothing was asked\n  name the letters of the mark, or an office or a year; `sponsors export` prints all"
+                .into(),
+        ));
+    }
+    let mut asked = Asked::read(tables, &typed).map_err(|e| Failure::Misuse(e.to_string()))?;
+    if let Some(name) = &a.office {
+        asked.offices = vec![place(tables, name)?];
+    }
+    if let Some((from, to)) = a.year {
+        (asked.from, asked.to) = (Some(from), Some(to));
+    }
+    if let Some(word) = &a.punch {
+        let image = tables.image();
+        let wanted = town_id(word);
+        let all = (0..image.meta(Meta::Outlines)).map(|o| image.outline_id(o));
+        if !all.into_iter().any(|id| id == wanted) {
+            return Err(Failure::Misuse(format!(
+                "no outline is called \"{word}\"\n  `puncheon outlines` lists their words"
+            )));
+        }
+        asked.punch = Some(wanted);
+    }
+    Ok(asked)
+}
+
+/// The word of an office, or of a town without yearly letters.
+fn place(tables: &Tables, name: &str) -> Result<String, Failure> {
+    let wanted = town_id(name);
+    if sponsors::towns(tables.image()).any(|t| town_id(t) == wanted) {
+        return Ok(wanted);
+    }
+    args::office(tables, &wanted)
+}
+
+fn text(found: &Sponsors, tables: &Tables, s: &Screen, all: bool) -> String {
+    let mut out = String::new();
+    let (fit, apart): (Vec<&Maker>, Vec<&Maker>) =
+        found.sponsors.iter().partition(|m| m.consistent());
+    s.title(&mut out, &title(found, tables, &fit));
+    let most = if all { usize::MAX } else { MOST };
+    let fitting = fit.len().min(most);
+    // Where some fit, those that do not are few unless they are asked for.
+    let rest = match (fit.is_empty(), all) {
+        (false, false) => FEW.min(most - fitting),
+        _ => most - fitting,
+    };
+    let rest = apart.len().min(rest);
+    if fitting > 0 {
+        out.push('\n');
+    }
+    for m in &fit[..fitting] {
+        entry(m, tables, s, &mut out);
+    }
+    if rest > 0 {
+        let same = match found.asked.text.trim() {
+            "" => "Also",
+            _ => "The same letters, elsewhere or at another time",
+        };
+        let _ = writeln!(out, "\n{same}:\n");
+    }
+    for m in &apart[..rest] {
+        entry(m, tables, s, &mut out);
+    }
+    out.push('\n');
+    let left = found.sponsors.len() - fitting - rest;
+    if left > 0 {
+        s.say(&mut out, 0, &format!("{left} more: --all lists them."));
+    }
+    for c in &found.cautions {
+        s.say(&mut out, 0, c);
+    }
+    out
+}
+
+/// The answer in one line: never a name alone where others fit.
+fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
+    if let Some(nothing) = &found.nothing {
+        return nothing.clone();
+    }
+    let a = &found.asked;
+    let image = tables.image();
+    let mut what: Vec<String> = vec![a.text.trim().to_string()];
+    what.extend(a.offices.iter().map(|o| sponsors::place(image, o)));
+    what.extend(a.from.map(|from| match a.to {
+        Some(to) if to != from => format!("{from} to {to}"),
+        _ => from.to_string(),
+    }));
+    what.retain(|w| !w.is_empty());
+    let what = match what.is_empty() {
+        true => "That punch".to_string(),
+        false => what.join(", "),
+    };
+    let mut makers: Vec<String> = Vec::new();
+    for who in fit.iter().map(|m| m.who()) {
+        if !makers.contains(&who) {
+            makers.push(who);
+        }
+    }
+    match makers.as_slice() {
+        [] => format!(
+            "{what}: no maker of the register fits; {} had these letters",
+            found.sponsors.len()
+        ),
+        [one] => format!("{what}: consistent with {one}, and with no other in the register"),
+        many => format!(
+            "{what}: consistent with {} of the register",
+            plural(many.len(), "maker")
+        ),
+    }
+}
+
+/// A maker with what is known of the mark, and what speaks against it.
+fn entry(m: &Maker, tables: &Tables, s: &Screen, out: &mut String) {
+    let _ = writeln!(out, "  {}", s.strong(&m.who()));
+    let mut said = vec![mark(m, tables), placed(m)];
+    said.extend(Some(m.trade.join(", ")).filter(|t| !t.is_empty()));
+    said.extend(basis(m).map(String::from));
+    s.say(out, 6, &format!("{}.", said.join("; ")));
+    for against in m.clashes.iter().chain(&m.strains) {
+        s.say(out, 6, &format!("But {against}."));
+    }
+}
+
+/// How the mark looks.
+fn mark(m: &Maker, tables: &Tables) -> String {
+    let image = tables.image();
+    let mut out = m.struck.clone().or(m.picture.clone()).unwrap_or_default();
+    let lettering = m.lettering.as_deref().and_then(|id| {
+        let all = (0..image.meta(Meta::Letterings)).map(|l| image.lettering(l));
+        all.into_iter().find(|l| l.id() == id).map(|l| l.name())
+    });
+    let outline = |id: &String| {
+        let all = 0..image.meta(Meta::Outlines);
+        let known = all.into_iter().find(|o| image.outline_id(*o) == id);
+        known.map_or(id.clone(), |o| image.outline_name(o).to_string())
+    };
+    let punch: Vec<String> = m.punch.iter().map(outline).collect();
+    let punch = Some(punch.join(" or ")).filter(|p| !p.is_empty());
+    let looks = lettering
+        .map(String::from)
+        .into_iter()
+        .chain(m.arrangement.filter(|a| *a != "row").map(String::from))
+        .chain(m.beside.iter().cloned())
+        .chain(punch.map(|p| format!("in a {p}")));
+    for look in looks {
+        out.push_str(", ");
+        out.push_str(&look);
+    }
+    if !m.with.is_empty() {
+        let _ = write!(out, "; beside {}", m.with.join(", "));
+    }
+    out
+}
+
+/// Where and when.
+fn placed(m: &Maker) -> String {
+    let mut places = m.office_names.clone();
+    if let Some(town) = m.town.as_ref().filter(|t| !places.contains(t)) {
+        places.insert(0, format!("worked at {town}"));
+    }
+    if let Some(firm) = m.firm.as_ref().filter(|f| **f != m.who()) {
+        places.insert(0, firm.clone());
+    }
+    places.push(m.years());
+    places.join(", ")
+}
+
+/// What a doubtful entry rests on.
+fn basis(m: &Maker) -> Option<&'static str> {
+    match (m.confidence, m.basis, m.letters_confidence, m.letters_basis) {
+        ("low", ..) => Some("doubtful"),
+        (_, "memory", ..) => Some("by memory"),
+        (_, _, "low", _) => Some("the letters doubtful"),
+        (_, _, _, "memory") => Some("the letters by memory"),
+        _ => None,
+    }
+}
+
+/// The makers of the sponsor's marks in a reading, a few lines each.
+pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
+    let mut out = String::new();
+    let mut marks: Vec<usize> = r.sponsors.iter().map(|m| m.sighting).collect();
+    marks.dedup();
+    for mark in marks {
+        let of = || r.sponsors.iter().filter(move |m| m.sighting == mark);
+        // A maker had several punches, and is told once.
+        let (mut fit, mut apart): (Vec<&Maker>, Vec<&Maker>) = (Vec::new(), Vec::new());
+        for m in of().map(|m| &m.maker) {
+            let list = if m.consistent() { &mut fit } else { &mut apart };
+            if !list.iter().any(|x| x.who() == m.who()) {
+                list.push(m);
+            }
+        }
+        apart.retain(|m| !fit.iter().any(|x| x.who() == m.who()));
+        let words = r.sightings.get(mark).map_or("", |m| m.text.as_str());
+        let few = if all { usize::MAX } else { FEW };
+        let told = |list: &[&Maker]| -> String {
+            let each: Vec<String> = list
+                .iter()
+                .take(few)
+                .map(|m| format!("{} ({})", m.who(), placed_briefly(m)))
+                .collect();
+            let more = match list.len().saturating_sub(few) {
+                0 => String::new(),
+                n => format!("; and {n} more"),
+            };
+            format!("{}{more}", each.join("; "))
+        };
+        let said = match (fit.is_empty(), apart.len()) {
+            // Initials alone name no one, whoever else the register lacks.
+            (false, 0) if fit.len() == 1 => format!(
+                "\"{words}\" is consistent with {}. The register has no other maker with these letters; it holds only some.",
+                told(&fit)
+            ),
+            (false, 0) => format!("\"{words}\" is consistent with {}.", told(&fit)),
+            (false, n) => {
+                let others = if all {
+                    format!(
+                        " The same letters elsewhere or at another time: {}.",
+                        told(&apart)
+                    )
+                } else {
+                    format!(" {n} more had the letters elsewhere or at another time.")
+                };
+                format!("\"{words}\" is consistent with {}.{others}", told(&fit))
+            }
+            (true, _) => format!(
+                "\"{words}\": of the makers in the register with these letters none was at work there then: {}.",
+                told(&apart)
+            ),
+        };
+        s.say(&mut out, 0, &said);
+    }
+    out
+}
+
+fn placed_briefly(m: &Maker) -> String {
+    let mut places = m.office_names.clone();
+    if places.is_empty() {
+        places.extend(m.town.clone());
+    }
+    if let Some(firm) = m.firm.as_ref().filter(|f| **f != m.who()) {
+        places.insert(0, firm.clone());
+    }
+    places.push(m.years());
+    places.join(", ")
+}

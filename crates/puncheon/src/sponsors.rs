@@ -1,0 +1,761 @@
+//! The register of sponsors' marks: who may have struck the letters that are left of a mark. The
+//! shape of an answer is what `puncheon.sponsors/1` prints.
+//!
+//! Initials alone give a list, never a name. A maker's years and offices agree, strain or clash, and
+//! put the likelier first; they exclude no one, since widows, successors, retailers and old punches
+//! went on.
+
+use std::collections::HashSet;
+
+use puncheon_schema::entry::Basis;
+use puncheon_schema::export;
+use puncheon_schema::image::{Image, Meta};
+use puncheon_schema::register::{Entry, Register};
+use puncheon_schema::sponsor::{Arrangement, town_id};
+use serde::Serialize;
+
+use crate::answer::Decided;
+use crate::initials::{self, Letters, LettersError};
+use crate::narrow::find_office;
+use crate::reading::Reading;
+use crate::sighting::{Sightings, What};
+use crate::tables::Tables;
+use crate::weights;
+
+/// The name of the shape of an answer.
+pub const SCHEMA: &str = "puncheon.sponsors/1";
+
+/// What is asked of the register.
+#[derive(Clone, Debug, Default, Serialize)]
+#[non_exhaustive]
+pub struct Asked {
+    /// The letters as typed; empty for every mark.
+    pub text: String,
+    /// Offices, or towns without yearly letters, by their words; none for any.
+    pub offices: Vec<String>,
+    /// First letter year.
+    pub from: Option<i32>,
+    /// Last letter year.
+    pub to: Option<i32>,
+    /// The outline of the punch, by its word.
+    pub punch: Option<String>,
+    #[serde(skip)]
+    letters: Option<Letters>,
+}
+
+impl Asked {
+    /// Asks for letters, in the words of the trade: `W.S`, `I? B`, `H or M`. Empty text asks for
+    /// every mark.
+    ///
+    /// # Errors
+    /// If the words are no letters.
+    pub fn read(tables: &Tables, text: &str) -> Result<Asked, LettersError> {
+        let letters = match text.trim() {
+            "" => None,
+            _ => Some(Letters::read(tables.image(), text)?),
+        };
+        Ok(Asked {
+            text: text.to_string(),
+            letters,
+            ..Asked::default()
+        })
+    }
+}
+
+/// What the register answers.
+#[derive(Clone, Debug, Serialize)]
+pub struct Sponsors {
+    /// Always [`SCHEMA`].
+    pub schema: &'static str,
+    /// What was asked.
+    pub asked: Asked,
+    /// Marks that have the letters, likeliest first.
+    pub sponsors: Vec<Maker>,
+    /// How many marks were looked through.
+    pub register: usize,
+    /// Why there are none, or null.
+    pub nothing: Option<String>,
+    /// Cautions, a sentence each.
+    pub cautions: Vec<String>,
+}
+
+/// A mark of the register, and how it bears on what was asked.
+#[derive(Clone, Debug, Serialize)]
+pub struct Maker {
+    /// Its word in the register.
+    pub id: String,
+    /// The letters as struck, a stroke between lines or partners; null for a picture.
+    pub struck: Option<String>,
+    /// What it shows instead of letters.
+    pub picture: Option<String>,
+    /// row, stacked, grouped, joined or apart; null where not known.
+    pub arrangement: Option<&'static str>,
+    /// The lettering, by its word.
+    pub lettering: Option<String>,
+    /// The outlines of its punches, by their words.
+    pub punch: Vec<String>,
+    /// What stands in the punch with the letters.
+    pub beside: Vec<String>,
+    /// What was struck beside it in a town without an office.
+    pub with: Vec<String>,
+    /// The persons.
+    pub names: Vec<String>,
+    /// The firm, or null.
+    pub firm: Option<String>,
+    /// Where they worked, or null.
+    pub town: Option<String>,
+    /// What they made.
+    pub trade: Vec<String>,
+    /// Offices that marked the work, and towns without yearly letters, by their words.
+    pub offices: Vec<String>,
+    /// The year it was entered or is first known.
+    pub from: Option<i32>,
+    /// The last year in which it is known.
+    pub to: Option<i32>,
+    /// It may have been in use longer than `to`.
+    pub still: bool,
+    /// The years are approximate.
+    pub about: bool,
+    /// What agrees, a sentence each.
+    pub agrees: Vec<String>,
+    /// What cannot well be so.
+    pub clashes: Vec<String>,
+    /// What asks for an excuse.
+    pub strains: Vec<String>,
+    /// What maker and years rest on: published, memory or both.
+    pub basis: &'static str,
+    /// How sure they are: high, medium or low.
+    pub confidence: &'static str,
+    /// What the letters as struck rest on.
+    pub letters_basis: &'static str,
+    /// How sure the letters are.
+    pub letters_confidence: &'static str,
+    /// Why the letters are not the initials of the names, or null.
+    pub letters_why: Option<String>,
+    /// A remark, or null.
+    pub note: Option<String>,
+    /// Sources.
+    pub sources: Vec<String>,
+    /// It stands in the user's own register.
+    pub own: bool,
+    /// Names of the offices and towns, for a reader.
+    #[serde(skip)]
+    pub office_names: Vec<String>,
+}
+
+impl Maker {
+    /// Who it is, for a reader: the persons, or the firm.
+    pub fn who(&self) -> String {
+        who_of(&self.names, self.firm.as_deref().unwrap_or_default())
+    }
+
+    /// Its years, for a reader: "1782 to 1807", "about 1782 to 1807", "1748".
+    pub fn years(&self) -> String {
+        years(self.from, self.to, self.still, self.about)
+    }
+
+    /// Nothing of it clashes.
+    pub fn consistent(&self) -> bool {
+        self.clashes.is_empty()
+    }
+}
+
+fn years(from: Option<i32>, to: Option<i32>, still: bool, about: bool) -> String {
+    let about = if about { "about " } else { "" };
+    match (from, to) {
+        (None, _) => "years not known".into(),
+        (Some(a), None) if about.is_empty() => format!("known in {a}"),
+        (Some(a), None) => format!("known {about}{a}"),
+        (Some(a), Some(b)) if a == b && !still => format!("{about}{a}"),
+        (Some(a), Some(b)) => {
+            let on = if still { " or later" } else { "" };
+            format!("{about}{a} to {b}{on}")
+        }
+    }
+}
+
+/// A sponsor's mark of a description that the register knows, with one of its makers.
+#[derive(Clone, Debug, Serialize)]
+pub struct Met {
+    /// Index into the sightings.
+    pub sighting: usize,
+    /// The maker.
+    #[serde(flatten)]
+    pub maker: Maker,
+}
+
+/// Letter years of an office.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Span {
+    /// None for any office.
+    office: Option<String>,
+    years: Option<(i32, i32)>,
+}
+
+/// The registers of tables: the built-in one, and a user's own over it.
+#[derive(Clone, Debug)]
+pub struct Registers {
+    /// The topmost first; the last is the built-in one.
+    layers: Vec<Layer>,
+}
+
+#[derive(Clone, Debug)]
+struct Layer {
+    register: Register,
+    /// Ids that it replaces or takes away below it.
+    hides: HashSet<String>,
+}
+
+impl Registers {
+    pub(crate) fn new(base: Register) -> Registers {
+        let hides = HashSet::new();
+        Registers {
+            layers: vec![Layer {
+                register: base,
+                hides,
+            }],
+        }
+    }
+
+    /// Lays a user's own over these, entry by entry; `retired` go.
+    pub(crate) fn lay(&mut self, own: Register, retired: impl IntoIterator<Item = String>) {
+        let mut hides: HashSet<String> = own.iter().map(|e| e.id.to_string()).collect();
+        hides.extend(retired);
+        let register = own;
+        self.layers.insert(0, Layer { register, hides });
+    }
+
+    /// Does a mark of this id stand in them?
+    pub(crate) fn has(&self, id: &str) -> bool {
+        self.iter().any(|(e, _)| e.id == id)
+    }
+
+    /// The layers, each with whether it is the user's own.
+    fn layers(&self) -> impl Iterator<Item = (usize, &Register, bool)> {
+        let last = self.layers.len() - 1;
+        let each = self.layers.iter().enumerate();
+        each.map(move |(i, l)| (i, &l.register, i < last))
+    }
+
+    /// Does nothing above hide it?
+    fn shows(&self, layer: usize, id: &str) -> bool {
+        self.layers[..layer].iter().all(|l| !l.hides.contains(id))
+    }
+
+    /// Every mark, the user's own first, and whether it is theirs.
+    pub fn iter(&self) -> impl Iterator<Item = (Entry<'_>, bool)> {
+        self.layers().flat_map(move |(layer, register, own)| {
+            let shown = register.iter().filter(move |e| self.shows(layer, e.id));
+            shown.map(move |e| (e, own))
+        })
+    }
+
+    /// How many marks there are.
+    pub fn len(&self) -> usize {
+        match self.layers.as_slice() {
+            [base] => base.register.len(),
+            _ => self.iter().count(),
+        }
+    }
+
+    /// Are there none?
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Marks that letters fit, or every mark: each with its doubts, and whether it is the user's own.
+    fn found(&self, letters: Option<&Letters>) -> Vec<(Entry<'_>, u32, bool)> {
+        let Some(letters) = letters else {
+            return self.iter().map(|(e, own)| (e, 0, own)).collect();
+        };
+        let mut out = Vec::new();
+        for (layer, register, own) in self.layers() {
+            for (i, others) in letters.found(register) {
+                let entry = register.get(i);
+                if self.shows(layer, entry.id) {
+                    out.push((entry, others, own));
+                }
+            }
+        }
+        out
+    }
+}
+
+/// Answers from the register.
+pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
+    let span = |office: Option<&String>| Span {
+        office: office.cloned(),
+        years: asked.from.map(|a| (a, asked.to.unwrap_or(a))),
+    };
+    let spans: Vec<Span> = match asked.offices.as_slice() {
+        [] => vec![span(None)],
+        offices => offices.iter().map(|o| span(Some(o))).collect(),
+    };
+    let mut makers = makers(
+        tables,
+        asked.letters.as_ref(),
+        &spans,
+        asked.punch.as_deref(),
+    );
+    // Without letters, office and years are what is asked for and no longer a bound among many.
+    if asked.letters.is_none() {
+        makers.retain(Maker::consistent);
+    }
+    let nothing = makers.is_empty().then(|| match asked.letters {
+        Some(_) => format!(
+            "No mark of the register has the letters \"{}\". It holds few of the marks that were struck.",
+            asked.text.trim()
+        ),
+        None => "No mark of the register is of that office and time. It holds few of the marks that were struck.".to_string(),
+    });
+    Sponsors {
+        schema: SCHEMA,
+        asked: asked.clone(),
+        sponsors: makers,
+        register: tables.registers().len(),
+        nothing,
+        cautions: cautions(tables),
+    }
+}
+
+fn cautions(tables: &Tables) -> Vec<String> {
+    let mut out = vec![
+        "Initials alone name no one: makers shared them, and the register holds only some."
+            .to_string(),
+    ];
+    out.extend(crate::rests_on_overlay(tables));
+    out.extend(crate::rests_on_register(tables));
+    out
+}
+
+/// The makers of every sponsor's mark whose letters a description tells, against the offices and
+/// years that its other marks leave.
+pub(crate) fn met(tables: &Tables, description: &str, seen: &Sightings, r: &Reading) -> Vec<Met> {
+    let mut out = Vec::new();
+    let mut spans: Option<Vec<Span>> = None;
+    for (i, letters) in told(tables, description, seen) {
+        let spans = spans.get_or_insert_with(|| left(r));
+        let found = makers(tables, Some(&letters), spans, None);
+        out.extend(found.into_iter().map(|maker| Met { sighting: i, maker }));
+    }
+    out
+}
+
+/// The sponsors' marks of a description whose letters are told, by their sightings. Lines of one
+/// mark that were taken for two, "PB over AB", are one.
+fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
+    let image = tables.image();
+    let words = |from: usize, to: usize| description.get(from..to).unwrap_or_default();
+    let marks: Vec<usize> = (0..seen.sightings.len())
+        .filter(|i| seen.sightings[*i].what == What::Sponsor)
+        .collect();
+    let mut out = Vec::new();
+    let mut rest = marks.as_slice();
+    while let [first, more @ ..] = rest {
+        let from = seen.sightings[*first].start;
+        let mut to = seen.sightings[*first].end;
+        rest = more;
+        while let [next, more @ ..] = rest {
+            let s = &seen.sightings[*next];
+            if s.start < to || !initials::stacked(image, words(to, s.start)) {
+                break;
+            }
+            to = s.end;
+            rest = more;
+        }
+        out.extend(Letters::among(image, words(from, to)).map(|l| (*first, l)));
+    }
+    out
+}
+
+/// The offices and letter years that the marks of a piece leave.
+#[derive(Clone, Debug, Default)]
+pub struct Left(Vec<Span>);
+
+impl Left {
+    /// Those that fit, or else all but fit.
+    pub(crate) fn of(image: &Image, d: &Decided) -> Left {
+        let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
+        let mut spans: Vec<(u32, i32, i32)> =
+            fits.iter().map(|g| (g.key.office, g.year, g.to)).collect();
+        spans.sort_unstable();
+        spans.dedup();
+        let span = |(office, from, to): (u32, i32, i32)| Span {
+            office: Some(image.office(office as usize).id().to_string()),
+            years: Some((from, to)),
+        };
+        Left(spans.into_iter().map(span).collect())
+    }
+}
+
+/// Who is consistent with the maker's mark of a description, likeliest first, each once.
+pub fn who(tables: &Tables, description: &str, seen: &Sightings, left: &Left) -> Vec<String> {
+    let any = [Span {
+        office: None,
+        years: None,
+    }];
+    let spans = if left.0.is_empty() {
+        &any
+    } else {
+        left.0.as_slice()
+    };
+    let mut out: Vec<String> = Vec::new();
+    for (_, letters) in told(tables, description, seen) {
+        for r in ranked(tables, Some(&letters), spans, None) {
+            let name = who_of(&r.entry.names, r.entry.firm);
+            if r.consistent() && !out.contains(&name) {
+                out.push(name);
+            }
+        }
+    }
+    out
+}
+
+/// Who a mark is of: the persons, or the firm.
+fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
+    match names {
+        [] if firm.is_empty() => "a maker not named".into(),
+        [] => firm.to_string(),
+        [one] => one.as_ref().to_string(),
+        [rest @ .., last] => {
+            let rest: Vec<&str> = rest.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", rest.join(", "), last.as_ref())
+        }
+    }
+}
+
+/// The offices and letter years that fit, or else all but fit.
+fn left(r: &Reading) -> Vec<Span> {
+    let fits = if r.fits.is_empty() { &r.nears } else { &r.fits };
+    let mut out: Vec<Span> = Vec::new();
+    for f in fits {
+        let span = Span {
+            office: f.office.clone(),
+            years: Some((f.from, f.to)),
+        };
+        if !out.contains(&span) {
+            out.push(span);
+        }
+    }
+    if out.is_empty() {
+        out.push(Span {
+            office: None,
+            years: None,
+        });
+    }
+    out
+}
+
+/// How a mark stands to one span of years of an office, without a word.
+#[derive(Clone, Copy, Debug, Default)]
+struct Standing {
+    /// The office is one of the maker's; None where either is not known.
+    office: Option<bool>,
+    time: Time,
+    /// So far off that it clashes.
+    far: bool,
+}
+
+/// When a maker worked, seen from a span of years.
+#[derive(Clone, Copy, Debug, Default)]
+enum Time {
+    /// Years are not known, or not asked for.
+    #[default]
+    Silent,
+    /// At work then.
+    Then,
+    /// Last known so many years before.
+    Before(i32),
+    /// First known so many years after.
+    After(i32),
+}
+
+impl Standing {
+    fn of(e: &Entry, span: &Span) -> Standing {
+        let office = span.office.as_deref().filter(|_| !e.offices.is_empty());
+        let office = office.map(|o| e.offices.contains(&o));
+        let (Some((first, last)), Some(from)) = (span.years, e.from) else {
+            return Standing {
+                office,
+                ..Standing::default()
+            };
+        };
+        // A letter ran into the calendar year after its own.
+        let last = last + 1;
+        // Where no last year is known, a working life may have followed the first.
+        let to = match (e.to, e.still) {
+            (_, true) => i32::MAX,
+            (Some(to), _) => to,
+            (None, _) => from + weights::WORKING_LIFE,
+        };
+        let (time, apart) = if first > to {
+            // The year told is the last known, or else the only one.
+            (Time::Before(first - e.to.unwrap_or(from)), first - to)
+        } else if last < from {
+            (Time::After(from - last), from - last)
+        } else if e.to.is_some() || (first..=last).contains(&from) {
+            (Time::Then, 0)
+        } else {
+            (Time::Silent, 0)
+        };
+        let slack = match e.about || e.to.is_none() {
+            true => weights::ABOUT_YEARS,
+            false => weights::OLD_PUNCH,
+        };
+        Standing {
+            office,
+            time,
+            far: apart > slack,
+        }
+    }
+
+    /// Clashes, strains, years apart, and how much does not agree.
+    fn order(self) -> (u32, u32, i32, u32) {
+        let elsewhere = u32::from(self.office == Some(false));
+        let (apart, agrees) = match self.time {
+            Time::Silent => (0, 0),
+            Time::Then => (0, 1),
+            Time::Before(n) | Time::After(n) => (n, 0),
+        };
+        let agrees = agrees + u32::from(self.office == Some(true));
+        (
+            elsewhere + u32::from(self.far),
+            u32::from(apart > 0 && !self.far),
+            apart,
+            2 - agrees,
+        )
+    }
+}
+
+/// A mark of the register with how it stands to what is asked.
+struct Ranked<'r, 's> {
+    entry: Entry<'r>,
+    own: bool,
+    /// Doubted letters that would have to be others.
+    others: u32,
+    /// The punch agrees; None where it is not known or not asked for.
+    punch: Option<bool>,
+    standing: Standing,
+    span: Option<&'s Span>,
+    /// Its letters stand in another order than they were typed in.
+    turned: bool,
+}
+
+impl Ranked<'_, '_> {
+    fn consistent(&self) -> bool {
+        self.standing.order().0 == 0
+    }
+
+    /// The likelier the lower.
+    fn order(&self) -> impl Ord + '_ {
+        let (clashes, strains, apart, agrees) = self.standing.order();
+        let strains = strains + u32::from(self.others > 0) + u32::from(self.punch == Some(false));
+        let e = &self.entry;
+        (
+            (clashes, strains, apart, agrees, self.punch != Some(true)),
+            (!self.own, self.turned, e.confidence, e.from),
+            (&e.names, e.id),
+        )
+    }
+}
+
+/// Marks that letters fit, likeliest first.
+fn ranked<'r, 's>(
+    tables: &'r Tables,
+    letters: Option<&Letters>,
+    spans: &'s [Span],
+    punch: Option<&str>,
+) -> Vec<Ranked<'r, 's>> {
+    let mut out: Vec<Ranked> = tables
+        .registers()
+        .found(letters)
+        .into_iter()
+        .map(|(entry, others, own)| {
+            let best = spans
+                .iter()
+                .map(|s| (Standing::of(&entry, s), s))
+                .min_by_key(|(standing, _)| standing.order());
+            Ranked {
+                punch: punch.and_then(|p| same_punch(tables.image(), &entry, p)),
+                standing: best.map_or_else(Standing::default, |(s, _)| s),
+                span: best.map(|(_, span)| span),
+                // The order never decides what is listed; of equals the mark read so comes first.
+                turned: letters.is_some_and(|l| !l.in_order(entry.struck)),
+                entry,
+                own,
+                others,
+            }
+        })
+        .collect();
+    out.sort_by(|a, b| a.order().cmp(&b.order()));
+    out
+}
+
+fn makers(
+    tables: &Tables,
+    letters: Option<&Letters>,
+    spans: &[Span],
+    punch: Option<&str>,
+) -> Vec<Maker> {
+    let image = tables.image();
+    ranked(tables, letters, spans, punch)
+        .iter()
+        .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, letters, punch)))
+        .collect()
+}
+
+/// What agrees, strains and clashes, in words.
+#[derive(Default)]
+struct Bearing {
+    agrees: Vec<String>,
+    strains: Vec<String>,
+    clashes: Vec<String>,
+}
+
+fn bearing(image: &Image, r: &Ranked, letters: Option<&Letters>, punch: Option<&str>) -> Bearing {
+    let e = &r.entry;
+    let mut b = Bearing::default();
+    if letters.is_some() {
+        b.agrees.push(format!("struck {}", e.struck));
+    }
+    if r.others > 0 {
+        b.strains
+            .push("a letter that is in doubt would be another".into());
+    }
+    let office = r.span.and_then(|s| s.office.as_deref()).unwrap_or_default();
+    match r.standing.office {
+        Some(true) => b
+            .agrees
+            .push(format!("work marked at {}", place(image, office))),
+        Some(false) => {
+            let offices: Vec<String> = e.offices.iter().map(|o| place(image, o)).collect();
+            b.clashes.push(format!(
+                "work marked at {}, not {}",
+                offices.join(" and "),
+                place(image, office)
+            ));
+        }
+        None => {}
+    }
+    let about = if e.about { "about " } else { "in " };
+    let away = match r.standing.time {
+        Time::Silent => None,
+        Time::Then => {
+            let known = years(e.from, e.to, e.still, e.about);
+            b.agrees.push(format!("at work then: {known}"));
+            None
+        }
+        Time::Before(n) => Some(match e.to {
+            Some(to) => format!("last known {about}{to}, {} before", ago(n)),
+            None => {
+                let known = years(e.from, e.to, e.still, e.about);
+                format!("{known}, {} before", ago(n))
+            }
+        }),
+        Time::After(n) => Some(format!(
+            "entered or first known {about}{}, {} after",
+            e.from.unwrap_or_default(),
+            ago(n)
+        )),
+    };
+    match r.standing.far {
+        true => b.clashes.extend(away),
+        false => b.strains.extend(away),
+    }
+    let name =
+        |id: &str| outline(image, id).map_or(id.to_string(), |o| image.outline_name(o).to_string());
+    let punch = punch.unwrap_or_default();
+    match r.punch {
+        Some(true) => b.agrees.push(format!("punch: {}", name(punch))),
+        Some(false) => {
+            let known: Vec<String> = e.punch.iter().map(|p| name(p)).collect();
+            b.strains.push(format!(
+                "punch: {}, not {}",
+                known.join(" or "),
+                name(punch)
+            ));
+        }
+        None => {}
+    }
+    b
+}
+
+fn ago(years: i32) -> String {
+    match years {
+        1 => "1 year".into(),
+        n => format!("{n} years"),
+    }
+}
+
+/// Is a punch one of the mark's? Real punches stray, so that another only strains. None where the
+/// mark's is not known.
+fn same_punch(image: &Image, e: &Entry, asked: &str) -> Option<bool> {
+    let broader = |id: &str| -> Vec<&str> {
+        outline(image, id).map_or_else(Vec::new, |o| {
+            image
+                .outline_broader(o)
+                .map(|b| image.outline_id(b))
+                .collect()
+        })
+    };
+    let same = |p: &&str| *p == asked || broader(p).contains(&asked) || broader(asked).contains(p);
+    (!e.punch.is_empty()).then(|| e.punch.iter().any(same))
+}
+
+fn outline(image: &Image, id: &str) -> Option<usize> {
+    (0..image.meta(Meta::Outlines)).find(|o| image.outline_id(*o) == id)
+}
+
+/// The name of an office, or of a town without yearly letters.
+pub fn place(image: &Image, id: &str) -> String {
+    if let Some(o) = find_office(image, id) {
+        return image.office(o).name().to_string();
+    }
+    towns(image)
+        .find(|t| town_id(t) == id)
+        .map_or(id.to_string(), str::to_string)
+}
+
+/// Towns without yearly letters.
+pub fn towns(image: &Image) -> impl Iterator<Item = &str> {
+    (0..image.meta(Meta::Lookalikes))
+        .map(|i| image.lookalike(i).town())
+        .filter(|t| !t.is_empty())
+}
+
+fn maker(image: &Image, e: &Entry, own: bool, b: &Bearing) -> Maker {
+    let some = |s: &str| Some(s.to_string()).filter(|s| !s.is_empty());
+    let list = |v: &[&str]| v.iter().map(|s| s.to_string()).collect::<Vec<_>>();
+    let basis = |b: Basis| export::basis(b);
+    Maker {
+        id: e.id.to_string(),
+        struck: some(e.struck),
+        picture: some(e.picture),
+        arrangement: e.arrangement.map(Arrangement::word),
+        lettering: some(e.lettering),
+        punch: list(&e.punch),
+        beside: list(&e.beside),
+        with: list(&e.with),
+        names: list(&e.names),
+        firm: some(e.firm),
+        town: some(e.town),
+        trade: list(&e.trade),
+        offices: list(&e.offices),
+        from: e.from,
+        to: e.to,
+        still: e.still,
+        about: e.about,
+        agrees: b.agrees.clone(),
+        clashes: b.clashes.clone(),
+        strains: b.strains.clone(),
+        basis: basis(e.basis),
+        confidence: export::confidence(e.confidence),
+        letters_basis: basis(e.letters_basis),
+        letters_confidence: export::confidence(e.letters_confidence),
+        letters_why: some(e.letters_why),
+        note: some(e.note),
+        sources: list(&e.cites),
+        own,
+        office_names: e.offices.iter().map(|o| place(image, o)).collect(),
+    }
+}

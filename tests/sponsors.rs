@@ -1,0 +1,544 @@
+//! The register of sponsors' marks: what `puncheon sponsors` prints, what `read`, `check` and `enrich`
+//! say of makers, and the laws of listing them. The dated pieces here come from records that the
+//! register does not rest on; their sources stand beside them.
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use insta::assert_snapshot;
+use proptest::prelude::*;
+use puncheon::Tables;
+use puncheon::schema::sponsor::{capitals, letters};
+use puncheon::sponsors::{Asked, Maker, sponsors};
+use puncheon_tests::{Ran, proptest_config, run, run_with};
+use serde_json::Value;
+
+const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
+
+fn puncheon(args: &[&str]) -> Ran {
+    run(PUNCHEON, args, "")
+}
+
+/// What a run printed, with its exit code and what went to standard error.
+fn screen(args: &[&str]) -> String {
+    let r = puncheon(args);
+    let err = match r.err.is_empty() {
+        true => String::new(),
+        false => format!("-- standard error --\n{}", r.err),
+    };
+    format!("{}-- exit {} --\n{err}", r.out, r.code)
+}
+
+fn json(args: &[&str]) -> Value {
+    let r = puncheon(&[args, &["--json"]].concat());
+    assert!(r.code < 2, "{args:?}: {}", r.err);
+    assert_eq!(r.out.lines().count(), 1, "{args:?}: one line");
+    serde_json::from_str(&r.out).expect("JSON")
+}
+
+fn asked(text: &str) -> Asked {
+    Asked::read(Tables::builtin(), text).unwrap_or_else(|e| panic!("{text}: {e}"))
+}
+
+fn ids(asked: &Asked) -> BTreeSet<String> {
+    let found = sponsors(Tables::builtin(), asked).sponsors;
+    found.into_iter().map(|m| m.id).collect()
+}
+
+// ---- Screens ------------------------------------------------------------------------------------
+
+#[test]
+fn letters_with_office_and_year_are_answered_in_words() {
+    assert_snapshot!(
+        "several",
+        screen(&["sponsors", "W.S", "--office", "london", "--year", "1771"])
+    );
+    assert_snapshot!(
+        "one",
+        screen(&[
+            "sponsors",
+            "pa",
+            "--office",
+            "London",
+            "--year",
+            "1730..1735"
+        ])
+    );
+    assert_snapshot!(
+        "a_doubted_letter",
+        screen(&[
+            "sponsors",
+            "I? B",
+            "--office",
+            "birmingham",
+            "--year",
+            "1820"
+        ])
+    );
+    assert_snapshot!(
+        "either_letter",
+        screen(&["sponsors", "H or M A", "--office", "newcastle"])
+    );
+    assert_snapshot!(
+        "the_punch",
+        screen(&["sponsors", "LC", "--office", "london", "--punch", "lozenge"])
+    );
+    assert_snapshot!(
+        "an_office_and_a_year_alone",
+        screen(&["sponsors", "--office", "St Andrews", "--year", "1680"])
+    );
+}
+
+#[test]
+fn narrow_terminals_get_narrow_lines() {
+    for columns in ["40", "80"] {
+        let args = ["sponsors", "IS", "--all"];
+        let r = run_with(PUNCHEON, &args, "", &[("COLUMNS", columns)]);
+        let width: usize = columns.parse().expect("a number");
+        for line in r.out.lines() {
+            assert!(line.chars().count() <= width, "{columns}: {line}");
+        }
+    }
+}
+
+#[test]
+fn nothing_found_says_what_kind_of_nothing() {
+    assert_snapshot!("nothing", screen(&["sponsors", "QX"]));
+    assert_eq!(puncheon(&["sponsors", "QX"]).code, 1);
+    assert_eq!(puncheon(&["sponsors", "QX", "--json"]).code, 1);
+    for args in [
+        &["sponsors"][..],
+        &["sponsors", "1771"],
+        &["sponsors", "HB", "script"],
+        &["sponsors", "?"],
+        &["sponsors", "HB", "--office", "atlantis"],
+        &["sponsors", "HB", "--punch", "banana"],
+        &["sponsors", "HB", "--year", "17x1"],
+    ] {
+        let r = puncheon(args);
+        assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}");
+        assert!(r.err.starts_with("puncheon: "), "{args:?}: {}", r.err);
+    }
+}
+
+#[test]
+fn json_has_the_published_shape() {
+    let v = json(&[
+        "sponsors", "CAM/ERON", "--office", "dundee", "--year", "1829",
+    ]);
+    assert_eq!(v["schema"], "puncheon.sponsors/1");
+    assert_snapshot!("json", serde_json::to_string_pretty(&v).expect("JSON"));
+    for field in [
+        "struck",
+        "names",
+        "firm",
+        "offices",
+        "from",
+        "to",
+        "about",
+        "agrees",
+        "clashes",
+        "strains",
+        "basis",
+        "confidence",
+        "sources",
+    ] {
+        assert!(v["sponsors"][0].get(field).is_some(), "{field}");
+    }
+}
+
+#[test]
+fn the_export_is_one_line_for_each_mark_and_can_be_read_back() {
+    let r = puncheon(&["sponsors", "export"]);
+    let lines: Vec<&str> = r.out.lines().collect();
+    assert_eq!(lines.len(), Tables::builtin().registers().len() + 1);
+    assert!(lines.iter().all(|l| l.matches('\t').count() == 23));
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("all.tsv");
+    fs::write(&file, &r.out).expect("written");
+    let file = file.to_str().expect("a path");
+    let again = puncheon(&["sponsors", "export", "--register", file]);
+    assert_eq!(again.err, "");
+    assert_eq!(again.out, r.out, "a register laid over itself is itself");
+}
+
+// ---- A register of one's own --------------------------------------------------------------------
+
+const OWN: &str = "struck,names,offices,from,to,note\n\
+    QX,Quentin Xavier,London,1790,1799,seen on a spoon in my shop\n\
+    WS,Walter Small,london,1770,1775,\n";
+
+#[test]
+fn a_register_of_ones_own_lies_over_the_built_in_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let csv = folder.path().join("mine.csv");
+    fs::write(&csv, OWN).expect("written");
+    let csv = csv.to_str().expect("a path");
+    let found = puncheon(&["sponsors", "Q.X", "--register", csv]);
+    assert_eq!(found.code, 0);
+    assert!(found.out.contains("Quentin Xavier"), "{}", found.out);
+    assert!(
+        found.out.contains("mine.csv"),
+        "the answer says so: {}",
+        found.out
+    );
+    let ws = run_with(
+        PUNCHEON,
+        &[
+            "sponsors", "W.S", "--office", "london", "--year", "1771", "--json",
+        ],
+        "",
+        &[("PUNCHEON_REGISTER", csv)],
+    );
+    let v: Value = serde_json::from_str(&ws.out).expect("JSON");
+    assert_eq!(v["sponsors"][0]["names"][0], "Walter Small");
+    assert_eq!(v["sponsors"][0]["own"], true);
+    assert_eq!(v["sponsors"][1]["own"], false);
+    // An entry of an id that is known takes its place.
+    let ron = folder.path().join("mine.ron");
+    fs::write(
+        &ron,
+        r#"Sponsors([(id: "london-hb-1761", struck: "HB", names: ["Hugo Brown"], basis: Memory, confidence: Low)])"#,
+    )
+    .expect("written");
+    let v = puncheon(&[
+        "sponsors",
+        "HB",
+        "--json",
+        "--register",
+        ron.to_str().expect("a path"),
+    ]);
+    assert!(
+        v.out.contains("Hugo Brown") && !v.out.contains("Hester"),
+        "{}",
+        v.out
+    );
+    // A folder of tables may hold marks as well, and take some away.
+    let retired = folder.path().join("tables");
+    fs::create_dir(&retired).expect("a folder");
+    fs::write(retired.join("gone.ron"), r#"Retired(["london-hb-1761"])"#).expect("written");
+    fs::copy(&ron, retired.join("mine.ron")).expect("copied");
+    let tables = retired.to_str().expect("a path");
+    let v = puncheon(&["sponsors", "HB", "--json", "--tables", tables]);
+    assert!(v.out.contains("Hugo Brown"), "{} {}", v.out, v.err);
+}
+
+#[test]
+fn every_bad_line_of_ones_own_register_is_told_with_its_place() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let csv = folder.path().join("mine.csv");
+    fs::write(
+        &csv,
+        "struck,from,to,offices\nAB,18O1,,london\nCD,1801,1790,london\nEF,1801\nGH,1801,,atlantis\n",
+    )
+    .expect("written");
+    let r = puncheon(&[
+        "sponsors",
+        "AB",
+        "--register",
+        csv.to_str().expect("a path"),
+    ]);
+    assert_eq!((r.code, r.out.as_str()), (2, ""));
+    for (line, what) in [
+        (2, "18O1"),
+        (3, "turn them round"),
+        (4, "2 fields"),
+        (5, "atlantis"),
+    ] {
+        let place = format!("mine.csv:{line}:1: ");
+        let told = r
+            .err
+            .lines()
+            .any(|l| l.contains(&place) && l.contains(what));
+        assert!(told, "{place}{what} in {}", r.err);
+    }
+    let none = puncheon(&["sponsors", "AB", "--register", "no-such-file.csv"]);
+    assert_eq!(none.code, 2);
+}
+
+// ---- Readings, claims and catalogues ------------------------------------------------------------
+
+const PIECE: &str = "W.S, leopard's head crowned, lion passant, black letter capital Q";
+
+#[test]
+fn readings_and_claims_name_makers_and_say_that_others_fit() {
+    assert_snapshot!("read", screen(&["read", PIECE]));
+    assert_snapshot!("check", screen(&["check", PIECE, "--claim", "London 1771"]));
+    let v = json(&["read", PIECE]);
+    let makers = v["sponsors"].as_array().expect("a list");
+    assert!(makers.len() > 3, "all are listed in JSON: {}", makers.len());
+    assert!(makers.iter().all(|m| m["sighting"] == 0));
+    let all = puncheon(&["read", PIECE, "--all"]).out;
+    for m in makers {
+        let name = m["names"][0].as_str().expect("a name");
+        let said = all.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(name), "--all names {name}");
+    }
+}
+
+/// The maker's letters never take a year away, nor add one.
+#[test]
+fn makers_never_change_a_reading() {
+    let fits = |d: &str| {
+        let v = json(&["read", d]);
+        let fits = v["fits"].as_array().expect("a list").clone();
+        let years: Vec<(String, i64)> = fits
+            .iter()
+            .map(|f| (f["office"].to_string(), f["from"].as_i64().unwrap_or(0)))
+            .collect();
+        years
+    };
+    let bare = "leopard's head crowned, lion passant, black letter capital Q";
+    for maker in ["W.S", "maker's mark CAM/ERON", "maker's mark QX", "J. P"] {
+        assert_eq!(fits(&format!("{maker}, {bare}")), fits(bare), "{maker}");
+    }
+}
+
+#[test]
+fn a_catalogue_gets_the_makers_that_fit() {
+    let csv = format!(
+        "id,marks\n1,\"{PIECE}\"\n2,\"maker's mark QX, {}\"\n3,\"lion passant\"\n4,\"S.W, {}\"\n",
+        &PIECE[5..],
+        &PIECE[5..]
+    );
+    let r = run(
+        PUNCHEON,
+        &["enrich", "-", "--marks", "marks", "--add", "sponsors"],
+        &csv,
+    );
+    let lines: Vec<&str> = r.out.lines().collect();
+    assert!(lines[0].ends_with(",sponsors"));
+    assert!(lines[1].contains("William Skeen"), "{}", lines[1]);
+    assert!(lines[2].ends_with(','), "{}", lines[2]);
+    assert!(lines[3].ends_with(','), "{}", lines[3]);
+    // The same letters the other way round, and marks that are otherwise the same.
+    assert!(
+        lines[4].contains("Samuel Wood") && lines[4].contains("William Skeen"),
+        "{}",
+        lines[4]
+    );
+}
+
+/// Dated pieces whose records state the maker and the letters: what is described, who is stated, and
+/// whether the register finds that nothing clashes.
+const PIECES: [(&str, &str, bool, &str); 4] = [
+    // The record prints Pa.
+    (
+        "maker's mark PA with pellet below and covered cup above, Britannia, lion's head erased, court-hand capital G",
+        "Humphrey Payne",
+        true,
+        "Canon Scott Robertson, Church Plate in Kent, Archaeologia Cantiana, paten of Acrise, 1702-3",
+    ),
+    (
+        "3 castles, lion, monarch's head, maker's mark IR/IW, capital A",
+        "John Robertson II and John Walton",
+        true,
+        "an owner's note to a photograph of a serving spoon, Newcastle 1815, by John Robertson II and John Walton",
+    ),
+    (
+        "maker's mark CH, lion, three wheatsheaves and a sword, capital roman O",
+        "Charles Horner",
+        true,
+        "a thimble collector's note on a thimble by Charles Horner, Chester 1897",
+    ),
+    (
+        "maker's mark Ly & Co, leopard's head, lion passant, small roman t",
+        "Liberty & Co.",
+        true,
+        "The Peartree Collection, salts sold by Liberty, one of 1894, London",
+    ),
+];
+
+#[test]
+fn the_stated_maker_is_listed_and_never_alone_where_others_fit() {
+    for (marks, stated, fits, source) in PIECES {
+        let v = json(&["read", marks]);
+        let makers = v["sponsors"].as_array().expect("a list");
+        let who = |m: &Value| {
+            let names: Vec<&str> = m["names"]
+                .as_array()
+                .into_iter()
+                .flatten()
+                .filter_map(Value::as_str)
+                .collect();
+            match names.as_slice() {
+                [] => m["firm"].as_str().unwrap_or("").to_string(),
+                [one] => one.to_string(),
+                [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+            }
+        };
+        let maker = makers.iter().find(|m| who(m) == stated);
+        let Some(maker) = maker else {
+            panic!("{stated} is not listed for {marks} ({source})")
+        };
+        let clashes = maker["clashes"].as_array().is_some_and(|c| !c.is_empty());
+        assert_eq!(!clashes, fits, "{stated}: {maker} ({source})");
+        let out = puncheon(&["read", marks]).out;
+        let said = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("consistent with"), "{said}");
+        let others = makers
+            .iter()
+            .filter(|m| m["clashes"].as_array().is_some_and(Vec::is_empty) && who(m) != stated);
+        for other in others.take(2) {
+            let count = said.contains("more") || said.contains(&who(other));
+            assert!(count, "{} beside {stated} in {said}", who(other));
+        }
+    }
+}
+
+/// A museum's medallion, Birmingham 1923, HB&S for H. Bushell & Son (Market Lavington Museum): the
+/// register does not know the firm, and must not name another for it.
+#[test]
+fn a_maker_that_the_register_lacks_is_no_one_else() {
+    let v = json(&["read", "anchor, lion, letter X, maker's mark HB&S"]);
+    assert_eq!(v["sponsors"], Value::Array(Vec::new()));
+}
+
+/// The page says how much of the register rests on memory.
+#[test]
+fn the_figures_of_the_page_on_accuracy_are_counted() {
+    let page = concat!(env!("CARGO_MANIFEST_DIR"), "/../docs/scope-and-accuracy.md");
+    let page = fs::read_to_string(page).expect("the page");
+    let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let registers = Tables::builtin().registers();
+    let count = |of: &dyn Fn(&puncheon::schema::register::Entry) -> bool| {
+        registers.iter().filter(|(e, _)| of(e)).count()
+    };
+    let memory = puncheon::schema::entry::Basis::Memory;
+    for said in [
+        format!("Of {} marks", registers.len()),
+        format!(
+            "{} rest on memory alone",
+            count(&|e| e.basis == memory && e.letters_basis == memory)
+        ),
+        format!(
+            "the letters as struck of {} do",
+            count(&|e| e.letters_basis == memory)
+        ),
+        format!("punch is known for {}.", count(&|e| !e.punch.is_empty())),
+    ] {
+        assert!(words.contains(&said), "the page should say: {said}");
+    }
+}
+
+// ---- Laws ---------------------------------------------------------------------------------------
+
+/// Does a mark hold every letter typed, and does what was typed hold every capital of the mark?
+fn holds(m: &Maker, typed: &str) -> bool {
+    let within = |small: &[u8], big: &[u8]| {
+        let count = |v: &[u8], c: u8| v.iter().filter(|x| **x == c).count();
+        small.iter().all(|c| count(small, *c) <= count(big, *c))
+    };
+    let struck = m.struck.as_deref().unwrap_or("");
+    let typed = letters(typed);
+    within(&typed, &letters(struck)) && within(&capitals(struck), &typed)
+}
+
+/// A mark of the register.
+fn mark(i: usize) -> String {
+    let all: Vec<String> = Tables::builtin()
+        .registers()
+        .iter()
+        .filter(|(e, _)| !e.struck.is_empty())
+        .map(|(e, _)| e.struck.to_string())
+        .collect();
+    all[i % all.len()].clone()
+}
+
+/// The capitals of a mark in another order and with other signs between them.
+fn shuffled(struck: &str, seed: u64) -> String {
+    let mut capitals: Vec<char> = struck.chars().filter(|c| c.is_uppercase()).collect();
+    let mut seed = seed;
+    let mut next = |n: usize| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        (seed >> 33) as usize % n
+    };
+    for i in (1..capitals.len()).rev() {
+        capitals.swap(i, next(i + 1));
+    }
+    let mut out = String::new();
+    for (i, c) in capitals.iter().enumerate() {
+        if i > 0 {
+            out.push_str(["", ".", "/", " ", "·", " & "][next(6)]);
+        }
+        out.push(match (c, next(2)) {
+            ('J', 0) => 'I',
+            ('I', 0) => 'J',
+            ('U', 0) => 'V',
+            ('V', 0) => 'U',
+            (c, _) => *c,
+        });
+    }
+    out
+}
+
+proptest! {
+    #![proptest_config(proptest_config(400))]
+
+    #[test]
+    fn a_maker_listed_fits_every_initial_seen(i in any::<usize>(), seed in any::<u64>()) {
+        let typed = shuffled(&mark(i), seed);
+        let found = sponsors(Tables::builtin(), &asked(&typed)).sponsors;
+        prop_assert!(!found.is_empty(), "{typed} finds its own mark");
+        for m in &found {
+            prop_assert!(holds(m, &typed), "{typed}: {:?}", m.struck);
+        }
+        // And every mark that fits is listed, by a plain search of all.
+        let all = sponsors(Tables::builtin(), &Asked::default()).sponsors;
+        let plain: BTreeSet<String> =
+            all.into_iter().filter(|m| m.struck.is_some() && holds(m, &typed)).map(|m| m.id).collect();
+        let listed: BTreeSet<String> = found.into_iter().map(|m| m.id).collect();
+        prop_assert_eq!(listed, plain, "{}", typed);
+    }
+
+    #[test]
+    fn order_and_dots_do_not_matter(i in any::<usize>(), a in any::<u64>(), b in any::<u64>()) {
+        let struck = mark(i);
+        let (a, b) = (shuffled(&struck, a), shuffled(&struck, b));
+        prop_assert_eq!(ids(&asked(&a)), ids(&asked(&b)), "{} and {}", a, b);
+    }
+
+    #[test]
+    fn doubt_never_takes_a_maker_away(i in any::<usize>(), at in any::<usize>()) {
+        let capitals: Vec<char> = mark(i).chars().filter(|c| c.is_uppercase()).collect();
+        prop_assume!(capitals.len() > 1);
+        let at = at % capitals.len();
+        let sure: String = capitals.iter().collect();
+        let with = |what: &dyn Fn(char) -> String| -> String {
+            let each = capitals.iter().enumerate();
+            each.map(|(i, c)| if i == at { what(*c) } else { c.to_string() })
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        let listed = ids(&asked(&sure));
+        for doubted in [with(&|c| format!("{c}?")), with(&|_| "?".into()), with(&|c| format!("{c} or Q"))] {
+            let more = ids(&asked(&doubted));
+            prop_assert!(listed.is_subset(&more), "{} beside {}", sure, doubted);
+        }
+    }
+
+    #[test]
+    fn office_year_and_punch_never_take_a_maker_away(
+        i in any::<usize>(), year in 1500..2030i32, office in 0..4usize,
+    ) {
+        let plain = asked(&mark(i));
+        let mut bound = plain.clone();
+        bound.offices = vec![["london", "birmingham", "cork", "edinburgh"][office].to_string()];
+        (bound.from, bound.to) = (Some(year), Some(year + 3));
+        bound.punch = Some("oval".into());
+        prop_assert_eq!(ids(&plain), ids(&bound));
+    }
+
+    #[test]
+    fn any_text_is_searched_or_refused(text in "\\PC{0,24}") {
+        if let Err(e) = Asked::read(Tables::builtin(), &text) {
+            prop_assert!(text.get(e.at.clone()).is_some(), "{:?} points into {:?}", e, text);
+        }
+    }
+
+    #[test]
+    fn any_words_of_a_makers_mark_are_read(words in "(maker's mark |W\\.S|\\?|[A-Z]{1,5}| or | over |&|, |[a-z]{1,4} |é|/){0,8}") {
+        let description = format!("anchor, maker's mark {words}, lion passant");
+        puncheon::read(Tables::builtin(), &description, &Default::default());
+    }
+}
