@@ -36,9 +36,9 @@ mod tables;
 mod text;
 mod trace;
 mod warnings;
-mod weight;
 mod weights;
 mod words;
+pub mod worth;
 
 pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};
