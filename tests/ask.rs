@@ -62,7 +62,7 @@ fn clashes_slips_and_doubts() {
             "without 7",
             "0",
             "zzz",
-            "drop 3",
+            "drop 2",
             "undo",
             "next",
             "EPNS",
@@ -326,8 +326,6 @@ fn marks_are_lines_of_their_own() {
             "tree, fish, bell and bird; small k, worn",
             vec!["tree, fish, bell and bird", "small k, worn"],
         ),
-        ("nothing, known, here", vec!["nothing, known, here"]),
-        ("", vec![""]),
     ] {
         let mut piece = puncheon::ask::Piece::new();
         piece.add(puncheon::Tables::builtin(), typed);
@@ -336,4 +334,26 @@ fn marks_are_lines_of_their_own() {
         let plain = |s: &str| s.replace(' ', "");
         assert_eq!(plain(&piece.description()), plain(typed));
     }
+}
+
+/// What says nothing of a mark is no line, and what says more of one is.
+#[test]
+fn only_what_was_understood_is_kept() {
+    let tables = puncheon::Tables::builtin();
+    let mut piece = puncheon::ask::Piece::new();
+    for (typed, kept) in [
+        ("qqq, zzz", false),
+        ("", false),
+        ("leopard's head", true),
+        ("zzz", false),
+        ("crowned", true),
+        ("maker's mark HB", true),
+        ("no duty mark", true),
+    ] {
+        assert_eq!(piece.add(tables, typed), kept, "{typed}");
+    }
+    assert_eq!(
+        piece.description(),
+        "leopard's head, crowned; maker's mark HB; no duty mark"
+    );
 }

@@ -808,9 +808,11 @@ fn worklist_terms_rejects_and_summary_are_written() {
     assert!(read("out.csv").contains("dated,Assay Office Birmingham,1803"));
     assert!(read("out.csv").contains("Read from a description of the marks"));
     assert_eq!(read("work.tsv").lines().count(), 2);
-    assert!(read("work.tsv").contains("2\tfails\tChester 1908\tbirmingham 1909/10"));
+    assert!(read("work.tsv").contains("2\t3\tfails\tChester 1908\tbirmingham 1909/10"));
     assert!(
-        read("bad.tsv").starts_with("6\t7\ta quote is not closed\t5,\"x\",\"bad"),
+        read("bad.tsv").starts_with(
+            "6\t7\ta quote that is not closed, or not within a million bytes\t5,\"x\",\"bad"
+        ),
         "{}",
         read("bad.tsv")
     );
@@ -862,11 +864,151 @@ fn since_lists_answers_that_changed() {
     );
 }
 
+/// Where one of the files cannot be written, or the results cannot be compared, none takes its name.
+#[cfg(target_os = "linux")]
+#[test]
+fn files_take_their_names_together() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    fs::write(file("stock.csv"), STOCK).expect("written");
+    fs::write(file("out.csv"), "old").expect("written");
+    fs::write(file("short.csv"), "outcome\nfits\n").expect("written");
+    let stated = ["--claim", "Stated", "--worklist", "/dev/full"];
+    for more in [stated.to_vec(), vec!["--since", &file("short.csv")]] {
+        let (stock, out) = (file("stock.csv"), file("out.csv"));
+        let mut args = vec!["enrich", &stock, "--marks", "Hallmarks", "-o", &out];
+        args.extend(&more);
+        let ran = program(&args, "");
+        assert_eq!(ran.code, 2, "{more:?}: {}", ran.err);
+        assert_eq!(fs::read_to_string(file("out.csv")).expect("there"), "old");
+        assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 3);
+    }
+}
+
+/// Asked to end, it ends: the old file stays, and nothing lies beside it.
+#[cfg(unix)]
+#[test]
+fn asked_to_end_it_leaves_nothing() {
+    let dir = folder();
+    let (stock, out) = (path(dir.path(), "stock.csv"), path(dir.path(), "out.csv"));
+    let mut book = Vec::new();
+    sample::write(tables(), 200_000, 1, Repeats::Never, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    for signal in ["TERM", "HUP", "INT"] {
+        fs::write(&out, "old").expect("written");
+        let mut child = Command::new(PUNCHEON)
+            .args(["enrich", &stock, "--marks", "Hallmarks", "-o", &out])
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        // It listens by the time that it has begun to write.
+        let begun = || fs::read_dir(dir.path()).expect("listed").count() == 3;
+        while !begun() {
+            assert!(child.try_wait().expect("it can be asked").is_none());
+            std::thread::sleep(Duration::from_millis(2));
+        }
+        let signal = format!("-{signal}");
+        let sent = Command::new("kill")
+            .args([&signal, &child.id().to_string()])
+            .status();
+        assert!(sent.expect("it is sent").success());
+        let done = child.wait_with_output().expect("it ends");
+        let said = text(&done.stderr);
+        assert!(said.contains("stopped after"), "{signal}: {said}");
+        assert!(said.contains("was not touched"), "{signal}: {said}");
+        assert_eq!(done.status.code(), Some(2), "{signal}");
+        assert_eq!(fs::read_to_string(&out).expect("there"), "old");
+        assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 2);
+    }
+}
+
+/// What records write where nothing is stated is no claim; what cannot be read is on the worklist.
+#[test]
+fn nothing_stated_is_no_claim() {
+    let mut e = enricher("m");
+    e.claim = Some("s".into());
+    e.columns = vec![Column::Verdict];
+    let rows = [
+        "n.d.",
+        "Undated",
+        "unknown",
+        "?",
+        "-",
+        " ",
+        "1803",
+        "two bad words",
+    ];
+    let mut book = "m,s\n".to_string();
+    for s in rows {
+        book += &format!("\"anchor, lion passant, small roman f, king's head\",{s}\n");
+    }
+    let (out, summary) = enrich(&e, book.as_bytes()).expect("it runs");
+    let verdicts: Vec<&str> = text(&out)
+        .lines()
+        .skip(1)
+        .map(|l| l.rsplit(',').next().expect("a cell"))
+        .collect();
+    assert_eq!(verdicts, ["", "", "", "", "", "", "holds", "unreadable"]);
+    let listed = summary
+        .disagreements
+        .iter()
+        .map(|d| (d.row, d.line, d.verdict));
+    assert_eq!(listed.collect::<Vec<_>>(), [(8, 9, "unreadable")]);
+}
+
+/// Lines are counted where rows run over several.
+#[test]
+fn a_worklist_names_the_line_where_a_row_begins() {
+    let mut e = enricher("m");
+    e.claim = Some("s".into());
+    let book =
+        "m,s\r\n\"anchor,\nlion passant, k\",1908\r\n\r\n\"anchor, lion passant, k\",1908\r\n";
+    let (_, summary) = enrich(&e, book.as_bytes()).expect("it runs");
+    let lines: Vec<_> = summary
+        .disagreements
+        .iter()
+        .map(|d| (d.row, d.line))
+        .collect();
+    assert_eq!(lines, [(1, 2), (2, 5)]);
+}
+
+/// What is no answer but many would be a name that is taken for one.
+#[test]
+fn a_note_of_several_fits_names_them_all() {
+    let mut e = enricher("m");
+    e.stamp = true;
+    let notes: Vec<String> = [
+        "anchor, lion passant, small roman f, king's head",
+        "anchor, k",
+    ]
+    .iter()
+    .map(|m| e.cells(m, "").pop().expect("a note"))
+    .collect();
+    assert!(
+        notes[0].contains("piece: Birmingham 1803/04; the tables"),
+        "{}",
+        notes[0]
+    );
+    assert!(notes[1].contains(" fit, from 17"), "{}", notes[1]);
+    assert!(notes[1].contains(", such as Birmingham "), "{}", notes[1]);
+}
+
 #[test]
 fn misuse_is_said_before_any_work() {
     let dir = folder();
-    let stock = path(dir.path(), "stock.csv");
-    fs::write(&stock, STOCK).expect("written");
+    let file = |name: &str, bytes: &[u8]| {
+        let name = path(dir.path(), name);
+        fs::write(&name, bytes).expect("written");
+        name
+    };
+    let stock = file("stock.csv", STOCK.as_bytes());
+    let empty = file("empty.csv", b"");
+    let wide = file("wide.csv", b"\xff\xfem\0,\0s\0\n\0");
+    let taken = file("taken.jsonl", b"{\"m\":\"anchor\",\"office\":1}\n");
+    let unstated = file("unstated.jsonl", b"{\"m\":\"anchor\"}\n");
+    let here = dir.path().to_str().expect("a name").to_string();
+    let sheet = path(dir.path(), "out.xlsx");
+    let out = path(dir.path(), "out.csv");
     for (args, said) in [
         (vec!["enrich", "nowhere.csv", "--marks", "h"], "nowhere.csv"),
         (
@@ -881,6 +1023,53 @@ fn misuse_is_said_before_any_work() {
         (
             vec!["enrich", "-", "--marks", "h", "--in-place"],
             "standard input",
+        ),
+        (
+            vec![
+                "enrich",
+                &stock,
+                "--marks",
+                "Hallmarks",
+                "--in-place",
+                "-o",
+                &out,
+            ],
+            "cannot be used with",
+        ),
+        (
+            vec!["enrich", &stock, "--marks", "Hallmarks", "-o", &sheet],
+            "the catalogue is a text",
+        ),
+        (
+            vec![
+                "enrich",
+                &stock,
+                "--marks",
+                "Hallmarks",
+                "--add",
+                "fits,Fits",
+            ],
+            "\"fits\" twice",
+        ),
+        (
+            vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "verdict"],
+            "--claim",
+        ),
+        (
+            vec!["enrich", &here, "--format", "csv", "--marks", "h"],
+            "is a folder",
+        ),
+        (vec!["enrich", &empty, "--marks", "h"], "is empty"),
+        (vec!["enrich", &wide, "--marks", "m"], "UTF-16"),
+        (
+            vec!["enrich", &taken, "--marks", "m"],
+            "a field \"office\" already",
+        ),
+        (
+            vec![
+                "enrich", &unstated, "--marks", "M", "--claim", "s", "-o", &out,
+            ],
+            "no row has a field \"s\"",
         ),
         (
             vec![

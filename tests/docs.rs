@@ -595,6 +595,25 @@ fn what_is_shown_is_what_comes_out() {
     );
 }
 
+/// The glossary's drawings are those of the program.
+#[test]
+fn the_glossary_shows_the_program_s_drawings() {
+    let tables = puncheon::Tables::builtin();
+    let drawn = puncheon_draw::outlines(tables, &puncheon::outlines::outlines(tables));
+    let file = root().join("docs/outlines.svg");
+    if env::var_os("PUNCHEON_UPDATE_DOCS").is_some_and(|v| v == "1") {
+        fs::write(&file, &drawn).expect("the drawing is written");
+    }
+    let kept = fs::read_to_string(&file).expect("the drawing is there");
+    assert!(
+        kept == drawn,
+        "docs/outlines.svg is not what is drawn now\nPUNCHEON_UPDATE_DOCS=1 cargo test --test docs writes it anew; look at it"
+    );
+    let glossary = documents().iter().find(|d| d.0 == "docs/glossary.md");
+    let shown = glossary.is_some_and(|d| d.1.contains("](outlines.svg)"));
+    assert!(shown, "the glossary shows the outlines");
+}
+
 /// Command lines that stand in running text or in a reader's own shell.
 fn quoted_commands(name: &str, text: &str) -> Vec<String> {
     let mut out = Vec::new();

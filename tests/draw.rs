@@ -12,7 +12,7 @@ use puncheon::chart::{Asked, chart};
 use puncheon::reading::LetterStruck;
 use puncheon::schema::entry::{Case, Metal};
 use puncheon::schema::image::Meta;
-use puncheon_draw::{Line, face, faces, shape, shapes};
+use puncheon_draw::{Line, Sketch, face, faces, shape, shapes, sketch, sketch_width};
 use puncheon_tests::run;
 use roxmltree::{Document, Node, ParsingOptions};
 
@@ -692,4 +692,39 @@ fn the_letterforms_carry_their_license() {
         size += read(&name).len();
     }
     assert!(size < 200_000, "the letterforms take {size} bytes");
+}
+
+/// Every outline of the tables has a sketch of even lines, no two are alike where their shapes are not,
+/// and one of dots holds no more than a terminal's Braille patterns.
+#[test]
+fn every_outline_has_a_sketch() {
+    let outlines = puncheon::outlines::outlines(tables());
+    for how in [Sketch::Strokes, Sketch::Dots] {
+        let mut seen: Vec<(String, Vec<String>)> = Vec::new();
+        for o in &outlines.outlines {
+            let lines = sketch(&o.id, how).unwrap_or_else(|| panic!("{} has no sketch", o.id));
+            assert!((3..=6).contains(&lines.len()), "{}: {lines:?}", o.id);
+            for l in &lines {
+                assert_eq!(l.chars().count(), sketch_width(how), "{}: {l}", o.id);
+                let known = |c: char| match how {
+                    Sketch::Dots => ('\u{2800}'..='\u{28ff}').contains(&c),
+                    Sketch::Strokes => " -|\\/.".contains(c),
+                };
+                assert!(l.chars().all(known), "{}: {l}", o.id);
+            }
+            if how == Sketch::Dots {
+                let same = seen.iter().find(|s| s.1 == lines);
+                assert!(same.is_none(), "{} looks like {same:?}", o.id);
+            }
+            seen.push((o.id.clone(), lines));
+        }
+        if how == Sketch::Dots {
+            let all: Vec<String> = seen
+                .iter()
+                .map(|(id, lines)| format!("{id}\n{}\n", lines.join("\n")))
+                .collect();
+            insta::assert_snapshot!("sketches_in_dots", all.join("\n"));
+        }
+    }
+    assert_eq!(sketch("no such outline", Sketch::Dots), None);
 }

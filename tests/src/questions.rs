@@ -50,14 +50,20 @@ fn style(row: RowView) -> Option<String> {
     (!said.is_empty()).then_some(said)
 }
 
-/// The answer that a row shows; None where the table does not know.
+/// The answer that a row shows; None where the table does not know. Of a style that it knows in part,
+/// the first that it can be: a piece has one of them.
 fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
     let image = image();
     let letter = row.letter();
     let shown = |words: &str| q.answers.iter().find(|a| a.shown == words);
     match q.feature {
         Feature::Letter => shown(image.value(letter.value()?)),
-        Feature::Style => shown(&style(row)?),
+        Feature::Style => {
+            let known = style(row)?;
+            q.answers
+                .iter()
+                .find(|a| format!(" {} ", a.shown).contains(&format!(" {known} ")))
+        }
         Feature::Outline => {
             let metal = image.standard(row.standard()).metal();
             shown(image.outline_name(letter.outline(metal)?))
@@ -74,6 +80,12 @@ fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
                 return q.answers.iter().find(|a| a.words.starts_with("no "));
             }
             due.find_map(shown)
+        }
+        Feature::Beside => {
+            let due = row.groups().filter(|g| g.due).flat_map(|g| g.marks());
+            let mut town = due.filter(|m| m.slot() == Slot::Town);
+            let beside = town.find_map(|m| shown(image.device(m.device()).name()));
+            beside.or_else(|| q.answers.iter().find(|a| a.words.starts_with("no ")))
         }
         _ => None,
     }

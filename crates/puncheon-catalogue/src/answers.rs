@@ -9,10 +9,22 @@ use crate::columns::{self, Column};
 use crate::enricher::Enricher;
 use crate::memory::{Memory, Shared};
 use crate::split::{self, Dialect};
-use crate::summary::{Row, Tally};
+use crate::summary::{At, Row, Tally};
 
 /// The column that holds a whole reading.
 pub(crate) const READING: &str = "reading";
+/// What records write where they state nothing, without points and in small letters. A cell of nothing
+/// but signs, such as a dash, states nothing either.
+const NOTHING_STATED: [&str; 8] = [
+    "n/a",
+    "nd",
+    "no date",
+    "none",
+    "not known",
+    "not stated",
+    "undated",
+    "unknown",
+];
 /// Sets of marks that are remembered, in each half of the memory.
 const SAME_MARKS: usize = 16_384;
 
@@ -90,7 +102,7 @@ impl<'e> Answers<'e> {
         stated: &[u8],
         memory: &mut Memory<Answer>,
         tally: &mut Tally,
-        row: u64,
+        at: At,
     ) -> Arc<Answer> {
         let asked = [marks, b"\0", stated].concat();
         let answer = match memory.get(&asked) {
@@ -116,7 +128,7 @@ impl<'e> Answers<'e> {
             sure: t.sure,
             words: &answer.words,
         };
-        tally.count(&counted, row, marks, stated);
+        tally.count(&counted, at, marks, stated);
         answer
     }
 
@@ -125,7 +137,7 @@ impl<'e> Answers<'e> {
         let seen = puncheon::sightings(self.enricher.tables, marks);
         let work_out = || self.told(marks, &seen, stated);
         // A claim's warnings look at the words, and a whole reading repeats them.
-        let (told, same) = if stated.trim().is_empty() && !self.enricher.detail {
+        let (told, same) = if states_nothing(stated) && !self.enricher.detail {
             self.same_marks.answer(&seen.signature(), work_out)
         } else {
             (Arc::new(work_out()), false)
@@ -201,6 +213,15 @@ fn not_understood<'d>(seen: &Sightings, marks: &'d str) -> Vec<&'d str> {
         .collect()
 }
 
+/// Is nothing stated in this cell?
+fn states_nothing(cell: &str) -> bool {
+    if !cell.contains(|c: char| c.is_alphanumeric()) {
+        return true;
+    }
+    let word = cell.trim().replace('.', "").to_lowercase();
+    NOTHING_STATED.contains(&word.as_str())
+}
+
 /// Works out what a row comes to; `each` takes its cells in the order of [`Enricher::added`].
 fn told(
     enricher: &Enricher,
@@ -210,15 +231,12 @@ fn told(
     mut each: impl FnMut(Cell),
 ) -> Told {
     let (tables, options) = (enricher.tables, &enricher.options);
-    let claim = match stated.trim() {
-        "" => None,
-        words => Some(Claim::read(tables, words)),
-    };
+    let claim = (!states_nothing(stated)).then(|| Claim::read(tables, stated.trim()));
     let readable = claim.as_ref().and_then(|c| c.as_ref().ok());
     let g = puncheon::gist_sightings(tables, marks, seen, readable, options);
     let verdict = match &claim {
         Some(Err(e)) if e.impossible => "fails",
-        Some(Err(_)) => "unreadable",
+        Some(Err(_)) => columns::UNREADABLE,
         _ => columns::verdict(&g),
     };
     let mut cell = String::new();
@@ -265,12 +283,18 @@ fn note(g: &puncheon::Gist) -> String {
     let (Some((_, shown)), Some(office)) = (&g.best, g.best_name) else {
         return "Nothing fits the marks as described.".into();
     };
-    let others = match g.fits {
-        1 => String::new(),
-        n => format!(", the first of {n} that fit"),
+    let best = match (g.fits, g.years) {
+        (0 | 1, _) | (_, None) => format!("{office} {shown}"),
+        // One name alone would be taken for the answer.
+        (n, Some((from, to))) if from == to => {
+            format!("{n} fit, all of {from}, such as {office} {shown}")
+        }
+        (n, Some((from, to))) => {
+            format!("{n} fit, from {from} to {to}, such as {office} {shown}")
+        }
     };
     format!(
-        "Read from a description of the marks, not from the piece: {office} {shown}{others}; the tables rest on {} here, of {} confidence.",
+        "Read from a description of the marks, not from the piece: {best}; the tables rest on {} here, of {} confidence.",
         match g.basis {
             Some("memory") => "memory",
             Some("published") => "published sources",

@@ -85,9 +85,10 @@ impl Column {
         matches!(self, YearFrom | YearTo | Fineness | Fits)
     }
 
-    /// The column of a name.
+    /// The column of a name, in whatever letters.
     pub fn named(name: &str) -> Option<Column> {
-        Column::ALL.into_iter().find(|c| c.name() == name)
+        let mut all = Column::ALL.into_iter();
+        all.find(|c| c.name().eq_ignore_ascii_case(name))
     }
 
     /// Writes what stands in its cell. The words not understood are no part of a gist: they stand in
@@ -149,6 +150,9 @@ pub(crate) fn sure(g: &Gist) -> &'static str {
         _ => "",
     }
 }
+
+/// The word printed for a verdict on something stated that cannot be read.
+pub(crate) const UNREADABLE: &str = "unreadable";
 
 /// The word printed for a verdict; empty where nothing was stated.
 pub(crate) fn verdict(g: &Gist) -> &'static str {

@@ -19,7 +19,7 @@ use crate::columns::{Column, Terms};
 use crate::feed::{Chunk, Feed};
 use crate::memory::Memory;
 use crate::split::{self, Dialect, Record};
-use crate::summary::{Problem, Summary, Tally};
+use crate::summary::{At, Problem, Summary, Tally};
 
 /// Answers that all workers together remember by their words, in each half of a memory.
 const SAME_WORDS: usize = 16_384;
@@ -120,8 +120,12 @@ struct Done {
     out: Vec<u8>,
     rejects: Vec<u8>,
     tally: Tally,
-    /// The rows lack the field with the marks, every one of them; the fields of the first.
-    lacking: Option<String>,
+    /// Of the fields with the marks and the claim, which did any row have?
+    had: [bool; 2],
+    /// The fields of the first row, where it lacked one of these.
+    names: Option<String>,
+    /// The first row of all has a field of an added one's name.
+    taken: Option<String>,
 }
 
 /// What the head settles.
@@ -217,7 +221,7 @@ impl<'t> Enricher<'t> {
             }
             drop((chunk_from, done_to));
             let written = gather(
-                &self.marks,
+                [Some(self.marks.as_str()), self.claim.as_deref()],
                 &done_from,
                 &ticket_to,
                 &mut output,
@@ -251,6 +255,20 @@ impl<'t> Enricher<'t> {
             });
         }
         let (bytes, dialect) = feed.first_record().map_err(Error::Read)?;
+        if bytes.is_empty() {
+            return Err(Error::Head(
+                "the catalogue is empty\n  its first line must hold the names of the columns"
+                    .into(),
+            ));
+        }
+        if [b"\xff\xfe", b"\xfe\xff"]
+            .iter()
+            .any(|m| bytes.starts_with(*m))
+        {
+            return Err(Error::Head(
+                "the catalogue is written in UTF-16\n  save it as UTF-8".into(),
+            ));
+        }
         let body = bytes
             .strip_suffix(b"\n")
             .map_or(&bytes[..], |b| b.strip_suffix(b"\r").unwrap_or(b));
@@ -288,10 +306,8 @@ impl<'t> Enricher<'t> {
         let marks = find(&self.marks)?;
         let claim = self.claim.as_deref().map(find).transpose()?;
         let added = self.added();
-        if let Some(taken) = added.iter().find(|a| names.contains(a)) {
-            return Err(Error::Head(format!(
-                "the catalogue has a column \"{taken}\" already\n  choose other columns with --add, or a prefix for the new ones with --prefix"
-            )));
+        if let Some(name) = added.iter().find(|a| names.contains(a)) {
+            return Err(taken("column", name));
         }
         Ok((marks, claim, added))
     }
@@ -315,7 +331,11 @@ impl<'t> Enricher<'t> {
             };
             match self.format {
                 Format::JsonLines => self.lines(&chunk, head, answers, &mut memory, &mut done),
-                Format::Delimited => self.rows(&chunk, head, answers, &mut memory, &mut done),
+                Format::Delimited => {
+                    // The head has settled it.
+                    done.had = [true; 2];
+                    self.rows(&chunk, head, answers, &mut memory, &mut done);
+                }
             }
             if to.0.send(Some(done)).is_err() {
                 return;
@@ -334,13 +354,15 @@ impl<'t> Enricher<'t> {
     ) {
         let d = head.dialect;
         let buf = &chunk.bytes;
-        let (mut at, mut ranges) = (0, Vec::new());
+        let (mut at, mut ranges, mut line) = (0, Vec::new(), chunk.lines + 1);
         while at < buf.len() {
             let Some(r) = split::record(buf, at, true, d) else {
                 break;
             };
             at = r.end;
             let body = &buf[r.body.clone()];
+            let begins = line;
+            line += memchr::memchr_iter(b'\n', &buf[r.body.start..r.end]).count() as u64;
             done.out.extend_from_slice(body);
             // A line with nothing on it is no row.
             if !body.is_empty() {
@@ -348,7 +370,8 @@ impl<'t> Enricher<'t> {
                 split::fields(body, d, &mut ranges);
                 match self.readable(&r, body, &ranges, head) {
                     Ok((marks, claim)) => {
-                        let answer = answers.answer(&marks, &claim, memory, &mut done.tally, row);
+                        let at = At { row, line: begins };
+                        let answer = answers.answer(&marks, &claim, memory, &mut done.tally, at);
                         done.out.extend_from_slice(&answer.cells);
                     }
                     Err((place, wrong)) => {
@@ -379,7 +402,8 @@ impl<'t> Enricher<'t> {
         head: &Head,
     ) -> Result<(Text<'b>, Text<'b>), (usize, String)> {
         if let Some(open) = r.unclosed {
-            return Err((open - r.body.start, "a quote is not closed".into()));
+            let wrong = "a quote that is not closed, or not within a million bytes";
+            return Err((open - r.body.start, wrong.into()));
         }
         if ranges.len() != head.fields {
             let wrong = format!("{} fields where the head has {}", ranges.len(), head.fields);
@@ -427,11 +451,12 @@ impl<'t> Enricher<'t> {
         memory: &mut Memory<Answer>,
         done: &mut Done,
     ) {
-        let (mut at, mut with_marks) = (0, false);
+        let (mut at, mut line_number, mut objects) = (0, chunk.lines, 0);
         while at < chunk.bytes.len() {
             let end =
                 memchr::memchr(b'\n', &chunk.bytes[at..]).map_or(chunk.bytes.len(), |n| at + n + 1);
             let line = &chunk.bytes[at..end];
+            line_number += 1;
             let body = line
                 .strip_suffix(b"\n")
                 .map_or(line, |b| b.strip_suffix(b"\r").unwrap_or(b));
@@ -443,20 +468,31 @@ impl<'t> Enricher<'t> {
             let row = done.row(chunk);
             match self.fields_of(body, head) {
                 Ok(o) => {
-                    with_marks |= o.marks.is_some();
-                    if !with_marks && done.lacking.is_none() {
-                        done.lacking = Some(o.names);
+                    done.had[0] |= o.marks.is_some();
+                    done.had[1] |= o.claim.is_some();
+                    if objects == 0 {
+                        done.names = o.names;
                     }
-                    let marks = o.marks.unwrap_or_default();
-                    let (marks, claim) = (marks.as_bytes(), o.claim.as_bytes());
-                    let answer = answers.answer(marks, claim, memory, &mut done.tally, row);
+                    objects += 1;
+                    let (marks, claim) = (o.marks.unwrap_or_default(), o.claim.unwrap_or_default());
+                    let (marks, claim) = (marks.as_bytes(), claim.as_bytes());
+                    let at = At {
+                        row,
+                        line: line_number,
+                    };
+                    let answer = answers.answer(marks, claim, memory, &mut done.tally, at);
                     // Before the first field of an object stands no comma.
                     let cells = &answer.cells[usize::from(o.empty)..];
                     done.out.extend_from_slice(&body[..o.brace]);
                     done.out.extend_from_slice(cells);
                     done.out.extend_from_slice(&body[o.brace..]);
                 }
-                Err((place, wrong)) => {
+                Err(Unfit::Taken(name)) if row == 1 => {
+                    done.taken = Some(name);
+                    return;
+                }
+                Err(unfit) => {
+                    let (place, wrong) = unfit.said();
                     let problem = chunk.problem(at + place, row, wrong);
                     // What is no object is kept as it is: there is no place to put the problem.
                     done.out.extend_from_slice(body);
@@ -466,68 +502,85 @@ impl<'t> Enricher<'t> {
             done.out.extend_from_slice(&line[body.len()..]);
             at = end;
         }
-        if with_marks {
-            done.lacking = None;
-        }
     }
 
     /// What a line's object holds, or where and why it cannot be read.
-    fn fields_of(&self, body: &[u8], head: &Head) -> Result<Object, (usize, String)> {
+    fn fields_of(&self, body: &[u8], head: &Head) -> Result<Object, Unfit> {
         let bom = if body.starts_with(split::BOM) {
             split::BOM.len()
         } else {
             0
         };
         let text = std::str::from_utf8(&body[bom..]).map_err(|e| {
-            (
-                bom + e.valid_up_to(),
-                "bytes that are not UTF-8".to_string(),
-            )
+            let at = bom + e.valid_up_to();
+            Unfit::Unread(at, "bytes that are not UTF-8".into())
         })?;
         let object: serde_json::Map<String, serde_json::Value> = serde_json::from_str(text)
             .map_err(|e| {
                 let at = bom + e.column().saturating_sub(1);
-                (at, format!("no JSON object: {e}"))
+                Unfit::Unread(at, format!("no JSON object: {e}"))
             })?;
-        if let Some(taken) = head.added.iter().find(|a| object.contains_key(*a)) {
-            return Err((
-                0,
-                format!("a field \"{taken}\" is there already; use --prefix"),
-            ));
+        if let Some(name) = head.added.iter().find(|a| object.contains_key(*a)) {
+            return Err(Unfit::Taken(name.clone()));
         }
+        // As with columns, a name in other letters will do.
+        let named = |name: &str| {
+            let mut other = object.iter();
+            object
+                .get(name)
+                .or_else(|| Some(other.find(|(k, _)| k.eq_ignore_ascii_case(name))?.1))
+        };
         let field = |name: &str| {
-            object.get(name).map(|v| match v {
+            named(name).map(|v| match v {
                 serde_json::Value::String(s) => s.clone(),
                 serde_json::Value::Null => String::new(),
                 other => other.to_string(),
             })
         };
         let marks = field(&self.marks);
-        let names = match marks {
-            Some(_) => String::new(),
-            None => quoted(object.keys()),
-        };
+        let claim = self.claim.as_deref().map(field);
+        let lacks = marks.is_none() || claim == Some(None);
         Ok(Object {
             marks,
-            claim: self.claim.as_deref().and_then(field).unwrap_or_default(),
+            claim: claim.flatten(),
             brace: body.iter().rposition(|b| *b == b'}').unwrap_or(body.len()),
             empty: object.is_empty(),
-            names,
+            names: lacks.then(|| quoted(object.keys())),
         })
     }
 }
 
 /// An object of a line.
 struct Object {
-    /// None where it has no such field.
+    /// None where it has no such field, and so below.
     marks: Option<String>,
-    claim: String,
+    claim: Option<String>,
     /// Where its closing brace stands.
     brace: usize,
     /// It has no field at all.
     empty: bool,
-    /// The names of its fields, where that of the marks is not among them.
-    names: String,
+    /// The names of its fields, where it lacks one of these two.
+    names: Option<String>,
+}
+
+/// Why a line of JSON cannot be answered.
+enum Unfit {
+    /// It is no object: the byte of the line, and what is wrong there.
+    Unread(usize, String),
+    /// It has a field of an added one's name.
+    Taken(String),
+}
+
+impl Unfit {
+    fn said(self) -> (usize, String) {
+        match self {
+            Unfit::Unread(at, wrong) => (at, wrong),
+            Unfit::Taken(name) => (
+                0,
+                format!("a field \"{name}\" is there already; use --prefix"),
+            ),
+        }
+    }
 }
 
 /// A way out for answered rows that tells when a worker ends by a panic: the rows it had are missing,
@@ -560,7 +613,7 @@ impl Done {
 
 /// Writes what is done, in order, and adds up what it says.
 fn gather(
-    marks: &str,
+    wanted: [Option<&str>; 2],
     from: &Receiver<Option<Done>>,
     tickets: &SyncSender<()>,
     output: &mut impl Write,
@@ -570,24 +623,25 @@ fn gather(
 ) -> Result<(), Error> {
     let mut waiting: BTreeMap<usize, Done> = BTreeMap::new();
     let (mut next, mut bytes) = (0, 0);
-    // The fields of the first row, as long as no row had the field with the marks.
-    let mut lacking = None;
-    while let Ok(Some(done)) = from.recv() {
+    let (mut had, mut names) = ([false; 2], None);
+    'rows: while let Ok(Some(done)) = from.recv() {
         waiting.insert(done.number, done);
         while let Some(done) = waiting.remove(&next) {
+            if let Some(name) = done.taken {
+                return Err(taken("field", &name));
+            }
             output.write_all(&done.out).map_err(Error::Write)?;
             if let Some(rejects) = watch.rejects.as_deref_mut() {
                 rejects.write_all(&done.rejects).map_err(Error::Write)?;
             }
             bytes += done.read;
-            if next == 0 || done.lacking.is_none() {
-                lacking = done.lacking;
-            }
+            had = [had[0] | done.had[0], had[1] | done.had[1]];
+            names = names.or(done.names);
             next += 1;
             total.follow(done.tally);
             let _ = tickets.try_send(());
-            if let Some(names) = lacking.as_ref().filter(|_| total.sum.rows >= ENOUGH) {
-                return Err(no_field(marks, names));
+            if !had[0] && total.sum.rows >= ENOUGH {
+                break 'rows;
             }
             let told = Progress {
                 rows: total.sum.rows,
@@ -599,7 +653,14 @@ fn gather(
             }
         }
     }
-    lacking.map_or(Ok(()), |names| Err(no_field(marks, &names)))
+    let lacking = wanted
+        .into_iter()
+        .zip(had)
+        .find(|(w, had)| w.is_some() && !had);
+    match (lacking, names) {
+        (Some((Some(name), _)), Some(names)) => Err(no_field(name, &names)),
+        _ => Ok(()),
+    }
 }
 
 type Text<'b> = std::borrow::Cow<'b, [u8]>;
@@ -630,9 +691,15 @@ fn said(p: &Problem) -> String {
     )
 }
 
-fn no_field(marks: &str, names: &str) -> Error {
+fn taken(what: &str, name: &str) -> Error {
     Error::Head(format!(
-        "no row has a field \"{marks}\"\n  the fields of the first are {names}"
+        "the catalogue has a {what} \"{name}\" already\n  choose other columns with --add, or a prefix for the new ones with --prefix"
+    ))
+}
+
+fn no_field(name: &str, names: &str) -> Error {
+    Error::Head(format!(
+        "no row has a field \"{name}\"\n  the fields of the first are {names}"
     ))
 }
 

@@ -49,7 +49,8 @@ pub struct Book {
 struct Found {
     /// Marks and claims, one row a row of the sheet that holds anything.
     text: Vec<u8>,
-    rows: u64,
+    /// The rows of the sheet where those stand, from 1.
+    places: Vec<u32>,
     /// Columns in use in any row.
     width: u32,
     added: Vec<String>,
@@ -66,6 +67,11 @@ impl Book {
             Unread::Io(e) => Error::Read(e),
             Unread::Password => bad(
                 "the workbook is locked with a password\n  save it without one".into(),
+            ),
+            // How an archive is built helps nobody to mend it.
+            Unread::Zip(_) => bad(
+                "it is no whole .xlsx workbook\n  open it in a spreadsheet program and save it as .xlsx"
+                    .into(),
             ),
             e => bad(format!(
                 "it is no whole .xlsx workbook ({e})\n  open it in a spreadsheet program and save it as .xlsx"
@@ -150,7 +156,7 @@ impl Book {
             }
             let mut from = Rows::of(&mut self.xlsx, &s.name)?;
             if s.name == chosen {
-                let rows = found.rows.max(1);
+                let rows = found.places.len().max(1);
                 let size = self.size;
                 let mut told = |p: Progress| {
                     let share = p.rows as f64 / rows as f64;
@@ -227,11 +233,11 @@ impl Book {
         let claim = claim.map(|c| head[c].0);
         let mut found = Found {
             text: format!("{MARKS}\t{CLAIM}\n").into_bytes(),
-            rows: 0,
+            places: Vec::new(),
             width: after(&head),
             added,
         };
-        while let Some((_, cells)) = rows.next()? {
+        while let Some((row, cells)) = rows.next()? {
             let text = |column| {
                 let cell = cells.iter().find(|(c, _)| *c == column);
                 // A zero byte would make a row of a text unreadable.
@@ -243,8 +249,8 @@ impl Book {
             split::push(&mut found.text, stated.as_bytes(), TABS);
             found.text.push(b'\n');
             found.width = found.width.max(after(&cells));
-            found.rows += 1;
-            if found.rows.is_multiple_of(ASKED) {
+            found.places.push(row + 1);
+            if (found.places.len() as u64).is_multiple_of(ASKED) {
                 go_on()?;
             }
         }
@@ -617,6 +623,9 @@ fn answer(
         return Err(e);
     }
     let mut summary = summary?;
+    for d in &mut summary.disagreements {
+        d.line = u64::from(found.places[d.row as usize - 1]);
+    }
     summary.problems += answered.problem_count;
     summary.first_problems.extend(answered.problems);
     Ok(summary)

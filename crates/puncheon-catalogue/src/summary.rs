@@ -5,6 +5,8 @@ use std::time::Duration;
 
 use serde::Serialize;
 
+use crate::columns::UNREADABLE;
+
 /// Words not understood that are counted; past this the rarest are forgotten.
 const COUNTED: usize = 20_000;
 /// Disagreements that are kept; the verdicts count all.
@@ -27,12 +29,14 @@ pub struct Problem {
     pub wrong: String,
 }
 
-/// A row whose stated date does not agree with its marks.
+/// A row whose stated date does not agree with its marks, or cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Disagreement {
-    /// The row's number.
+    /// The row's number, the first below the head being 1.
     pub row: u64,
-    /// fails or undecided.
+    /// The line of the file where it begins, or the row of the sheet, from 1.
+    pub line: u64,
+    /// fails, undecided or unreadable.
     pub verdict: &'static str,
     /// What is stated.
     pub stated: String,
@@ -80,6 +84,15 @@ pub struct Summary {
 /// The name of the shape of a summary.
 pub const SCHEMA: &str = "puncheon.summary/1";
 
+/// Where a row stands in the catalogue.
+#[derive(Clone, Copy)]
+pub(crate) struct At {
+    /// Its number, the first below the head being 1.
+    pub row: u64,
+    /// The line where it begins, from 1.
+    pub line: u64,
+}
+
 /// What a row comes to.
 pub(crate) struct Row<'r> {
     pub outcome: &'static str,
@@ -100,7 +113,7 @@ pub(crate) struct Tally {
 
 impl Tally {
     /// Counts a row that was answered.
-    pub fn count(&mut self, r: &Row, row: u64, marks: &[u8], claim: &[u8]) {
+    pub fn count(&mut self, r: &Row, at: At, marks: &[u8], claim: &[u8]) {
         add(&mut self.sum.outcomes, r.outcome, 1);
         if !r.verdict.is_empty() {
             add(&mut self.sum.verdicts, r.verdict, 1);
@@ -114,10 +127,11 @@ impl Tally {
                 }
             }
         }
-        let disagrees = matches!(r.verdict, "fails" | "undecided");
+        let disagrees = matches!(r.verdict, "fails" | "undecided" | UNREADABLE);
         if disagrees && self.sum.disagreements.len() < DISAGREEMENTS {
             self.sum.disagreements.push(Disagreement {
-                row,
+                row: at.row,
+                line: at.line,
                 verdict: r.verdict,
                 stated: String::from_utf8_lossy(claim).into_owned(),
                 marks: String::from_utf8_lossy(marks).into_owned(),
@@ -167,11 +181,13 @@ impl Tally {
         let mut words: Vec<(String, u64)> = self.words.into_iter().collect();
         words.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         words.truncate(WORDS);
-        // Surest first: a claim that fails by one sure year, then the rest.
+        // Surest first: a claim that fails by one sure year, then the rest, then what cannot be read.
         let rank = |d: &Disagreement| {
             let sure = ["one-year", "one-year-doubtful", "several", "misreading"];
             let sure = sure.iter().position(|s| *s == d.sure).unwrap_or(sure.len());
-            (d.verdict != "fails", sure, d.row)
+            let order = ["fails", "undecided", UNREADABLE];
+            let verdict = order.iter().position(|v| *v == d.verdict);
+            (verdict, sure, d.row)
         };
         self.sum.disagreements.sort_by_key(rank);
         Summary {

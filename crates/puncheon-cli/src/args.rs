@@ -14,8 +14,10 @@ use puncheon::schema::entry::Metal;
 use puncheon::schema::export;
 use puncheon::schema::image::{Meta, USES};
 use puncheon::{Options, Tables};
+use puncheon_catalogue::Column;
 
 use crate::out::Failure;
+use crate::screen::{USUAL_WIDTH, wrap};
 use crate::shell;
 
 const EXAMPLES: &str = "\
@@ -39,6 +41,24 @@ const BEFORE: &str = "\
 Describe the punches you see, in any order, half of them worn:
   puncheon read anchor, lion passant, small roman f, kings head
 ";
+
+/// The names of the columns that can be added.
+pub fn column_names() -> String {
+    Column::ALL.map(Column::name).join(", ")
+}
+
+/// What the options of `enrich` do not tell.
+fn enrich_help() -> String {
+    let mut names = String::new();
+    wrap(&mut names, USUAL_WIDTH, 2, &column_names());
+    format!(
+        "\
+Columns:
+{names}
+Exit codes: 0 every row answered, whatever the marks say; 1 some rows could not
+be read, and were kept as they are; 2 nothing done, and no file changed."
+    )
+}
 
 /// Reads British and Irish hallmarks from a description of the punches.
 #[derive(Debug, Parser)]
@@ -72,6 +92,7 @@ enum Command {
     /// Say what to mind: in a result, in selling, testing, cleaning and mending
     Cautions(CautionsArgs),
     /// Add the answers to the rows of a catalogue
+    #[command(after_help = enrich_help())]
     Enrich(Box<EnrichArgs>),
     /// Write an invented stock book, for measuring
     #[command(hide = true)]
@@ -265,7 +286,7 @@ pub struct CheckArgs {
 #[derive(Clone, Debug, Args)]
 pub struct ExpectArgs {
     /// An office and a year, such as Birmingham 1803; a span of years will do
-    #[arg(value_name = "OFFICE AND YEAR", required = true, value_parser = marks)]
+    #[arg(value_name = "OFFICE AND YEAR", required = true, value_parser = marks, add = ArgValueCompleter::new(shell::Offices))]
     pub asked: Vec<String>,
     /// Only this metal
     #[arg(long, value_name = "METAL")]
@@ -291,7 +312,7 @@ pub struct ExpectArgs {
 pub struct ChartArgs {
     /// An office, with years if you like: birmingham 1800..1830. Or a year alone: 1803. Or a letter,
     /// with an office, a lettering or years if you like: london small k
-    #[arg(value_name = "OFFICE, YEAR OR LETTER", required = true, value_parser = marks)]
+    #[arg(value_name = "OFFICE, YEAR OR LETTER", required = true, value_parser = marks, add = ArgValueCompleter::new(shell::Offices))]
     pub asked: Vec<String>,
     /// Answer in JSON
     #[arg(long)]
@@ -407,7 +428,7 @@ pub struct EnrichArgs {
     #[arg(short, long, value_name = "FILE", default_value = "-")]
     pub output: PathBuf,
     /// Put the result in the catalogue's place
-    #[arg(long)]
+    #[arg(long, conflicts_with = "output")]
     pub in_place: bool,
     /// How the catalogue is written, where its name does not tell
     #[arg(long, value_name = "FORMAT")]
@@ -555,6 +576,7 @@ impl ShellArg {
 #[derive(Clone, Debug, Args)]
 pub struct ManArgs {
     /// A command; none is the program
+    #[arg(add = ArgValueCompleter::new(shell::Commands))]
     pub command: Option<String>,
 }
 

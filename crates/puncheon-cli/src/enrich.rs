@@ -13,7 +13,7 @@ use puncheon_catalogue::{
 };
 
 use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
-use crate::kept::{Kept, unusable};
+use crate::kept::{Kept, folder, unusable};
 use crate::out::{Exit, Failure};
 
 /// How often the terminal is told how far it is.
@@ -40,7 +40,7 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     enricher.stamp = a.stamp;
     enricher.threads = a.threads;
     if !a.add.is_empty() {
-        enricher.columns = columns(&a.add)?;
+        enricher.columns = columns(a)?;
     }
     if let Some(file) = &a.terms {
         enricher.terms = terms(file)?;
@@ -60,18 +60,33 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         FormatArg::Jsonl => Format::JsonLines,
         _ => Format::Delimited,
     };
+    if let Some(old) = &a.since {
+        File::open(old).map_err(|e| unusable(old, &e))?;
+    }
+    let written_as_sheet = target.as_deref().is_some_and(is_sheet);
+    if book.is_none() && written_as_sheet {
+        return Err(Failure::Misuse(format!(
+            "{}: the catalogue is a text, and so is the result\n  write it to a file that ends as the catalogue's does",
+            a.output.display()
+        )));
+    }
     let size = fs::metadata(&a.input).ok().map(|m| m.len());
     let input: Box<dyn Read + Send> = if book.is_some() {
         Box::new(io::empty())
     } else if is_standard(&a.input) {
         Box::new(io::stdin())
     } else {
-        Box::new(File::open(&a.input).map_err(|e| unusable(&a.input, &e))?)
+        let file = File::open(&a.input).map_err(|e| unusable(&a.input, &e))?;
+        if file.metadata().is_ok_and(|m| m.is_dir()) {
+            return Err(folder(&a.input));
+        }
+        Box::new(file)
     };
     let stopped = Arc::new(AtomicBool::new(false));
     let asked = Arc::clone(&stopped);
-    // A second handler is refused where the program is run within another; then it just ends.
-    let _ = ctrlc::set_handler(move || asked.store(true, Ordering::Relaxed));
+    // Where a signal is to be ignored, as under nohup, or another handles it, that stays so, and the
+    // others just end the program.
+    let _ = ctrlc::try_set_handler(move || asked.store(true, Ordering::Relaxed));
     let mut rejects = match &a.rejects {
         Some(file) => Some(Kept::new(file)?),
         None => None,
@@ -81,6 +96,8 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         teller.tell(p);
         !stopped.load(Ordering::Relaxed)
     };
+    // The files take their names together, when all of them are whole.
+    let mut whole = Vec::new();
     let summary = match &target {
         None => {
             let watch = Watch {
@@ -101,27 +118,29 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
                     enricher.run(input, &mut kept, watch)
                 }
             };
-            if summary.is_ok() {
-                kept.keep()?;
-            }
+            whole.push(kept);
             summary
         }
     };
     teller.clear();
     let summary = summary.map_err(|e| failed(e, target.as_deref()))?;
-    if let Some(r) = rejects {
-        r.keep()?;
-    }
+    whole.extend(rejects);
     if let Some(file) = &a.worklist {
-        worklist(file, &summary)?;
-    }
-    if let (Some(old), Some(new)) = (&a.since, &target) {
-        changed(old, new, &enricher.added())?;
+        whole.push(worklist(file, &summary)?);
     }
     if let Some(file) = &a.summary {
         let mut kept = Kept::new(file)?;
         let text = serde_json::to_string(&summary).map_err(|e| Failure::Misuse(e.to_string()))?;
-        writeln!(kept, "{text}")?;
+        kept.put(&format!("{text}\n"))?;
+        whole.push(kept);
+    }
+    for kept in &mut whole {
+        kept.finish()?;
+    }
+    if let Some(old) = &a.since {
+        changed(old, whole[0].held()?, &enricher.added())?;
+    }
+    for kept in whole {
         kept.keep()?;
     }
     tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
@@ -231,8 +250,7 @@ fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<Book, Failure> {
             "a spreadsheet cannot be written to standard output\n  name a file that ends in .xlsx with -o",
         );
     };
-    let ending = target.extension().and_then(|e| e.to_str());
-    if !ending.is_some_and(|e| e.eq_ignore_ascii_case("xlsx")) {
+    if !is_sheet(target) {
         return Err(Failure::Misuse(format!(
             "{}: the result is a spreadsheet\n  write it to a file that ends in .xlsx",
             target.display()
@@ -268,19 +286,36 @@ fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<Book, Failure> {
     Ok(book)
 }
 
-fn columns(names: &[String]) -> Result<Vec<Column>, Failure> {
-    names
-        .iter()
-        .map(|n| {
-            Column::named(n.trim()).ok_or_else(|| {
-                let all: Vec<&str> = Column::ALL.iter().map(|c| c.name()).collect();
-                Failure::Misuse(format!(
-                    "no column \"{n}\" can be added\n  the columns are {}",
-                    all.join(", ")
-                ))
-            })
-        })
-        .collect()
+/// Does the name end as that of a spreadsheet does?
+fn is_sheet(file: &Path) -> bool {
+    let ending = file.extension().and_then(|e| e.to_str());
+    ending.is_some_and(|e| e.eq_ignore_ascii_case("xlsx"))
+}
+
+/// The columns named, each once.
+fn columns(a: &EnrichArgs) -> Result<Vec<Column>, Failure> {
+    let mut columns = Vec::new();
+    for name in &a.add {
+        let column = Column::named(name.trim()).ok_or_else(|| {
+            Failure::Misuse(format!(
+                "no column \"{name}\" can be added\n  the columns are {}; without --add, all are added",
+                args::column_names()
+            ))
+        })?;
+        if columns.contains(&column) {
+            return Err(Failure::Misuse(format!(
+                "--add names \"{}\" twice\n  name each column once",
+                column.name()
+            )));
+        }
+        if column == Column::Verdict && a.claim.is_none() {
+            return Err(Failure::Misuse(
+                "--add names \"verdict\", and there is nothing to judge\n  name the column that holds what is stated with --claim".into(),
+            ));
+        }
+        columns.push(column);
+    }
+    Ok(columns)
 }
 
 fn format(a: &EnrichArgs) -> Result<FormatArg, Failure> {
@@ -341,29 +376,24 @@ fn failed(e: Error, target: Option<&Path>) -> Failure {
 }
 
 /// Rows whose stated date disagrees, surest first.
-fn worklist(file: &Path, s: &Summary) -> Result<(), Failure> {
-    let mut kept = Kept::new(file)?;
-    writeln!(kept, "row\tverdict\tstated\tbest\tsure\tmarks")?;
+fn worklist(file: &Path, s: &Summary) -> Result<Kept, Failure> {
+    let mut text = String::from("row\tline\tverdict\tstated\tbest\tsure\tmarks\n");
     let plain = |s: &str| s.replace(['\t', '\n', '\r'], " ");
     for d in &s.disagreements {
-        writeln!(
-            kept,
-            "{}\t{}\t{}\t{}\t{}\t{}",
-            d.row,
-            d.verdict,
-            plain(&d.stated),
-            d.best,
-            d.sure,
-            plain(&d.marks)
-        )?;
+        let number = [d.row.to_string(), d.line.to_string()];
+        let [stated, marks] = [plain(&d.stated), plain(&d.marks)];
+        let cells = [d.verdict, &stated, &d.best, d.sure, &marks];
+        text.push_str(&format!("{}\t{}\n", number.join("\t"), cells.join("\t")));
     }
-    kept.keep()
+    let mut kept = Kept::new(file)?;
+    kept.put(&text)?;
+    Ok(kept)
 }
 
 /// Rows whose answer differs between two results, on standard output.
-fn changed(old: &Path, new: &Path, added: &[String]) -> Result<(), Failure> {
+fn changed(old: &Path, new: File, added: &[String]) -> Result<(), Failure> {
     let open = |p: &Path| File::open(p).map_err(|e| unusable(p, &e));
-    let changes = puncheon_catalogue::changes(open(old)?, open(new)?, added)
+    let changes = puncheon_catalogue::changes(open(old)?, new, added)
         .map_err(|e| Failure::Misuse(e.to_string()))?;
     let mut out = BufWriter::new(io::stdout().lock());
     writeln!(out, "row\tcolumn\twas\tis")?;
@@ -421,8 +451,9 @@ impl Teller {
 /// The summary, on standard error.
 fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
     let to = target.map_or("standard output".to_string(), |t| t.display().to_string());
+    let rows = if s.rows == 1 { "row" } else { "rows" };
     eprintln!(
-        "{}: {} rows read, {} written to {to} in {:.1} s",
+        "{}: {} {rows} read, {} written to {to} in {:.1} s",
         a.input.display(),
         s.rows,
         s.rows,
@@ -452,6 +483,11 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
         eprintln!("  {} {wrong}:", s.problems);
         for p in &s.first_problems {
             eprintln!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
+        }
+        match s.problems - s.first_problems.len() as u64 {
+            0 => {}
+            more if a.rejects.is_some() => eprintln!("    and {more} more, in the file of rejects"),
+            more => eprintln!("    and {more} more; --rejects FILE lists them all"),
         }
     }
     if !s.not_understood.is_empty() {

@@ -30,10 +30,7 @@ impl Kept {
         let name = fs::canonicalize(name).unwrap_or_else(|_| name.to_path_buf());
         let there = fs::metadata(&name).ok();
         if there.as_ref().is_some_and(|m| m.is_dir()) {
-            return Err(Failure::Misuse(format!(
-                "{} is a folder\n  name a file in it",
-                name.display()
-            )));
+            return Err(folder(&name));
         }
         let to = if there.as_ref().is_some_and(|m| !m.is_file()) {
             let file = OpenOptions::new().write(true).open(&name);
@@ -48,20 +45,45 @@ impl Kept {
 
     /// Writes a whole text and gives the file its name.
     pub fn hold(mut self, text: &str) -> Result<(), Failure> {
-        self.write_all(text.as_bytes())
-            .map_err(|e| unusable(&self.name, &e))?;
+        self.put(text)?;
+        self.finish()?;
         self.keep()
     }
 
-    /// Gives the file its name.
+    /// Adds a text.
+    pub fn put(&mut self, text: &str) -> Result<(), Failure> {
+        let put = self.write_all(text.as_bytes());
+        put.map_err(|e| unusable(&self.name, &e))
+    }
+
+    /// Sees to it that all that was written is on the disk, still without the name.
+    pub fn finish(&mut self) -> Result<(), Failure> {
+        let finished = match &mut self.to {
+            To::Straight(file) => file.flush(),
+            To::Beside(file) => file
+                .flush()
+                .and_then(|()| file.get_ref().as_file().sync_all()),
+        };
+        finished.map_err(|e| unusable(&self.name, &e))
+    }
+
+    /// What was written, to be read from its start.
+    pub fn held(&self) -> Result<File, Failure> {
+        let opened = match &self.to {
+            To::Beside(file) => file.get_ref().reopen(),
+            To::Straight(_) => File::open(&self.name),
+        };
+        opened.map_err(|e| unusable(&self.name, &e))
+    }
+
+    /// Gives the file its name, once it is finished.
     pub fn keep(self) -> Result<(), Failure> {
         let name = &self.name;
         let failed = |e: &io::Error| unusable(name, e);
         match self.to {
-            To::Straight(mut file) => file.flush().map_err(|e| failed(&e)),
+            To::Straight(_) => Ok(()),
             To::Beside(file) => {
                 let file = file.into_inner().map_err(|e| failed(e.error()))?;
-                file.as_file().sync_all().map_err(|e| failed(&e))?;
                 file.persist(name).map_err(|e| failed(&e.error))?;
                 Ok(())
             }
@@ -107,5 +129,22 @@ impl Write for Kept {
 
 /// A file that cannot be read or written.
 pub fn unusable(path: &Path, e: &io::Error) -> Failure {
-    Failure::Misuse(format!("{}: {e}", path.display()))
+    Failure::Misuse(format!("{}: {}", path.display(), plainly(e)))
+}
+
+/// A folder where a file is wanted.
+pub fn folder(path: &Path) -> Failure {
+    Failure::Misuse(format!(
+        "{} is a folder\n  name a file in it",
+        path.display()
+    ))
+}
+
+/// What the system says is wrong, without its number.
+fn plainly(e: &io::Error) -> String {
+    let said = e.to_string();
+    match said.split_once(" (os error") {
+        Some((plain, _)) => plain.to_string(),
+        None => said,
+    }
 }

@@ -5,7 +5,7 @@ use std::io::{Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use puncheon::{Options, Tables};
-use puncheon_catalogue::Enricher;
+use puncheon_catalogue::{Enricher, Format, Watch};
 
 use crate::kept::unusable;
 use crate::out::Failure;
@@ -72,38 +72,26 @@ impl Notebook {
         enricher.options.metal = options.metal;
         enricher.options.between = options.between;
         enricher.options.complete = options.complete;
-        let fields = || {
-            let names = [MARKS.to_string()].into_iter().chain(enricher.added());
-            let cells = [description.to_string()]
-                .into_iter()
-                .chain(enricher.cells(description, ""));
-            names.zip(cells)
-        };
         let line = match self.form {
             Form::Text => format!("{}\n", note.replace(['\n', '\r'], " ")),
             Form::JsonLines => {
-                let object: serde_json::Map<String, serde_json::Value> = fields()
-                    .map(|(name, cell)| (name, serde_json::Value::String(cell)))
-                    .collect();
-                format!("{}\n", serde_json::Value::Object(object))
+                let object = serde_json::json!({ MARKS: description });
+                enricher.format = Format::JsonLines;
+                enriched(&enricher, &format!("{object}\n"))?
             }
             Form::Csv => {
-                let row = |cells: &[String]| {
-                    let cells: Vec<String> = cells.iter().map(|c| quoted(c)).collect();
-                    format!("{}\n", cells.join(","))
-                };
-                let (names, cells): (Vec<String>, Vec<String>) = fields().unzip();
-                let head = row(&names);
+                let marks = description.replace('"', "\"\"");
+                let text = enriched(&enricher, &format!("{MARKS}\n\"{marks}\"\n"))?;
+                let (head, row) = text.split_once('\n').unwrap_or((&text, ""));
                 let first = self.first_line()?;
                 match first.as_str() {
-                    "" => head + &row(&cells),
-                    known if known.trim_end() == head.trim_end() => row(&cells),
+                    "" => text,
+                    known if known.trim_end() == head => row.to_string(),
                     other => {
                         return Err(Failure::Misuse(format!(
-                            "{}: its columns are others: {}\n  name another file, or begin this one with {}",
+                            "{}: its columns are others: {}\n  name another file, or begin this one with {head}",
                             self.name(),
                             other.trim_end(),
-                            head.trim_end()
                         )));
                     }
                 }
@@ -147,11 +135,14 @@ impl Notebook {
     }
 }
 
-/// A cell of CSV.
-fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell.to_string()
-    }
+/// A catalogue of one row with its answers, as any other is enriched.
+fn enriched(enricher: &Enricher, catalogue: &str) -> Result<String, Failure> {
+    let mut out = Vec::new();
+    let watch = Watch {
+        progress: &mut |_| true,
+        rejects: None,
+    };
+    let run = enricher.run(catalogue.as_bytes(), &mut out, watch);
+    run.map_err(|e| Failure::Misuse(e.to_string()))?;
+    Ok(String::from_utf8_lossy(&out).into_owned())
 }

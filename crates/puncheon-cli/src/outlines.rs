@@ -4,14 +4,18 @@ use std::fmt::Write as _;
 use std::io::{self, Write};
 
 use puncheon::outlines::{Outline, Outlines, outlines};
+use puncheon_draw::{NO_DOTS, Sketch, sketch, sketch_width};
 
 use crate::args::{self, OutlinesArgs};
 use crate::kept::Kept;
 use crate::out::{Exit, Failure};
-use crate::screen::{Screen, plural};
+use crate::screen::{Screen, plural, wrap};
 
-/// Width of the column of words.
-const LABEL: usize = 22;
+/// Columns before a sketch, and between it and its words.
+const INDENT: usize = 2;
+const GAP: usize = 3;
+/// Words need so many columns to stand beside a sketch.
+const NARROW: usize = 24;
 
 pub fn run(a: &OutlinesArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
@@ -41,16 +45,14 @@ fn text(all: &Outlines, s: &Screen) -> String {
     let (struck, other): (Vec<&Outline>, Vec<&Outline>) =
         all.outlines.iter().partition(|o| o.letters > 0);
     for o in struck {
-        let words = format!("{}; {}", o.means, letters(o));
-        s.pair(&mut out, &o.id, &words, LABEL);
+        one(o, &letters(o), s, &mut out);
     }
     if !other.is_empty() {
-        out.push_str("\nNo date letter of the tables has these:\n\n");
+        out.push_str("No date letter of the tables has these:\n\n");
     }
     for o in other {
-        s.pair(&mut out, &o.id, &o.means, LABEL);
+        one(o, "", s, &mut out);
     }
-    out.push('\n');
     let unknown = format!(
         "Of {} the tables know no outline.",
         plural(all.not_known, "date letter")
@@ -60,6 +62,42 @@ fn text(all: &Outlines, s: &Screen) -> String {
         s.say(&mut out, 0, c);
     }
     out
+}
+
+/// A sketch of an outline, and beside it its word and what that means.
+fn one(o: &Outline, letters: &str, s: &Screen, out: &mut String) {
+    let how = match s.unicode() {
+        true => Sketch::Dots,
+        false => Sketch::Strokes,
+    };
+    let drawn = sketch(&o.id, how).unwrap_or_default();
+    let beside = sketch_width(how) + INDENT + GAP;
+    // On a narrow screen the words stand below.
+    let room = s.width().saturating_sub(beside);
+    let (room, at) = match room < NARROW {
+        true => (s.width() - INDENT, drawn.len()),
+        false => (room, 0),
+    };
+    let mut words = String::new();
+    for line in [o.id.as_str(), &o.means, letters]
+        .iter()
+        .filter(|l| !l.is_empty())
+    {
+        wrap(&mut words, room, 0, line);
+    }
+    let words: Vec<&str> = words.lines().collect();
+    for i in 0..drawn.len().max(at + words.len()) {
+        let picture = drawn.get(i).map_or("", String::as_str);
+        let word = i.checked_sub(at).and_then(|i| words.get(i)).copied();
+        let left = format!("{:INDENT$}{picture}", "");
+        let pad = match at {
+            0 => beside.saturating_sub(left.chars().count()),
+            _ => 0,
+        };
+        let line = format!("{left}{:pad$}{}", "", word.unwrap_or_default());
+        let _ = writeln!(out, "{}", line.trim_end_matches([' ', NO_DOTS]));
+    }
+    out.push('\n');
 }
 
 /// How many letters have it, in words.

@@ -18,6 +18,44 @@ const MOST: usize = 10;
 
 /// From this many years on an answer dates nothing.
 const TOO_MANY: usize = 100;
+/// Years or standards that are all named in one line.
+const FEW: usize = 3;
+
+/// Columns where no terminal says how many it has.
+pub const USUAL_WIDTH: usize = 80;
+
+/// A paragraph, wrapped to a width.
+pub fn wrap(out: &mut String, width: usize, indent: usize, s: &str) {
+    let mut column = 0;
+    for word in s.split_whitespace() {
+        let wide = columns(word);
+        if column > 0 && column + 1 + wide > width {
+            out.push('\n');
+            column = 0;
+        }
+        if column == 0 {
+            out.push_str(&" ".repeat(indent));
+            column = indent;
+        } else {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += wide;
+    }
+    out.push('\n');
+}
+
+/// The columns that a word takes: the codes that make it bold take none.
+fn columns(word: &str) -> usize {
+    let mut parts = word.split('\u{1b}');
+    let first = parts.next().map_or(0, |p| p.chars().count());
+    let after = |p: &str| {
+        p.split_once('m')
+            .map_or(0, |(_, rest)| rest.chars().count())
+    };
+    first + parts.map(after).sum::<usize>()
+}
 
 /// What the terminal can show.
 pub struct Screen {
@@ -34,7 +72,8 @@ impl Screen {
             .iter()
             .find_map(|v| env::var(v).ok().filter(|s| !s.is_empty()))
             .is_some_and(|s| s.to_lowercase().contains("utf"));
-        let no_colour = env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+        let no_colour = env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
+            || env::var_os("TERM").is_some_and(|t| t == "dumb");
         let width = env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
@@ -43,7 +82,7 @@ impl Screen {
                     .filter(|_| terminal)
                     .map(|(w, _)| usize::from(w.0))
             })
-            .unwrap_or(80);
+            .unwrap_or(USUAL_WIDTH);
         Screen {
             styled: terminal && utf8 && !ascii,
             colour: match colour {
@@ -74,23 +113,7 @@ impl Screen {
 
     /// A paragraph, wrapped.
     pub fn say(&self, out: &mut String, indent: usize, s: &str) {
-        let mut column = 0;
-        for word in s.split_whitespace() {
-            if column > 0 && column + 1 + word.chars().count() > self.width {
-                out.push('\n');
-                column = 0;
-            }
-            if column == 0 {
-                out.push_str(&" ".repeat(indent));
-                column = indent;
-            } else {
-                out.push(' ');
-                column += 1;
-            }
-            out.push_str(word);
-            column += word.chars().count();
-        }
-        out.push('\n');
+        wrap(out, self.width, indent, s);
     }
 
     /// Items side by side as far as the width allows, each whole on its line if it can be.
@@ -127,6 +150,11 @@ impl Screen {
         } else {
             self.hang(out, left, right, at);
         }
+    }
+
+    /// Characters beyond ASCII can be shown.
+    pub fn unicode(&self) -> bool {
+        self.styled
     }
 
     /// The number of columns.
@@ -202,16 +230,8 @@ fn lettering(tables: &Tables, l: &LetterStruck) -> Option<usize> {
 /// One line for a reading.
 pub fn brief(r: &Reading, tables: &Tables) -> String {
     let line = match r.outcome {
-        Outcome::Fits => {
-            let f = &r.fits[0];
-            format!(
-                "{} {}, {}; 1 of {}",
-                f.office_name,
-                f.shown,
-                short_standard(f),
-                r.years
-            )
-        }
+        Outcome::Fits if r.years == 1 => best(r),
+        Outcome::Fits => one_of(r),
         Outcome::Nears => {
             let n = &r.nears[0];
             format!(
@@ -228,6 +248,86 @@ pub fn brief(r: &Reading, tables: &Tables) -> String {
     match tables.overlay() {
         Some(folder) => format!("{line} (with the tables in {})", folder.display()),
         None => line,
+    }
+}
+
+/// The first fit, with every standard that its year leaves.
+pub fn best(r: &Reading) -> String {
+    let f = &r.fits[0];
+    let same = |x: &&Fit| (&x.office_name, &x.shown) == (&f.office_name, &f.shown);
+    let standards = short_standards(r.fits.iter().filter(same));
+    format!("{} {}{standards}", f.office_name, f.shown)
+}
+
+/// Several years. One of them alone would be taken for the answer.
+fn one_of(r: &Reading) -> String {
+    let mut named: Vec<(&str, &str)> = Vec::new();
+    for f in &r.fits {
+        let name = (f.office_name.as_str(), f.shown.as_str());
+        if !named.contains(&name) {
+            named.push(name);
+        }
+    }
+    let standards = short_standards(r.fits.iter());
+    let runs = r.fits.iter().any(|f| f.year.is_none());
+    if r.years <= FEW && !runs {
+        let mut years: Vec<String> = Vec::new();
+        for (i, (office, shown)) in named.iter().enumerate() {
+            let same = i > 0 && named[i - 1].0 == *office;
+            years.push(if same {
+                shown.to_string()
+            } else {
+                format!("{office} {shown}")
+            });
+        }
+        return format!("{}{standards}", either(&years));
+    }
+    let (from, to) = r.fits.iter().fold((i32::MAX, i32::MIN), |(a, b), f| {
+        (a.min(f.from), b.max(f.to))
+    });
+    let (office, shown) = named[0];
+    let (head, such) = match r.offices {
+        1 => (
+            format!("{office}, one of {}", plural(r.years, "year")),
+            shown.to_string(),
+        ),
+        n => (
+            format!(
+                "one of {} in {}",
+                plural(r.years, "year"),
+                plural(n, "office")
+            ),
+            format!("{office} {shown}"),
+        ),
+    };
+    let such = if r.fits[0].year.is_none() {
+        String::new()
+    } else {
+        format!(", such as {such}")
+    };
+    format!("{head} from {from} to {to}{such}{standards}")
+}
+
+/// "a, b or c".
+fn either(items: &[String]) -> String {
+    match items {
+        [all @ .., last] if !all.is_empty() => format!("{} or {last}", all.join(", ")),
+        _ => items.join(""),
+    }
+}
+
+/// The standards of some fits, to stand behind them; several are named as far as they are few.
+fn short_standards<'f>(fits: impl Iterator<Item = &'f Fit>) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for name in fits.map(short_standard) {
+        if !names.iter().any(|n| n == name) {
+            names.push(name.to_string());
+        }
+    }
+    match names.len() {
+        0 => String::new(),
+        n if n <= FEW => format!(", {}", either(&names)),
+        _ => ", standard open".into(),
     }
 }
 

@@ -105,6 +105,18 @@ impl ValueCompleter for Offices {
     }
 }
 
+/// Names of the commands.
+#[derive(Clone)]
+pub struct Commands;
+
+impl ValueCompleter for Commands {
+    fn complete(&self, current: &OsStr) -> Vec<CompletionCandidate> {
+        let top = args::command();
+        let shown = top.get_subcommands().filter(|c| !c.is_hide_set());
+        beginning(current, shown.map(Command::get_name))
+    }
+}
+
 /// Columns that can be added, the last of a list.
 #[derive(Clone)]
 pub struct Columns;

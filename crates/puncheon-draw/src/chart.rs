@@ -117,11 +117,16 @@ pub fn chart(tables: &Tables, chart: &Chart) -> String {
     }
     end_rails(&mut body, x, &mut rails, y);
     let mut y = lowest + 26.0;
-    for line in foot(chart) {
+    let sources =
+        (!chart.sources.is_empty()).then(|| format!("{SOURCES}: {}.", chart.sources.join("; ")));
+    for line in foot(chart).into_iter().chain(sources) {
         y = NOTES.lines(&mut body, MARGIN, y, text, &line);
     }
     document(width, y + 8.0, &chart.title, &body)
 }
+
+/// Stands before the sources.
+pub const SOURCES: &str = "Sources, by their words in the bibliography";
 
 /// What is said below: signs, years without letters, cautions.
 pub fn foot(chart: &Chart) -> Vec<String> {

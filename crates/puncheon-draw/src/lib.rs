@@ -19,6 +19,7 @@ mod outlines;
 mod page;
 mod punch;
 mod sheet;
+mod sketch;
 mod svg;
 
 pub use candidates::candidates;
@@ -28,3 +29,4 @@ pub use outlines::{Line, Shape, shape, shapes};
 pub use page::page;
 pub use punch::{letter, notes};
 pub use sheet::outlines;
+pub use sketch::{NO_DOTS, Sketch, sketch, sketch_width};

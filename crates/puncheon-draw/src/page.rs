@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use puncheon::Tables;
 use puncheon::chart::{Chart, Question};
 
-use crate::chart::foot;
+use crate::chart::{SOURCES, foot};
 use crate::ladder::{Punched, Rung, sections};
 use crate::outlines::GROUND;
 use crate::svg::{Num, Safe};
@@ -73,7 +73,7 @@ pub fn page(tables: &Tables, chart: &Chart) -> String {
         let _ = writeln!(out, "<p>{}</p>", Safe(&line));
     }
     if !chart.sources.is_empty() {
-        out.push_str("<p>Sources:</p>\n<ul>\n");
+        let _ = writeln!(out, "<p>{SOURCES}:</p>\n<ul>");
         for s in &chart.sources {
             let _ = writeln!(out, "<li>{}</li>", Safe(s));
         }

@@ -1,11 +1,13 @@
 //! One piece at the bench: what was seen line by line, what is left, and the best next question.
 
+use std::cmp::Reverse;
+
 use puncheon_schema::entry::{Case, Slot};
 use puncheon_schema::image::{Image, Meets, Meta, RowView};
 
 use crate::explain;
 use crate::narrow::{Group, Hit, Narrow, Options};
-use crate::reading::{Kind, Outcome, Reading};
+use crate::reading::{Kind, Outcome, Reading, RemarkKind};
 use crate::sighting::{LetterSeen, What, slot_name};
 use crate::tables::Tables;
 
@@ -27,6 +29,16 @@ pub struct Line {
     comma: bool,
 }
 
+impl Line {
+    fn new(words: &str) -> Line {
+        Line {
+            words: words.to_string(),
+            aside: false,
+            comma: false,
+        }
+    }
+}
+
 /// A feature that can be asked about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -39,6 +51,8 @@ pub enum Feature {
     Outline,
     /// The mark in a place of the set.
     Mark(Slot),
+    /// Another town's mark beside the one that was described.
+    Beside,
 }
 
 /// What was seen of one piece, mark by mark.
@@ -67,10 +81,59 @@ impl Piece {
         &self.now.lines
     }
 
-    /// Adds what was typed, each mark as a line of its own, so that each can be set aside.
-    pub fn add(&mut self, tables: &Tables, typed: &str) {
-        let lines = marks(tables, typed);
-        self.step(|s| s.lines.extend(lines));
+    /// Adds what was typed, each mark as a line of its own, so that each can be set aside. False if
+    /// nothing of it was understood: then it is not kept.
+    pub fn add(&mut self, tables: &Tables, typed: &str) -> bool {
+        let known = |lines: &[Line]| {
+            let seen = crate::sightings(tables, &described(lines, |_| true));
+            let other = seen.remarks.iter();
+            let other = other.filter(|r| r.remark != RemarkKind::NotUnderstood);
+            (seen.signature(), seen.claimed.len(), other.count())
+        };
+        let before = known(self.lines());
+        let new = marks(tables, typed);
+        // A word that cannot stand alone, such as "worn", goes with the mark before it.
+        for comma in [false, true] {
+            let mut lines = self.now.lines.clone();
+            lines.extend(new.iter().cloned());
+            if let Some(first) = lines.get_mut(self.now.lines.len()) {
+                first.comma = comma;
+            }
+            if known(&lines) != before {
+                self.step(|s| s.lines = lines);
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Takes what was typed as the answer to a question: the words of one of its answers, or the style
+    /// of its letter, whole or in part. False if it is neither, or a letter, which is a mark like any
+    /// other: what was typed may say its case.
+    pub fn reply(&mut self, tables: &Tables, question: &Question, typed: &str) -> bool {
+        if question.feature == Feature::Letter {
+            return false;
+        }
+        let same = |c: &&Choice| c.shown.eq_ignore_ascii_case(typed);
+        if let Some(choice) = question.answers.iter().find(same) {
+            self.answer(question.feature, &choice.words);
+            return true;
+        }
+        let Some(letter) = &question.letter else {
+            return false;
+        };
+        let words = style_words(typed, letter);
+        let seen = crate::sightings(tables, &words);
+        let styled = match seen.sightings.as_slice() {
+            [one] => matches!(&one.what, What::Letter(l)
+                if l.values.len() == 1 && (l.case.is_some() || l.lettering.is_some())),
+            _ => false,
+        };
+        let whole = styled && seen.remarks.is_empty();
+        if whole {
+            self.step(|s| s.lines.push(Line::new(&words)));
+        }
+        whole
     }
 
     /// Takes back the last step, whatever it was. False if there is none.
@@ -111,11 +174,7 @@ impl Piece {
     /// Answers a question: adds the words as a line. The same is not asked again.
     pub fn answer(&mut self, feature: Feature, words: &str) {
         self.step(|s| {
-            s.lines.push(Line {
-                words: words.to_string(),
-                aside: false,
-                comma: false,
-            });
+            s.lines.push(Line::new(words));
             s.asked.push(feature);
         });
     }
@@ -127,25 +186,26 @@ impl Piece {
 
     /// All that was seen and is not aside, as one description.
     pub fn description(&self) -> String {
-        self.described(|_| true)
-    }
-
-    fn described(&self, with: impl Fn(usize) -> bool) -> String {
-        let lines = self.now.lines.iter().enumerate();
-        let mut out = String::new();
-        for (_, l) in lines.filter(|(i, l)| !l.aside && with(*i)) {
-            if !out.is_empty() {
-                out.push_str(if l.comma { ", " } else { "; " });
-            }
-            out.push_str(&l.words);
-        }
-        out
+        described(self.lines(), |_| true)
     }
 
     fn step(&mut self, change: impl FnOnce(&mut State)) {
         self.before.push(self.now.clone());
         change(&mut self.now);
     }
+}
+
+/// Lines as one description, but for those that are aside or left out.
+fn described(lines: &[Line], with: impl Fn(usize) -> bool) -> String {
+    let mut out = String::new();
+    let lines = lines.iter().enumerate();
+    for (_, l) in lines.filter(|(i, l)| !l.aside && with(*i)) {
+        if !out.is_empty() {
+            out.push_str(if l.comma { ", " } else { "; " });
+        }
+        out.push_str(&l.words);
+    }
+    out
 }
 
 /// What was typed, mark by mark: parted at the commas and semicolons between two marks, never within
@@ -211,6 +271,8 @@ pub struct Question {
     pub answers: Vec<Choice>,
     /// Office-years that are left on average.
     pub leaves: f64,
+    /// Where the style of a letter is asked, the letter.
+    letter: Option<String>,
 }
 
 /// An answer to a question.
@@ -230,7 +292,11 @@ pub struct Choice {
 /// Words and phrases of the vocabulary that go on from what was typed, the shortest first. Of each
 /// meaning only the plainest phrase is offered, and its words.
 pub fn completions(tables: &Tables, typed: &str) -> Vec<String> {
-    let begun = typed.trim_start().to_lowercase();
+    // Phrases stand without apostrophes.
+    let begun = typed
+        .trim_start()
+        .to_lowercase()
+        .replace(['\'', '\u{2019}'], "");
     if begun.is_empty() {
         return Vec::new();
     }
@@ -314,7 +380,7 @@ fn without_one(tables: &Tables, piece: &Piece, options: &Options) -> Vec<(usize,
     let mut out: Vec<(usize, usize)> = (0..piece.lines().len())
         .filter(|i| !piece.lines()[*i].aside)
         .filter_map(|i| {
-            let description = piece.described(|k| k != i);
+            let description = described(piece.lines(), |k| k != i);
             let seen = crate::sightings(tables, &description);
             if seen.sightings.is_empty() {
                 return None;
@@ -324,7 +390,7 @@ fn without_one(tables: &Tables, piece: &Piece, options: &Options) -> Vec<(usize,
             (count > 0).then_some((i, count))
         })
         .collect();
-    out.sort_by_key(|(i, count)| (std::cmp::Reverse(*count), *i));
+    out.sort_by_key(|(i, count)| (Reverse(*count), *i));
     out
 }
 
@@ -408,13 +474,14 @@ fn question(n: &Narrow, rows: &Rows, asked: &[Feature]) -> Option<Question> {
     let all = [Feature::Letter, Feature::Style]
         .into_iter()
         .chain(slots.map(Feature::Mark))
-        .chain([Feature::Outline]);
+        .chain([Feature::Beside, Feature::Outline]);
     for feature in all.filter(|f| !asked.contains(f)) {
         let found = match feature {
             Feature::Letter => asks.letter(),
             Feature::Style => asks.style(),
             Feature::Outline => asks.outline(),
             Feature::Mark(slot) => asks.mark(slot),
+            Feature::Beside => asks.beside(),
         };
         // Of equals the first is the easiest to see.
         if let Some(q) = found
@@ -457,37 +524,46 @@ impl<'a, 'n> Asks<'a, 'n> {
             .collect();
         // Each office-year gives its answer once; where the table is silent, nothing is learnt.
         let (mut sum, mut last) = (0, u32::MAX);
+        let mut given = vec![0; answers.len()];
         for (k, y) in self.rows.office_years.iter().enumerate() {
             if *y != last {
                 last = *y;
-                sum += own(k).map_or(self.rows.count, |a| leaves[a]);
+                let answer = own(k);
+                sum += answer.map_or(self.rows.count, |a| leaves[a]);
+                if let Some(a) = answer {
+                    given[a] += 1;
+                }
             }
         }
         let average = sum as f64 / self.rows.count as f64;
         if average > self.rows.count as f64 - 1e-9 {
             return None;
         }
-        let mut answers: Vec<Choice> = answers
+        // The answers that most years give come first.
+        let mut order: Vec<usize> = (0..answers.len()).collect();
+        order.sort_by_key(|a| {
+            let (given, leaves) = (given[*a], leaves[*a]);
+            (Reverse(given), Reverse(leaves), answers[*a].0.as_str())
+        });
+        let answers = order
             .into_iter()
-            .zip(leaves)
-            .enumerate()
-            .map(|(a, ((shown, words), leaves))| Choice {
-                shown,
-                words,
-                leaves,
-                years: if leaves > FEW {
+            .map(|a| Choice {
+                shown: answers[a].0.clone(),
+                words: answers[a].1.clone(),
+                leaves: leaves[a],
+                years: if leaves[a] > FEW {
                     Vec::new()
                 } else {
                     self.years(|k| keeps(a, k))
                 },
             })
             .collect();
-        answers.sort_by(|a, b| b.leaves.cmp(&a.leaves).then_with(|| a.shown.cmp(&b.shown)));
         Some(Question {
             feature,
             asks,
             answers,
             leaves: average,
+            letter: None,
         })
     }
 
@@ -570,12 +646,14 @@ impl<'a, 'n> Asks<'a, 'n> {
             self.letters().any(|l| l.case.is_some()),
             self.letters().any(|l| l.lettering.is_some()),
         );
-        // An answer that says no more than was said is none.
+        // An answer that says no more than was said is none, and one that says less than can be seen
+        // would have to be asked about again: a letter whose case or lettering the table lacks is
+        // kept by every answer that it could be.
         let style = |v: &RowView| {
             let l = v.letter();
-            let tells = l.lettering().is_some() && !lettering_said
-                || l.case() != Case::Either && !case_said;
-            tells.then(|| (l.case(), l.lettering()))
+            let tells = !lettering_said || l.case() != Case::Either && !case_said;
+            let whole = l.lettering().is_some() && l.case() != Case::Either;
+            (tells && whole).then(|| (l.case(), l.lettering()))
         };
         let mut styles: Vec<(Case, Option<usize>)> = Vec::new();
         let own: Vec<Option<usize>> = self
@@ -600,7 +678,7 @@ impl<'a, 'n> Asks<'a, 'n> {
                 let lettering = lettering.map_or("", |l| image.lettering(l).name());
                 let said = format!("{case} {lettering}");
                 let said = said.trim().to_string();
-                let words = format!("date letter {said} {letter}");
+                let words = style_words(&said, letter);
                 (said, words)
             })
             .collect();
@@ -614,13 +692,17 @@ impl<'a, 'n> Asks<'a, 'n> {
                 lettering.is_none_or(|l| (0..2).any(|w| image.lettering_bits(l, w).has(row)));
             case && lettering
         };
-        self.question(
+        let question = self.question(
             Feature::Style,
             format!("Which {letter} is it?"),
             answers,
             |k| own[k],
             meets,
-        )
+        );
+        question.map(|q| Question {
+            letter: Some(letter.to_string()),
+            ..q
+        })
     }
 
     fn outline(&self) -> Option<Question> {
@@ -645,7 +727,8 @@ impl<'a, 'n> Asks<'a, 'n> {
             .iter()
             .map(|o| {
                 let name = image.outline_name(*o);
-                let words = format!("date letter {letter} in a {name}");
+                let name_in = explain::with_article(name);
+                let words = format!("date letter {letter} in {name_in}");
                 (name.to_string(), words.replace("  ", " "))
             })
             .collect();
@@ -660,12 +743,10 @@ impl<'a, 'n> Asks<'a, 'n> {
 
     fn mark(&self, slot: Slot) -> Option<Question> {
         let image = self.n.image;
-        // Said to be missing, a mark was looked for.
-        let absent = self.n.sightings.iter().any(
-            |s| matches!(&s.what, What::Absent(w) if w.kind(image) == What::Slot(slot).kind(image)),
-        );
-        // The town's mark stands in for an import mark, and a figure for a standard's.
         let kind = What::Slot(slot).kind(image);
+        // Said to be missing, a mark was looked for.
+        let absent = self.absent(kind);
+        // The town's mark stands in for an import mark, and a figure for a standard's.
         let other = match kind {
             Kind::Town => self.described(Kind::Import),
             Kind::Import => self.described(Kind::Town),
@@ -698,9 +779,10 @@ impl<'a, 'n> Asks<'a, 'n> {
         if none {
             answers.push((format!("no {name}"), format!("no {name}")));
         }
+        let one = explain::with_article(name);
         let asks = match (none, missing) {
-            (true, 1) => format!("Is there a {name}?"),
-            (true, _) => format!("Is there a {name}, and which?"),
+            (true, 1) => format!("Is there {one}?"),
+            (true, _) => format!("Is there {one}, and which?"),
             (false, _) => format!("Which {name} is it?"),
         };
         self.question(
@@ -723,10 +805,80 @@ impl<'a, 'n> Asks<'a, 'n> {
         )
     }
 
+    /// One office's mark was a further mark of others, beside their own town marks.
+    fn beside(&self) -> Option<Question> {
+        let image = self.n.image;
+        let name = slot_name(Slot::Town);
+        let said = |d: usize| {
+            self.n.sightings.iter().any(|s| match &s.what {
+                What::Device(seen) => seen.iter().any(|x| {
+                    let x = *x as usize;
+                    x == d || image.relation(x, d) == Meets::Agree
+                }),
+                _ => false,
+            })
+        };
+        let sets = Shown::of(image, &self.views, Slot::Town);
+        let others: Vec<usize> = (0..sets.devices.len())
+            .filter(|a| !said(sets.devices[*a]))
+            .collect();
+        // A town mark is there, and some year would have it alone.
+        if others.is_empty() || others.len() == sets.devices.len() || self.absent(Kind::Town) {
+            return None;
+        }
+        let mut answers: Vec<(String, String)> = others
+            .iter()
+            .map(|a| image.device(sets.devices[*a]).name())
+            .map(|n| (n.to_string(), n.to_string()))
+            .collect();
+        let no: Vec<String> = answers.iter().map(|a| format!("no {}", a.0)).collect();
+        answers.push((format!("no other {name}"), no.join("; ")));
+        let alone = others.len();
+        let other = |k: usize| {
+            let due = &sets.of_set(self.views[k].set()).due;
+            let all_others = !due.is_empty() && due.iter().all(|d| others.contains(d));
+            let first = all_others.then(|| others.iter().position(|o| *o == due[0]));
+            first.flatten()
+        };
+        let seen = self
+            .n
+            .sightings
+            .iter()
+            .find(|s| s.what.kind(image) == Kind::Town);
+        let seen = seen.map_or("it".to_string(), |s| format!("the {}", s.reads_as(image)));
+        let asks = match alone {
+            1 => format!("Is there another {name} beside {seen}?"),
+            _ => format!("Is there another {name} beside {seen}, and which?"),
+        };
+        self.question(
+            Feature::Beside,
+            asks,
+            answers,
+            |k| Some(other(k).unwrap_or(alone)),
+            |a, k| match other(k) {
+                None => a == alone,
+                Some(_) if a == alone => false,
+                Some(_) => sets.of_set(self.views[k].set()).meets.contains(&others[a]),
+            },
+        )
+    }
+
+    /// Was it said that a mark of this kind is missing?
+    fn absent(&self, kind: Kind) -> bool {
+        let image = self.n.image;
+        let mut all = self.n.sightings.iter();
+        all.any(|s| matches!(&s.what, What::Absent(w) if w.kind(image) == kind))
+    }
+
     fn described(&self, kind: Kind) -> bool {
         let image = self.n.image;
         self.n.sightings.iter().any(|s| s.what.kind(image) == kind)
     }
+}
+
+/// The words that say the style of a letter.
+fn style_words(style: &str, letter: &str) -> String {
+    format!("date letter {style} {letter}")
 }
 
 /// The words that say a letter: as struck, without its case.

@@ -210,12 +210,13 @@ fn agreed(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
             Feature::Letter => letter_sentence(image, view),
             // The sentence of the letter says its case and lettering already.
             Feature::Case | Feature::Lettering if !l.values.is_empty() => String::new(),
-            Feature::Outline => format!(
-                "in a {}",
-                view.letter()
-                    .outline(image.standard(view.standard()).metal())
-                    .map_or("", |o| image.outline_name(o))
-            ),
+            Feature::Outline => {
+                let outline = view
+                    .letter()
+                    .outline(image.standard(view.standard()).metal());
+                let name = outline.map_or("", |o| image.outline_name(o));
+                format!("in {}", with_article(name))
+            }
             _ => letter_sentence(image, view),
         },
         What::Absent(w) => format!("no {} is due here", w.reads_as(image)),
@@ -398,11 +399,11 @@ fn strained(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
             years(view),
             style_of(image, view)
         ),
-        (Feature::Outline, _) => format!(
-            "the table gives a {}; punches vary",
-            l.outline(image.standard(view.standard()).metal())
-                .map_or("different outline", |o| image.outline_name(o))
-        ),
+        (Feature::Outline, _) => {
+            let outline = l.outline(image.standard(view.standard()).metal());
+            let name = outline.map_or("different outline", |o| image.outline_name(o));
+            format!("the table gives {}; punches vary", with_article(name))
+        }
         (_, What::Absent(w)) => format!(
             "{} is due here; small articles and wear excuse it",
             w.reads_as(image)
@@ -526,18 +527,26 @@ pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
         let s = &n.sightings[i];
         let words = asked[s.quoted(asked)].trim();
         match owners(n.image, s).as_slice() {
-            [] => format!("\"{words}\" is {}", with_article(&s.reads_as(n.image))),
+            [] => {
+                let name = s.reads_as(n.image);
+                let name = match &s.what {
+                    What::Letter(_) => format!("the letter {name}"),
+                    _ => with_article(&name),
+                };
+                format!("\"{words}\" is {name}")
+            }
             offices => format!("\"{words}\" is the mark of {}", offices.join(" or ")),
         }
     });
     format!("{a} and {b}: they never stood together.")
 }
 
-/// "an anchor", "a lion passant"; figures and letters stand alone.
-fn with_article(name: &str) -> String {
+/// "an anchor", "a lion passant", "the figure 18"; letters that are a mark stand alone.
+pub(crate) fn with_article(name: &str) -> String {
     match name.chars().next() {
         Some(c) if "aeiouAEIOU".contains(c) => format!("an {name}"),
         Some(c) if c.is_alphabetic() && name.len() > 3 => format!("a {name}"),
+        Some(c) if c.is_ascii_digit() || c == '.' => format!("the figure {name}"),
         _ => name.to_string(),
     }
 }
