@@ -5,11 +5,14 @@ use std::convert::Infallible;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::error::ErrorKind;
 use clap::{Args, ColorChoice, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use clap_complete::engine::ArgValueCompleter;
+use puncheon::cautions::Use;
 use puncheon::schema::entry::Metal;
-use puncheon::schema::image::Meta;
+use puncheon::schema::export;
+use puncheon::schema::image::{Meta, USES};
 use puncheon::{Options, Tables};
 use puncheon_catalogue::Column;
 
@@ -27,6 +30,7 @@ Examples:
   puncheon expect Birmingham 1803
   puncheon chart birmingham 1800..1830
   puncheon worth 178.5g sterling --price 24.10/ozt --pays 95%
+  puncheon say anchor, lion passant, f, kings head --item \"mustard pot\"
   puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
   puncheon tables show chester
@@ -86,6 +90,10 @@ enum Command {
     Outlines(OutlinesArgs),
     /// Reckon what a piece is worth in metal, and whether to sell or melt it
     Worth(Box<WorthArgs>),
+    /// Word a description for sale from the marks and what you state
+    Say(Box<SayArgs>),
+    /// Say what to mind: in a result, in selling, testing, cleaning and mending
+    Cautions(CautionsArgs),
     /// Add the answers to the rows of a catalogue
     #[command(after_help = enrich_help())]
     Enrich(Box<EnrichArgs>),
@@ -369,7 +377,7 @@ pub struct WorthArgs {
     #[command(flatten)]
     pub sale: SaleArgs,
     /// A schedule of the pieces in this CSV file, or - for standard input: columns number,
-    /// description, marks, gross, deductions
+    /// description, marks, metal, gross, deductions
     #[arg(long, value_name = "FILE", conflicts_with_all = ["piece", "marks", "metal", "item", "less", "sale"])]
     pub list: Option<PathBuf>,
     /// The basis of the schedule, in your words
@@ -435,6 +443,66 @@ pub enum FeeOn {
     All,
     /// The hammer price alone
     Hammer,
+}
+
+/// `say`.
+#[derive(Clone, Debug, Args)]
+pub struct SayArgs {
+    /// The marks as you see them; several words are one description
+    #[arg(value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
+    pub marks: Vec<String>,
+    /// What the piece is, such as "mustard pot"; several pieces in the plural
+    #[arg(long, value_name = "ITEM", required = true, value_parser = marks)]
+    pub item: String,
+    /// The marks of some of several pieces, with how many bear them: "4x anchor, lion, k"
+    #[arg(long = "marks", value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
+    pub sets: Vec<String>,
+    /// Its weight, as on the scale
+    #[arg(long, value_name = "WEIGHT", value_parser = marks)]
+    pub weight: Option<String>,
+    /// Its measurements, such as "7 cm high"
+    #[arg(long, value_name = "SIZE", value_parser = marks)]
+    pub size: Vec<String>,
+    /// Its condition, such as "light wear, no dents"
+    #[arg(long, value_name = "CONDITION", value_parser = marks)]
+    pub condition: Vec<String>,
+    /// Make a title too, of at most so many characters
+    #[arg(long, value_name = "LENGTH")]
+    pub title: Option<usize>,
+    #[command(flatten)]
+    pub bounds: Bounds,
+    /// Print the sale line alone, or the title if one is asked for
+    #[arg(long, conflicts_with = "json")]
+    pub brief: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// `cautions`.
+#[derive(Clone, Debug, Args)]
+pub struct CautionsArgs {
+    /// What is done [default: everything]
+    #[arg(value_name = "USE", value_parser = uses())]
+    pub wanted: Option<Use>,
+    /// Only those that apply to these marks
+    #[arg(long, value_name = "MARKS", value_parser = marks, requires = "wanted")]
+    pub marks: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// The words for what is done.
+fn uses() -> impl TypedValueParser<Value = Use> {
+    PossibleValuesParser::new(USES.map(export::used)).map(|word| {
+        let named = |u: &Use| export::used(*u) == word;
+        USES.into_iter().find(named).unwrap_or(USES[0])
+    })
 }
 
 /// `enrich`.
@@ -636,6 +704,10 @@ pub enum Plan {
     Ask(AskArgs),
     /// Test a claim.
     Check(CheckArgs),
+    /// Word a description for sale.
+    Say(Box<SayArgs>),
+    /// Say what to mind.
+    Cautions(CautionsArgs),
     /// Add answers to a catalogue.
     Enrich(Box<EnrichArgs>),
     /// Write an invented catalogue.
@@ -711,6 +783,8 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Ask(a)) => Plan::Ask(AskArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
+        Some(Command::Say(a)) => Plan::Say(Box::new(SayArgs { common, ..*a })),
+        Some(Command::Cautions(a)) => Plan::Cautions(CautionsArgs { common, ..a }),
         Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),
         Some(Command::SampleCatalogue(a)) => Plan::Sample(SampleArgs { common, ..a }),
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 mod args;
 mod ask;
+mod cautions;
 mod chart;
 mod check;
 mod enrich;
@@ -14,6 +15,7 @@ mod notebook;
 mod out;
 mod outlines;
 mod read;
+mod say;
 mod screen;
 mod shell;
 mod tables;
@@ -39,6 +41,8 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Read(a) => read::run(&a),
         args::Plan::Ask(a) => ask::run(&a),
         args::Plan::Check(a) => check::run(&a),
+        args::Plan::Say(a) => say::run(&a),
+        args::Plan::Cautions(a) => cautions::run(&a),
         args::Plan::Enrich(a) => enrich::run(&a),
         args::Plan::Sample(a) => enrich::sample(&a),
         args::Plan::Expect(a) => expect::run(&a),

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use crate::date::{Bound, MonthDay, number};
 use crate::entry::*;
-use crate::image::{Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
+use crate::image::{Applying, Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
 use crate::letters::{self, Place, sister};
 use crate::lexicon;
 use crate::read::{Entries, Filed, Index, index};
@@ -621,6 +621,29 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         ];
         w.cols(Part::WarningCols, &cols);
     }
+    for f in &e.cautions {
+        let x = &f.entry;
+        let when = x
+            .when
+            .iter()
+            .map(|c| {
+                let numbers = applying(e, c).pack(|phrase| w.str(phrase));
+                w.list(numbers)
+            })
+            .collect();
+        let cols = [
+            w.str(&x.id),
+            w.str(&x.about),
+            x.uses.iter().fold(0, |set, u| set | 1 << *u as u32),
+            w.list(when),
+            w.str(&x.says),
+            w.str(&x.then),
+            x.basis as u32,
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::CautionCols, &cols);
+    }
     for f in &e.omissions {
         let x = &f.entry;
         let standards = x
@@ -714,6 +737,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::GeneralLookalikes, general),
         (Meta::Reigns, e.reigns.len()),
         (Meta::Warnings, e.warnings.len()),
+        (Meta::Cautions, e.cautions.len()),
         (Meta::Omissions, e.omissions.len()),
         (Meta::Units, e.units.len()),
         (Meta::Scales, e.scales.len()),
@@ -774,6 +798,26 @@ fn condition(
         When::NoOfficeClaimed => Condition::NoOfficeClaimed,
         When::Lookalike(kinds) => Condition::Lookalike(kinds.clone()),
     })
+}
+
+/// A caution's condition in the image's numbers.
+fn applying<'a>(e: &Entries, when: &'a Applies) -> Applying<'a> {
+    match when {
+        Applies::Marked => Applying::Marked,
+        Applies::Unsupported => Applying::Unsupported,
+        Applies::OfficesApart => Applying::OfficesApart,
+        Applies::Holds => Applying::Holds,
+        Applies::Several => Applying::Several,
+        Applies::Said(ids) => {
+            let signs = e.signs();
+            let number = |id: &String| signs.iter().position(|s| s == id).map(|n| n as u32);
+            Applying::Said(ids.iter().filter_map(number).collect())
+        }
+        Applies::Stated(phrases) => Applying::Stated(phrases.iter().map(String::as_str).collect()),
+        Applies::Unstated(p) => Applying::Unstated(*p),
+        Applies::Offices(names) => Applying::Offices(office_numbers(e, names).collect()),
+        Applies::Years { from, to } => Applying::Years(*from, *to),
+    }
 }
 
 struct Build<'a> {

@@ -35,6 +35,7 @@ pub struct Entries {
     pub rules: Vec<Filed<Rule>>,
     pub disputes: Vec<Filed<Dispute>>,
     pub warnings: Vec<Filed<Warning>>,
+    pub cautions: Vec<Filed<Caution>>,
     pub omissions: Vec<Filed<Omission>>,
     pub designs: Vec<Filed<Designs>>,
     pub units: Vec<Filed<Unit>>,
@@ -96,6 +97,7 @@ impl Entries {
                 Ok(File::Rules(v)) => place(&mut self.rules, file, v, |e| &e.id, over),
                 Ok(File::Reigns(v)) => place(&mut self.reigns, file, v, |e| &e.id, over),
                 Ok(File::Warnings(v)) => place(&mut self.warnings, file, v, |e| &e.id, over),
+                Ok(File::Cautions(v)) => place(&mut self.cautions, file, v, |e| &e.id, over),
                 Ok(File::Omissions(v)) => place(&mut self.omissions, file, v, |e| &e.id, over),
                 Ok(File::Designs(d)) => place(&mut self.designs, file, vec![*d], |e| &e.id, over),
                 Ok(File::Units(v)) => place(&mut self.units, file, v, |e| &e.id, over),
@@ -171,6 +173,7 @@ impl Entries {
             | drop_id(&mut self.lookalikes, id, |e| &e.id)
             | drop_id(&mut self.reigns, id, |e| &e.id)
             | drop_id(&mut self.warnings, id, |e| &e.id)
+            | drop_id(&mut self.cautions, id, |e| &e.id)
             | drop_id(&mut self.omissions, id, |e| &e.id)
             | drop_id(&mut self.units, id, |e| &e.id)
             | drop_id(&mut self.scales, id, |e| &e.id)

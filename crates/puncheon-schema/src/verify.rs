@@ -8,6 +8,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 
 use crate::date::Bound;
 use crate::entry::*;
+use crate::image::stated_words;
 use crate::letters::{self, Place, Struck};
 use crate::problem::Problem;
 use crate::read::{Entries, Filed};
@@ -52,6 +53,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         towns_named,
         warnings_named,
         warnings_said,
+        cautions_named,
         omissions_named,
         designs_in_order,
         devices_used,
@@ -169,6 +171,7 @@ identified!(
     Reign "reign",
     Rule "rule",
     Warning "warning",
+    Caution "caution",
     Omission "omission",
     Designs "designs",
     Unit "unit",
@@ -357,6 +360,7 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.rules));
     check_ids(report, spots(&e.reigns));
     check_ids(report, spots(&e.warnings));
+    check_ids(report, spots(&e.cautions));
     check_ids(report, spots(&e.omissions));
     check_ids(report, spots(&e.designs));
     check_ids(report, spots(&e.units));
@@ -690,6 +694,57 @@ fn warnings_said(e: &Entries, report: &mut Report) {
     }
 }
 
+/// A caution says something, to be told somewhere, and what it looks for exists.
+fn cautions_named(e: &Entries, report: &mut Report) {
+    let (signs, offices) = (e.signs(), known_offices(e));
+    for (spot, c) in spots(&e.cautions) {
+        for when in &c.when {
+            let wrong = match when {
+                Applies::Said(ids) => ids
+                    .iter()
+                    .find(|s| !signs.contains(&s.as_str()))
+                    .map(|s| format!("no warning looks for the sign \"{s}\"; name one that does")),
+                // So they are compared with what is stated.
+                Applies::Stated(phrases) => phrases
+                    .iter()
+                    .find(|p| stated_words(p).join(" ") != **p)
+                    .map(|p| format!("\"{p}\" is not written in small letters and single blanks")),
+                Applies::Offices(names) => {
+                    offices.check(report, &spot, names);
+                    None
+                }
+                Applies::Years {
+                    from: Some(from),
+                    to: Some(to),
+                } if from > to => Some(format!(
+                    "its years run from {from} to {to}; turn them round"
+                )),
+                _ => None,
+            };
+            if let Some(message) = wrong {
+                report.add(&spot, "caution", message);
+            }
+        }
+        if c.uses.is_empty() && !c.when.is_empty() {
+            report.add(
+                &spot,
+                "caution",
+                "its conditions are never tried; give it a use",
+            );
+        }
+        if c.about.trim().is_empty() {
+            report.add(&spot, "caution", "it stands under no heading; give it one");
+        }
+        if !c.says.ends_with('.') || !c.then.is_empty() && !c.then.ends_with('.') {
+            report.add(
+                &spot,
+                "caution",
+                "it is not made of sentences; end them with a point",
+            );
+        }
+    }
+}
+
 /// Omissions name offices and standards that exist, and something that is left off.
 fn omissions_named(e: &Entries, report: &mut Report) {
     let (offices, standards) = (known_offices(e), Known::of(&e.standards));
@@ -750,8 +805,9 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.lookalikes).map(|(spot, l)| ground(spot, Some(l.basis), &l.cites)));
     out.extend(spots(&e.rules).map(|(spot, r)| ground(spot, Some(r.basis), &r.cites)));
     out.extend(spots(&e.reigns).map(|(spot, r)| ground(spot, None, &r.cites)));
-    // A warning that cites nothing is common practice, which its basis says.
+    // A warning or a caution that cites nothing is common practice, which its basis says.
     out.extend(spots(&e.warnings).map(|(spot, w)| ground(spot, Some(w.basis), &w.cites)));
+    out.extend(spots(&e.cautions).map(|(spot, c)| ground(spot, Some(c.basis), &c.cites)));
     out.extend(spots(&e.omissions).map(|(spot, o)| ground(spot, Some(o.basis), &o.cites)));
     out.extend(spots(&e.designs).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
     out.extend(spots(&e.units).map(|(spot, u)| ground(spot, Some(u.basis), &u.cites)));
@@ -1629,7 +1685,7 @@ mod tests {
     use super::*;
 
     /// One office with three letter years and everything they need.
-    const GOOD: [(&str, &str); 13] = [
+    const GOOD: [(&str, &str); 14] = [
         (
             "sources.ron",
             r#"Sources([(id: "guide", title: "A guide"), (id: "act", title: "An act")])"#,
@@ -1732,6 +1788,14 @@ mod tests {
             r#"Deductions([
                 (id: "loaded", name: "loading", share: (85, 95), say: ["loaded"], advice: "Only the shell counts.",
                     basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
+            "cautions.ron",
+            r#"Cautions([
+                (id: "mind", about: "A heading", uses: [Sell], when: [Said(["inserted"]), Stated(["gilt"]),
+                        Offices(["alton"]), Years(from: 1702, to: 1703)],
+                    says: "Mind it.", then: "Ask.", basis: Memory, confidence: High),
             ])"#,
         ),
         (
@@ -2014,6 +2078,29 @@ mod tests {
         ] {
             breaks(old, new, at, rule);
         }
+    }
+
+    #[test]
+    fn cautions_look_for_what_there_is() {
+        let place = "caution mind";
+        for (old, new, rule) in [
+            (r#"Said(["inserted"])"#, r#"Said(["inset"])"#, "caution"),
+            (
+                r#"Stated(["gilt"])"#,
+                r#"Stated(["Parcel-gilt"])"#,
+                "caution",
+            ),
+            (r#"Offices(["alton"])"#, r#"Offices(["wales"])"#, "name"),
+            ("from: 1702, to: 1703", "from: 1703, to: 1702", "caution"),
+            ("uses: [Sell], when", "when", "caution"),
+            (r#"about: "A heading""#, r#"about: " ""#, "caution"),
+            (r#"says: "Mind it.""#, r#"says: "Mind it""#, "caution"),
+            (r#"then: "Ask.""#, r#"then: "Ask""#, "caution"),
+        ] {
+            breaks(old, new, place, rule);
+        }
+        keeps(r#"then: "Ask.", "#, "");
+        keeps("from: 1702, to: 1703", "from: 1702");
     }
 
     #[test]

@@ -9,6 +9,7 @@ use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, Wa
 use serde::Serialize;
 
 use crate::answer::Decided;
+use crate::cautions;
 use crate::claim::Claim;
 use crate::expect;
 use crate::lookalikes::{self, Raised};
@@ -115,11 +116,7 @@ fn source<'a>(cites: impl Iterator<Item = &'a str>, w: WarningView) -> String {
     } else {
         own
     };
-    if own.is_empty() {
-        "common practice".into()
-    } else {
-        own.join("; ")
-    }
+    cautions::sources(own.into_iter())
 }
 
 /// The slot that a device of this kind fills as a rule.
