@@ -959,7 +959,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--price", "24.10"],
             "says not for what weight",
-            "24.10/ozt",
+            "24.50/ozt",
         ),
         (
             &["20g sterling", "--price", "24.10/yard"],
@@ -969,7 +969,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--price", "0/g"],
             "no price of metal",
-            "24.10/ozt",
+            "24.50/ozt",
         ),
         (
             &["20g sterling", "--price", "-3/g"],
@@ -999,7 +999,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--pays", "95%"],
             "and no price",
-            "24.10/ozt",
+            "24.50/ozt",
         ),
         (
             &["20g sterling", "--price", "3/g", "--pays", "95"],

@@ -154,7 +154,7 @@ impl Till {
     pub fn price(&mut self, image: &Image, typed: &str) -> Result<Price, Refused> {
         let text = typed.trim();
         let (metal, rest) = metal_of(text);
-        let example = "24.10/ozt";
+        let example = "24.50/ozt";
         let lower = rest.to_lowercase();
         let parting = [" per ", "/", " an ", " a "]
             .iter()
