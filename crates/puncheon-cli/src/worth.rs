@@ -266,6 +266,9 @@ fn taken_off(less: &[TakenOff], s: &Screen, out: &mut String) {
 
 fn sale(w: &Worth, sale: &Sale, s: &Screen, out: &mut String) {
     let title = match (&sale.shown.breaks_even, &sale.shown.paid) {
+        (Some(at), _) if nothing(sale.breaks_even.as_deref()) => {
+            format!("Breaks even at any price from {at}")
+        }
         (Some(at), _) => format!("Breaks even at {at}"),
         (None, Some(_)) => "No price breaks even".to_string(),
         _ => match (&sale.wish, &sale.at[..]) {
@@ -308,6 +311,11 @@ fn sale(w: &Worth, sale: &Sale, s: &Screen, out: &mut String) {
             "Where no bid stands, none earns the profit wished for.",
         );
     }
+}
+
+/// Is the sum nothing?
+fn nothing(sum: Option<&str>) -> bool {
+    sum.is_some_and(|s| s.bytes().all(|b| matches!(b, b'0' | b'.')))
 }
 
 /// A table with a row for each price; a column only where there is something to say.

@@ -175,7 +175,7 @@ pub struct PriceTold {
     pub as_of: Option<String>,
     /// Who says so, as typed.
     pub from: Option<String>,
-    /// For a reader, "£24.10 a troy ounce".
+    /// For a reader, "£24.10 per troy ounce".
     #[serde(skip)]
     pub shown: String,
 }
