@@ -572,8 +572,10 @@ fn value(
             "leave the metal out, or name a fineness of it",
         ));
     }
-    let item = asked.item.as_deref().unwrap_or_default();
-    let scales = scales(image, gross, item, &asked.less)?;
+    // Where marks stand may tell of it too: "on the blade", "stamped weighted".
+    let item = [&asked.item, &asked.marks].map(|t| t.as_deref().unwrap_or_default());
+    let item = item.join("; ");
+    let scales = scales(image, gross, &item, &asked.less)?;
     out.gross = Some(weighed(image, &Span::exactly(scales.gross.grams.clone())));
     out.notes
         .extend(scales.less.iter().filter_map(|l| l.note.clone()));
