@@ -319,6 +319,107 @@ pub struct Standard {
     pub cites: Vec<String>,
 }
 
+/// Units that are added up with each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum System {
+    /// Grams.
+    Metric,
+    /// The weight of precious metal.
+    Troy,
+    /// The weight of everything else.
+    Avoirdupois,
+}
+
+/// A unit of weight.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Unit {
+    /// Unique word, `ounce-troy`.
+    pub id: String,
+    /// How a reader is told, "troy ounce".
+    pub name: String,
+    /// The same short, "oz t"; what a reader is told to write.
+    pub short: String,
+    /// Its weight in grams, exactly, as a decimal.
+    pub grams: String,
+    /// What it is added up with.
+    pub system: System,
+    /// Its place in a weight of old plate with signs or nothing between the figures, from 1 on.
+    #[serde(default)]
+    pub scratch: Option<u8>,
+    /// Phrases that mean it, in small letters and without points. A phrase of two units is refused
+    /// until the writer says which.
+    pub say: Vec<String>,
+    /// Phrases that leave the unit open and are taken for this one, which is always said.
+    #[serde(default)]
+    pub bare: Vec<String>,
+    /// What to write instead where another unit is meant.
+    #[serde(default)]
+    pub bare_why: String,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+fn yes() -> bool {
+    true
+}
+
+/// A way of counting fineness: so many parts of a whole.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scale {
+    /// Unique word, `carat`.
+    pub id: String,
+    /// How a reader is told, "carat".
+    pub name: String,
+    /// Parts of the pure metal.
+    pub whole: u16,
+    /// The metal so counted, where it is one alone.
+    #[serde(default)]
+    pub metal: Option<Metal>,
+    /// Words for it behind a figure, in small letters.
+    pub say: Vec<String>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// Something that is weighed with a piece and is not its metal.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Deduction {
+    /// Unique word, `loaded`.
+    pub id: String,
+    /// How a reader is told, "loading".
+    pub name: String,
+    /// Phrases that speak of it, in small letters, hyphens written as spaces.
+    pub say: Vec<String>,
+    /// What the trade does about it, in whole sentences.
+    pub advice: String,
+    /// The part of the whole weight, in hundredths, that it took in published cases.
+    #[serde(default)]
+    pub share: Option<(u8, u8)>,
+    /// It has to come off the weight.
+    #[serde(default = "yes")]
+    pub weighs: bool,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
 /// The marks by which one standard was shown at some offices over some time.
 ///
 /// An article class (office, standard, origin) exists on a day only if a regime covers that day.
@@ -1190,6 +1291,12 @@ pub enum File {
     Omissions(Vec<Omission>),
     /// The numbers of registered designs.
     Designs(Box<Designs>),
+    /// Units of weight.
+    Units(Vec<Unit>),
+    /// Ways of counting fineness.
+    Scales(Vec<Scale>),
+    /// What is weighed with a piece and is not its metal.
+    Deductions(Vec<Deduction>),
     /// Ids of entries that an overlay takes away.
     Retired(Vec<String>),
 }

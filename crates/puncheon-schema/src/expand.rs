@@ -386,6 +386,10 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     }
     for f in &e.standards {
         let s = &f.entry;
+        let ratio = s.exact.as_deref().and_then(|x| x.split_once('/'));
+        let exact = ratio
+            .and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)))
+            .or(s.parts.map(|p| (u32::from(p), 1000)));
         let cols = [
             w.str(&s.id),
             w.str(&s.name),
@@ -393,6 +397,8 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             s.parts.map_or(0, u32::from),
             s.confidence as u32,
             s.basis as u32,
+            exact.map_or(0, |r| r.0),
+            exact.map_or(0, |r| r.1),
         ];
         w.cols(Part::StandardCols, &cols);
     }
@@ -662,6 +668,46 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         ];
         w.cols(Part::OmissionCols, &cols);
     }
+    for f in &e.units {
+        let x = &f.entry;
+        let cols = [
+            w.str(&x.name),
+            w.str(&x.short),
+            w.str(&x.grams),
+            x.system as u32,
+            x.scratch.map_or(0, u32::from),
+            w.strs(&x.say),
+            w.strs(&x.bare),
+            w.str(&x.bare_why),
+        ];
+        w.cols(Part::UnitCols, &cols);
+    }
+    for f in &e.scales {
+        let x = &f.entry;
+        let cols = [
+            w.str(&x.name),
+            u32::from(x.whole),
+            x.metal.map_or(0, |m| m as u32 + 1),
+            w.strs(&x.say),
+        ];
+        w.cols(Part::ScaleCols, &cols);
+    }
+    for f in &e.deductions {
+        let x = &f.entry;
+        let cols = [
+            w.str(&x.id),
+            w.str(&x.name),
+            w.strs(&x.say),
+            w.str(&x.advice),
+            x.share
+                .map_or(0, |(low, high)| u32::from(low) << 8 | u32::from(high)),
+            u32::from(x.weighs),
+            x.basis as u32,
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::DeductionCols, &cols);
+    }
     let designs = e.designs.first().map(|f| &f.entry);
     for d in designs.iter().flat_map(|d| &d.years) {
         w.cols(Part::DesignCols, &[d.year as u32, d.first]);
@@ -693,6 +739,9 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Warnings, e.warnings.len()),
         (Meta::Cautions, e.cautions.len()),
         (Meta::Omissions, e.omissions.len()),
+        (Meta::Units, e.units.len()),
+        (Meta::Scales, e.scales.len()),
+        (Meta::Deductions, e.deductions.len()),
         (Meta::Designs, designs.map_or(0, |d| d.years.len())),
         (
             Meta::DesignSlack,

@@ -10,7 +10,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::entry::{
     Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause,
-    Particular, Slot, Use,
+    Particular, Slot, System, Use,
 };
 
 /// A column or pool of the image.
@@ -47,6 +47,9 @@ pub enum Part {
     CautionCols,
     OmissionCols,
     DesignCols,
+    UnitCols,
+    ScaleCols,
+    DeductionCols,
     WordHash,
     WordStr,
     WordFlags,
@@ -86,6 +89,9 @@ pub enum Meta {
     Omissions,
     Designs,
     DesignSlack,
+    Units,
+    Scales,
+    Deductions,
     Words,
     EdgeSlots,
     Version,
@@ -418,6 +424,21 @@ impl Image {
     /// A lookalike.
     pub fn lookalike(&self, i: usize) -> LookalikeView<'_> {
         LookalikeView { image: self, i }
+    }
+
+    /// A unit of weight.
+    pub fn unit(&self, i: usize) -> UnitView<'_> {
+        UnitView { image: self, i }
+    }
+
+    /// A way of counting fineness.
+    pub fn scale(&self, i: usize) -> ScaleView<'_> {
+        ScaleView { image: self, i }
+    }
+
+    /// What is weighed with a piece and is not its metal.
+    pub fn deduction(&self, i: usize) -> DeductionView<'_> {
+        DeductionView { image: self, i }
     }
 
     /// A sign worth a second look.
@@ -991,7 +1012,7 @@ pub struct GapView<'a> {
 }
 
 view!(/// A standard of fineness.
-    StandardView, StandardCols, 6);
+    StandardView, StandardCols, 8);
 impl<'a> StandardView<'a> {
     /// Lower-case word.
     pub fn id(self) -> &'a str {
@@ -1009,6 +1030,10 @@ impl<'a> StandardView<'a> {
     pub fn parts(self) -> Option<u16> {
         (self.col(3) != 0).then_some(self.col(3) as u16)
     }
+    /// The exact ratio of pure metal, where a standard is known.
+    pub fn exact(self) -> Option<(u32, u32)> {
+        (self.col(7) != 0).then_some((self.col(6), self.col(7)))
+    }
     /// How sure the standard itself is.
     pub fn confidence(self) -> Confidence {
         CONFIDENCES[self.col(4) as usize]
@@ -1016,6 +1041,106 @@ impl<'a> StandardView<'a> {
     /// What it rests on.
     pub fn basis(self) -> Basis {
         BASES[self.col(5) as usize]
+    }
+}
+
+view!(/// A unit of weight.
+    UnitView, UnitCols, 8);
+impl<'a> UnitView<'a> {
+    /// Name for a reader.
+    pub fn name(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// The same short, as it is to be written.
+    pub fn short(self) -> &'a str {
+        self.image.str(self.col(1))
+    }
+    /// Its weight in grams, as an exact decimal.
+    pub fn grams(self) -> &'a str {
+        self.image.str(self.col(2))
+    }
+    /// What it is added up with.
+    pub fn system(self) -> System {
+        [System::Metric, System::Troy, System::Avoirdupois][self.col(3) as usize]
+    }
+    /// Its place in a weight of old plate, from 1 on.
+    pub fn scratch(self) -> Option<u32> {
+        (self.col(4) != 0).then_some(self.col(4))
+    }
+    /// Phrases that mean it.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(5))
+    }
+    /// Phrases that leave the unit open and are taken for this one.
+    pub fn bare(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(6))
+    }
+    /// What to write instead where another unit is meant.
+    pub fn bare_why(self) -> &'a str {
+        self.image.str(self.col(7))
+    }
+}
+
+view!(/// A way of counting fineness.
+    ScaleView, ScaleCols, 4);
+impl<'a> ScaleView<'a> {
+    /// Name for a reader.
+    pub fn name(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// Parts of the pure metal.
+    pub fn whole(self) -> u32 {
+        self.col(1)
+    }
+    /// The metal so counted, where it is one alone.
+    pub fn metal(self) -> Option<Metal> {
+        (self.col(2) != 0).then(|| METALS[self.col(2) as usize - 1])
+    }
+    /// Words for it behind a figure.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(3))
+    }
+}
+
+view!(/// What is weighed with a piece and is not its metal.
+    DeductionView, DeductionCols, 9);
+impl<'a> DeductionView<'a> {
+    /// Unique word.
+    pub fn id(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// Name for a reader.
+    pub fn name(self) -> &'a str {
+        self.image.str(self.col(1))
+    }
+    /// Phrases that speak of it.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(2))
+    }
+    /// What the trade does about it.
+    pub fn advice(self) -> &'a str {
+        self.image.str(self.col(3))
+    }
+    /// The part of the whole weight, in hundredths, that it took in published cases.
+    pub fn share(self) -> Option<(u32, u32)> {
+        let share = self.col(4);
+        (share != 0).then_some((share >> 8, share & 0xff))
+    }
+    /// It has to come off the weight.
+    pub fn weighs(self) -> bool {
+        self.col(5) == 1
+    }
+    /// What it rests on.
+    pub fn basis(self) -> Basis {
+        BASES[self.col(6) as usize]
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(7) as usize]
+    }
+    /// Sources; none is the common practice of the trade.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(8))
     }
 }
 

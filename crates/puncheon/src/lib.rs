@@ -38,10 +38,10 @@ mod tables;
 mod text;
 mod trace;
 mod warnings;
-mod weight;
 mod weights;
 pub mod wording;
 mod words;
+pub mod worth;
 
 pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};

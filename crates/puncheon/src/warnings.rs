@@ -16,7 +16,7 @@ use crate::lookalikes::{self, Raised};
 use crate::narrow::{Group, Narrow, Options};
 use crate::reading::{Kind, Outcome};
 use crate::sighting::{Sighting, Sightings, What};
-use crate::weight;
+use crate::worth;
 
 /// A sign that was met.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -469,15 +469,18 @@ impl Scene<'_> {
             .seen
             .engraved
             .iter()
-            .find_map(|span| weight::scratched(&self.description[span.clone()]));
+            .find_map(|span| worth::scratched(self.image, &self.description[span.clone()]));
         let outside: String = self
             .description
             .char_indices()
             .filter(|(at, _)| !self.seen.engraved.iter().any(|span| span.contains(at)))
             .map(|(_, c)| c)
             .collect();
-        match (scratched, weight::first(&outside)) {
-            (Some(then), Some(now)) => now.0 * 100 < then.0 * i128::from(100 - parts.min(100)),
+        match (scratched, worth::first(self.image, &outside)) {
+            (Some(then), Some(now)) => {
+                let left = worth::hundredths(100 - parts.min(100));
+                now < then * left
+            }
             _ => false,
         }
     }

@@ -2,8 +2,6 @@
 //! read and what the seller states. Only what was seen is said, with its doubt; where the marks do not
 //! bear out a precious metal none is named. The shape of an answer is what `puncheon.wording/1` prints.
 
-use std::fmt;
-
 use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta, stated_words};
@@ -19,6 +17,7 @@ use crate::sighting::{Sighting, What};
 use crate::tables::Tables;
 use crate::warnings::WarningMet;
 use crate::words;
+use crate::worth::{self, Advice, Refused, Span, Weighed, Weight};
 use crate::{Ruling, check_claim};
 
 /// The name of the shape of an answer.
@@ -56,29 +55,8 @@ pub struct Set {
     pub marks: String,
 }
 
-/// Why words cannot be made: what is wrong, and what would be right.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct AskedError {
-    /// What is wrong.
-    pub wrong: String,
-    /// What would be right.
-    pub remedy: String,
-}
-
-impl fmt::Display for AskedError {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(f, "{}\n  {}", self.wrong, self.remedy)
-    }
-}
-
-impl std::error::Error for AskedError {}
-
-fn wrong<T>(wrong: String, remedy: &str) -> Result<T, AskedError> {
-    Err(AskedError {
-        wrong,
-        remedy: remedy.into(),
-    })
+fn wrong<T>(wrong: String, remedy: &str) -> Result<T, Refused> {
+    Err(Refused::new(wrong, remedy.to_string()))
 }
 
 impl Set {
@@ -86,7 +64,7 @@ impl Set {
     ///
     /// # Errors
     /// If the count is none, or more than can be.
-    pub fn read(typed: &str) -> Result<Set, AskedError> {
+    pub fn read(typed: &str) -> Result<Set, Refused> {
         let typed = typed.trim();
         let after = typed.trim_start_matches(|c: char| c.is_ascii_digit());
         let digits = &typed[..typed.len() - after.len()];
@@ -128,8 +106,12 @@ pub struct Wording {
     pub title: Option<String>,
     /// The fuller description.
     pub paragraph: Option<String>,
+    /// The weight stated, exactly; null where none is.
+    pub weight: Option<Weighed>,
+    /// What is stated to be of the piece and is not its metal, with what the trade does about it.
+    pub beside: Vec<Advice>,
     /// Why no metal may be named; null where it may.
-    pub refused: Option<Refused>,
+    pub refused: Option<NotBorne>,
     /// What can be said without naming a metal, where the wording is refused.
     pub instead: Option<String>,
     /// Remarks to the seller, a sentence or two each.
@@ -159,7 +141,7 @@ pub struct Read {
 
 /// Why no metal may be named.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Refused {
+pub struct NotBorne {
     /// What is at fault: the marks, or what is stated beside them.
     pub because: Because,
     /// The reason, a sentence.
@@ -187,32 +169,35 @@ pub enum Because {
 ///
 /// # Errors
 /// If what is asked contradicts itself, or a title is asked for that is too short.
-pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, AskedError> {
+pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
     let asked = tidy(asked)?;
     let counted = Counted::of(&asked)?;
+    let image = tables.image();
+    let weight = match &asked.weight {
+        Some(typed) => Some(Weight::read(tables, typed)?),
+        None => None,
+    };
+    let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
+    let beside = worth::named(image, &told);
+    let weighed = weight.as_ref().map(|w| {
+        let gross = beside.iter().any(|d| d.weighs());
+        let of = if gross { "gross weight " } else { "" };
+        format!("{of}{}", w.shown(tables))
+    });
     let read: Vec<Borne> = asked
         .sets
         .iter()
         .map(|s| borne::read(tables, &s.marks, options))
         .collect();
-    let mut notes = Vec::new();
+    let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
     let refused = refusal(tables, &asked, &read, options, &mut notes);
     let words = refused
         .is_none()
-        .then(|| Words::of(tables.image(), &asked, &counted, &read));
+        .then(|| Words::of(image, &asked, &counted, &read, weighed.clone()));
     let instead = match &refused {
-        Some(_) => instead(tables, &asked, &read),
+        Some(_) => instead(tables, &asked, weighed, &read),
         None => None,
     };
-    let stated: Vec<&str> = [
-        Some(&asked.item),
-        asked.size.as_ref(),
-        asked.condition.as_ref(),
-    ]
-    .into_iter()
-    .flatten()
-    .map(String::as_str)
-    .collect();
     let particulars = [
         (Particular::Weight, asked.weight.is_some()),
         (Particular::Size, asked.size.is_some()),
@@ -233,7 +218,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     let facts = Facts {
         readings: &readings,
         pieces: counted.pieces.unwrap_or(1),
-        stated: &stated.join("; "),
+        stated: &told,
         particulars: particulars
             .into_iter()
             .filter(|(_, given)| *given)
@@ -264,6 +249,8 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             _ => None,
         },
         paragraph: words.as_ref().map(|w| w.paragraph(&read)),
+        weight: weight.map(|w| worth::weighed(image, &Span::exactly(w.grams))),
+        beside: beside.into_iter().map(|d| Advice::of(d, false)).collect(),
         refused,
         instead,
         notes,
@@ -276,7 +263,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
 }
 
 /// What was typed, on one line each and without what no line can hold.
-fn tidy(asked: &Asked) -> Result<Asked, AskedError> {
+fn tidy(asked: &Asked) -> Result<Asked, Refused> {
     let one_line = |s: &str| {
         let shown: String = s
             .chars()
@@ -323,7 +310,7 @@ struct Counted {
 }
 
 impl Counted {
-    fn of(asked: &Asked) -> Result<Counted, AskedError> {
+    fn of(asked: &Asked) -> Result<Counted, Refused> {
         let (before, stated, item) = split_count(&asked.item);
         let counts = asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1;
         if !counts {
@@ -407,8 +394,8 @@ fn refusal(
     read: &[Borne],
     options: &Options,
     notes: &mut Vec<String>,
-) -> Option<Refused> {
-    let by_marks = |why: String, set: Option<usize>| Refused {
+) -> Option<NotBorne> {
+    let by_marks = |why: String, set: Option<usize>| NotBorne {
         because: Because::Marks,
         why,
         set,
@@ -431,7 +418,7 @@ fn refusal(
     }
     for text in stated(asked) {
         if let Some(word) = unborne(tables, text, first) {
-            return Some(Refused {
+            return Some(NotBorne {
                 because: Because::Metal,
                 why: format!("What is stated says \"{word}\", and the marks do not bear it out."),
                 set: None,
@@ -547,7 +534,7 @@ fn claimed(
     asked: &Asked,
     options: &Options,
     notes: &mut Vec<String>,
-) -> Option<Refused> {
+) -> Option<NotBorne> {
     let seen = words::read(tables.image(), &asked.item);
     let town = |s: &Sighting| matches!(s.what, What::Town(_)).then_some(s.start..s.end);
     let spans = seen.claimed.iter().map(|c| c.start..c.end);
@@ -562,7 +549,7 @@ fn claimed(
             match check_claim(tables, &claim, &set.marks, options).verdict {
                 Ruling::Holds => {}
                 Ruling::Fails => {
-                    return Some(Refused {
+                    return Some(NotBorne {
                         because: Because::Claim,
                         why: format!("The item says \"{said}\", and the marks speak against it."),
                         set: Some(i),
@@ -602,13 +589,18 @@ fn open(read: &[Borne]) -> Vec<String> {
 }
 
 /// A line that names no metal.
-fn instead(tables: &Tables, asked: &Asked, read: &[Borne]) -> Option<String> {
+fn instead(
+    tables: &Tables,
+    asked: &Asked,
+    weighed: Option<String>,
+    read: &[Borne],
+) -> Option<String> {
     if stated(asked).any(|s| unborne(tables, s, None).is_some()) {
         return None;
     }
     let mut parts = vec![asked.item.clone()];
     parts.extend(asked.size.clone());
-    parts.extend(asked.weight.clone());
+    parts.extend(weighed);
     parts.extend(asked.condition.clone());
     let struck: Vec<String> = read
         .iter()
@@ -683,7 +675,13 @@ struct Words {
 }
 
 impl Words {
-    fn of(image: &Image, asked: &Asked, counted: &Counted, read: &[Borne]) -> Words {
+    fn of(
+        image: &Image,
+        asked: &Asked,
+        counted: &Counted,
+        read: &[Borne],
+        weight: Option<String>,
+    ) -> Words {
         let standard = read[0]
             .standard
             .clone()
@@ -712,7 +710,7 @@ impl Words {
                 })
                 .collect(),
             size: asked.size.clone(),
-            weight: asked.weight.clone(),
+            weight,
             condition: asked.condition.clone(),
         }
     }
@@ -813,7 +811,10 @@ impl Words {
         if t.parts[0] == head(noun) {
             t.best(0, heads.iter());
         }
-        t.best(4, self.weight.iter());
+        // In grams, and in ounces too if there is room.
+        let grams = self.weight.as_ref().and_then(|w| w.split_once(" ("));
+        let weights = [grams.map(|g| g.0.to_string()), self.weight.clone()];
+        t.best(4, weights.iter().flatten());
         t.best(3, self.size.iter());
         t.best(5, self.condition.iter());
         t.joined()
@@ -849,7 +850,14 @@ impl Words {
         out.extend(self.sponsor().map(|s| format!("Sponsor's mark {s}")));
         let mut measured: Vec<String> = Vec::new();
         measured.extend(self.size.clone());
-        measured.extend(self.weight.as_ref().map(|w| format!("weight {w}")));
+        measured.extend(
+            self.weight
+                .as_ref()
+                .map(|w| match w.starts_with(char::is_alphabetic) {
+                    true => w.clone(),
+                    false => format!("weight {w}"),
+                }),
+        );
         if !measured.is_empty() {
             out.push(measured.join(", "));
         }
