@@ -29,6 +29,7 @@ Examples:
   puncheon ask anchor
   puncheon expect Birmingham 1803
   puncheon chart birmingham 1800..1830
+  puncheon worth 178.5g sterling --price 24.10/ozt --pays 95%
   puncheon say anchor, lion passant, f, kings head --item \"mustard pot\"
   puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
@@ -87,6 +88,8 @@ enum Command {
     Chart(ChartArgs),
     /// List the outlines of punches, with what each word means
     Outlines(OutlinesArgs),
+    /// Reckon what a piece is worth in metal, and whether to sell or melt it
+    Worth(Box<WorthArgs>),
     /// Word a description for sale from the marks and what you state
     Say(Box<SayArgs>),
     /// Say what to mind: in a result, in selling, testing, cleaning and mending
@@ -338,6 +341,108 @@ pub struct OutlinesArgs {
     pub svg: Option<PathBuf>,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
+}
+
+/// `worth`.
+#[derive(Clone, Debug, Args)]
+pub struct WorthArgs {
+    /// A weight and a fineness, such as 178.5g sterling, 12 oz 5 dwt Britannia or 20g 18 ct
+    #[arg(value_name = "WEIGHT AND FINENESS", value_parser = marks)]
+    pub piece: Vec<String>,
+    /// The marks as you see them, to take the fineness from
+    #[arg(long, value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
+    pub marks: Option<String>,
+    /// The metal, where the marks leave more than one
+    #[arg(long, value_name = "METAL")]
+    pub metal: Option<MetalArg>,
+    /// What the piece is, for the warnings that go with it
+    #[arg(long, value_name = "WORDS", value_parser = marks)]
+    pub item: Option<String>,
+    /// What is not the metal, by weight or share of the whole: "blades 42g", "filled handles 60%",
+    /// "liner 40-45g"
+    #[arg(long, value_name = "WHAT AND HOW MUCH", value_parser = marks)]
+    pub less: Vec<String>,
+    /// What a unit of fine metal costs, such as 24.10/ozt or "silver £24.10/ozt"
+    #[arg(long, value_name = "PRICE", value_parser = marks)]
+    pub price: Vec<String>,
+    /// The day of the price
+    #[arg(long, value_name = "DAY", requires = "price")]
+    pub price_as_of: Option<String>,
+    /// Who says so
+    #[arg(long, value_name = "SOURCE", requires = "price")]
+    pub price_from: Option<String>,
+    /// The share of the metal value that a buyer of scrap pays, such as 95%
+    #[arg(long, value_name = "SHARE", value_parser = marks, conflicts_with = "list")]
+    pub pays: Option<String>,
+    #[command(flatten)]
+    pub sale: SaleArgs,
+    /// A schedule of the pieces in this CSV file, or - for standard input: columns number,
+    /// description, marks, gross, deductions
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["piece", "marks", "metal", "item", "less", "sale"])]
+    pub list: Option<PathBuf>,
+    /// The basis of the schedule, in your words
+    #[arg(long, value_name = "WORDS", requires = "list")]
+    pub basis: Option<String>,
+    /// Print the schedule as CSV
+    #[arg(long, requires = "list", conflicts_with = "json")]
+    pub csv: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// The figures of a sale.
+#[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Sell or melt")]
+#[group(id = "sale", multiple = true)]
+pub struct SaleArgs {
+    /// All that the piece cost you
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub paid: Option<String>,
+    /// The share of the price that the place of sale charges you
+    #[arg(long, value_name = "SHARE", value_parser = marks)]
+    pub fee: Option<String>,
+    /// What the fee falls on
+    #[arg(long, value_name = "WHAT", default_value = "all")]
+    pub fee_on: FeeOn,
+    /// A sum charged besides
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub fee_fixed: Option<String>,
+    /// What sending the piece costs you
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub post: Option<String>,
+    /// What the buyer pays for the post
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub charged_post: Option<String>,
+    /// Hammer prices to reckon with, such as 120,150,180
+    #[arg(long, value_name = "PRICES", value_parser = marks)]
+    pub at: Option<String>,
+    /// The profit you wish: a share of the sale price, 20%, or a sum, 25
+    #[arg(long, value_name = "SHARE OR MONEY", value_parser = marks, requires = "at")]
+    pub margin: Option<String>,
+    /// The profit you wish, as a share of all that the piece costs
+    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "at", conflicts_with = "margin")]
+    pub markup: Option<String>,
+    /// The buyer's premium on your bid
+    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "at")]
+    pub premium: Option<String>,
+    /// Tax on that premium
+    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "premium")]
+    pub premium_vat: Option<String>,
+    /// The rate of a tax contained in what the buyer pays above your cost, as in a margin scheme
+    #[arg(long, value_name = "SHARE", value_parser = marks)]
+    pub margin_scheme: Option<String>,
+}
+
+/// What a fee falls on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FeeOn {
+    /// The hammer price and the post charged
+    All,
+    /// The hammer price alone
+    Hammer,
 }
 
 /// `say`.
@@ -598,6 +703,8 @@ pub enum Plan {
     Ask(AskArgs),
     /// Test a claim.
     Check(CheckArgs),
+    /// Reckon a value.
+    Worth(Box<WorthArgs>),
     /// Word a description for sale.
     Say(Box<SayArgs>),
     /// Say what to mind.
@@ -675,6 +782,7 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Ask(a)) => Plan::Ask(AskArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
+        Some(Command::Worth(a)) => Plan::Worth(Box::new(WorthArgs { common, ..*a })),
         Some(Command::Say(a)) => Plan::Say(Box::new(SayArgs { common, ..*a })),
         Some(Command::Cautions(a)) => Plan::Cautions(CautionsArgs { common, ..a }),
         Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),

@@ -20,6 +20,7 @@ mod screen;
 mod shell;
 mod tables;
 mod why;
+mod worth;
 
 pub use out::Exit;
 
@@ -47,6 +48,7 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Expect(a) => expect::run(&a),
         args::Plan::Chart(a) => chart::run(&a),
         args::Plan::Outlines(a) => outlines::run(&a),
+        args::Plan::Worth(a) => worth::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
         args::Plan::Completions(a) => shell::completions(&a),

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use puncheon::schema::Entries;
 use puncheon::schema::date::MonthDay;
-use puncheon::schema::entry::{Basis, Confidence, Dispute, Office, Slot};
+use puncheon::schema::entry::{Basis, Confidence, Dispute, Office, Slot, Source};
 use puncheon::schema::export::{self, HEAD};
 use puncheon::schema::image::{Image, Meta};
 use puncheon::{Error, Tables};
@@ -124,6 +124,10 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
         "warnings" => warnings(&entries, out)?,
         "omissions" => omissions(&entries, out)?,
         "disputes" => disputes(entries.disputes.iter().map(|f| &f.entry), out)?,
+        "sources" => sources(&entries, |_| true, out)?,
+        id if entries.sources.iter().any(|f| f.entry.id == id) => {
+            sources(&entries, |s| s.id == id, out)?;
+        }
         office => {
             show_office(tables, office, out)?;
             let id = args::office(tables, office)?;
@@ -133,6 +137,25 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
         }
     }
     Ok(Exit::Answered)
+}
+
+/// The bibliography, or some of it.
+fn sources(
+    entries: &Entries,
+    wanted: impl Fn(&Source) -> bool,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let all = entries.sources.iter().map(|f| &f.entry);
+    for s in all.filter(|s| wanted(s)) {
+        let author = if s.author.is_empty() {
+            String::new()
+        } else {
+            format!("{}: ", s.author)
+        };
+        let weak = if s.weak { "; weak by itself" } else { "" };
+        writeln!(out, "{}\n  {author}{}{weak}", s.id, s.title)?;
+    }
+    Ok(())
 }
 
 fn rules(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {

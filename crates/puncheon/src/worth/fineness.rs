@@ -155,15 +155,15 @@ impl Fineness {
                 found.push(s);
             }
         }
-        let metals: Vec<&str> = METALS
+        let metals: Vec<String> = METALS
             .iter()
             .filter(|m| found.iter().any(|s| s.metal() == **m))
-            .map(|m| export::metal(*m))
+            .map(|m| export::metal(*m).to_string())
             .collect();
         if metals.len() > 1 {
             return no(format!(
                 "The marks fit {}, and each has a price of its own. Name the metal, or describe more marks.",
-                metals.join(" and ")
+                super::and(&metals)
             ));
         }
         if let Some(s) = found.iter().find(|s| parts(**s).is_none()) {

@@ -15,17 +15,17 @@ use super::{
     Advice, FinenessTold, PriceTold, Sum, TakenOff, Weighed, fineness, price_of, scales, sum, told,
     weighed,
 };
-use crate::reading::Reading;
 use crate::tables::Tables;
 
 /// The name of the shape of an answer.
 pub const SCHEDULE_SCHEMA: &str = "puncheon.schedule/1";
 
 /// The columns of a list, each with the names it may have; the first is the one to write.
-const COLUMNS: [(&str, &[&str]); 5] = [
+const COLUMNS: [(&str, &[&str]); 6] = [
     ("number", &["no", "no.", "item", "ref", "lot"]),
     ("description", &["what", "article", "title"]),
     ("marks", &["hallmarks", "mark"]),
+    ("metal", &[]),
     ("gross", &["weight", "gross weight"]),
     ("deductions", &["less", "deduct"]),
 ];
@@ -109,6 +109,8 @@ pub struct Total {
     pub fine: Weighed,
     /// The metal value; null where no price of the metal was named.
     pub value: Option<Sum>,
+    /// One of the pieces may be worth less than its value says.
+    pub at_most: bool,
     /// The price; null where none was named.
     pub price: Option<PriceTold>,
 }
@@ -131,6 +133,8 @@ pub struct Schedule {
     pub totals: Vec<Total>,
     /// All metal values together; null where no price was named.
     pub value: Option<Sum>,
+    /// One of the pieces may be worth less than its value says.
+    pub at_most: bool,
     /// Cautions, a sentence each.
     pub cautions: Vec<String>,
 }
@@ -218,6 +222,7 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
             gross: weighed(image, &Span::exactly(tally.gross.clone())),
             fine: weighed(image, &tally.fine),
             value: price.map(|_| sum(&currency, tally.value.0, tally.value.1)),
+            at_most: tally.at_most,
             price: price.map(|p| PriceTold {
                 text: p.text.clone(),
                 amount: super::number::plain(&p.amount, 9),
@@ -243,6 +248,7 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
         not_valued,
         totals,
         value: (!prices.is_empty()).then(|| sum(&currency, all.0, all.1)),
+        at_most: sums.iter().any(|(_, t)| t.at_most),
         cautions,
     })
 }
@@ -253,6 +259,7 @@ struct Tally {
     gross: BigRational,
     fine: Span,
     value: (Pennies, Pennies),
+    at_most: bool,
 }
 
 impl Tally {
@@ -262,6 +269,7 @@ impl Tally {
         self.fine = self.fine.and(&other.fine);
         self.value.0 += other.value.0;
         self.value.1 += other.value.1;
+        self.at_most |= other.at_most;
     }
 }
 
@@ -273,9 +281,13 @@ struct Unvalued {
 
 impl From<Refused> for Unvalued {
     fn from(e: Refused) -> Unvalued {
-        let remedy = e.remedy.join(", or ");
+        let remedy: Vec<String> = e
+            .remedy
+            .iter()
+            .map(|r| r.split_whitespace().collect::<Vec<_>>().join(" "))
+            .collect();
         Unvalued {
-            why: format!("{}: {remedy}.", e.wrong),
+            why: format!("It cannot be read: {}; {}.", e.wrong, remedy.join(", ")),
             unreadable: true,
         }
     }
@@ -307,7 +319,7 @@ fn entry(
         .filter(|d| !d.is_empty())
         .collect();
     let s = scales(image, gross, row.get("description"), &less)?;
-    let (reading, settled) = fineness::of_marks(tables, marks, None);
+    let (reading, settled) = fineness::of_marks(tables, marks, metal(row.get("metal"))?);
     let f = settled.map_err(|e| not(&e.why))?;
     let Some(metal) = f.metal else {
         return Err(not("The marks leave the metal open."));
@@ -325,7 +337,7 @@ fn entry(
         number: row.get("number").into(),
         description: row.get("description").into(),
         marks: marks.into(),
-        read_as: read_as(&reading),
+        read_as: super::read_as(&reading),
         gross: weighed(image, &Span::exactly(s.gross.grams.clone())),
         less: s
             .less
@@ -350,19 +362,22 @@ fn entry(
         gross: s.gross.grams,
         fine,
         value: value.unwrap_or_default(),
+        at_most: s.at_most,
     };
     Ok((metal, entry, tally))
 }
 
-/// What the marks were read as, in a few words.
-fn read_as(r: &Reading) -> String {
-    let Some(first) = r.fits.first() else {
-        return String::new();
-    };
-    match (r.offices, r.years) {
-        (_, 1) => format!("{} {}", first.office_name, first.shown),
-        (1, n) => format!("{}, one of {n} years", first.office_name),
-        (o, n) => format!("one of {n} years at {o} offices"),
+/// The metal that a row names, where the marks leave more than one.
+fn metal(cell: &str) -> Result<Option<Metal>, Refused> {
+    let named = METALS
+        .into_iter()
+        .find(|m| export::metal(*m).eq_ignore_ascii_case(cell));
+    match named.is_some() || cell.is_empty() {
+        true => Ok(named),
+        false => Err(Refused::new(
+            format!("\"{cell}\" is no metal"),
+            format!("write {}, or nothing", METALS.map(export::metal).join(", ")),
+        )),
     }
 }
 
@@ -527,14 +542,18 @@ impl Schedule {
             ]);
         }
         for x in &self.not_valued {
-            let why = format!("Not valued. {}", x.why);
+            let weight = match x.gross.as_str() {
+                "" => String::new(),
+                w => format!(" The list has its weight as {w}."),
+            };
+            let why = format!("Not valued. {}{weight}", x.why);
             write([
                 &x.number,
                 &x.description,
                 &x.marks,
                 "",
                 "",
-                &x.gross,
+                "",
                 "",
                 "",
                 "",
@@ -547,7 +566,12 @@ impl Schedule {
             ]);
         }
         for t in &self.totals {
-            let name = format!("total {}, {} pieces", t.metal, t.pieces);
+            let pieces = if t.pieces == 1 { "piece" } else { "pieces" };
+            let name = format!("total {}, {} {pieces}", t.metal, t.pieces);
+            let remark = match (t.at_most, self.basis.as_deref().unwrap_or_default()) {
+                (true, basis) => format!("At most: a value above is the most it can be. {basis}"),
+                (false, basis) => basis.to_string(),
+            };
             write([
                 "",
                 &name,
@@ -563,7 +587,7 @@ impl Schedule {
                 &low(&t.value),
                 &high(&t.value),
                 currency,
-                self.basis.as_deref().unwrap_or_default(),
+                remark.trim(),
             ]);
         }
         String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()

@@ -38,6 +38,7 @@ pub use number::{Refused, Span};
 pub use weight::Weight;
 pub(crate) use weight::{first, scratched};
 
+use crate::reading::Reading;
 use crate::tables::Tables;
 use less::Less;
 use money::{Currency, Price, Till};
@@ -286,6 +287,8 @@ pub struct Worth {
     pub asked: String,
     /// The marks as typed; null where none were.
     pub marks: Option<String>,
+    /// What they were read as, in a few words; null where they fit nothing.
+    pub read_as: Option<String>,
     /// What the piece is, as typed.
     pub item: Option<String>,
     /// Why it is not valued, a sentence; null if it is, or if no piece was named.
@@ -320,6 +323,18 @@ pub struct Worth {
     pub notes: Vec<String>,
     /// Cautions, a sentence each.
     pub cautions: Vec<String>,
+}
+
+/// What marks were read as, in a few words.
+fn read_as(r: &Reading) -> String {
+    let Some(first) = r.fits.first() else {
+        return String::new();
+    };
+    match (r.offices, r.years) {
+        (_, 1) => format!("{} {}", first.office_name, first.shown),
+        (1, n) => format!("{}, one of {n} years", first.office_name),
+        (o, n) => format!("one of {n} years at {o} offices"),
+    }
 }
 
 /// So many parts of a hundred.
@@ -481,6 +496,7 @@ pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
         schema: SCHEMA,
         asked: asked.piece.trim().to_string(),
         marks: asked.marks.clone(),
+        read_as: None,
         item: asked.item.clone(),
         not_valued: None,
         gross: None,
@@ -541,7 +557,11 @@ fn value(
     out.notes.extend(gross.notes.iter().cloned());
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => Ok(Fineness::read(tables, rest)?),
-        (Some(marks), true) => fineness::of_marks(tables, marks, asked.metal).1,
+        (Some(marks), true) => {
+            let (reading, settled) = fineness::of_marks(tables, marks, asked.metal);
+            out.read_as = Some(read_as(&reading)).filter(|r| !r.is_empty());
+            settled
+        }
         (Some(_), false) => {
             return Err(Refused::new(
                 format!("\"{rest}\" stands beside the weight, and the marks are given as well"),

@@ -129,7 +129,10 @@ pub(crate) fn cut(text: &str) -> Vec<Token> {
             continue;
         }
         let fraction = |c: char| FRACTIONS.iter().any(|f| f.0 == c);
-        let after = |i: usize| text[i..].chars().next().is_some_and(|c| c.is_ascii_digit());
+        let after = |i: usize| {
+            let rest = text[i..].trim_start_matches(['.', ',']);
+            rest.starts_with(|c: char| c.is_ascii_digit())
+        };
         let behind_word = out
             .last()
             .is_some_and(|t| t.is == Is::Word && t.end == start);
