@@ -429,6 +429,25 @@ fn lines_fit_a_narrow_screen() {
     }
 }
 
+#[test]
+fn a_catalogue_gets_the_wording_of_its_marks() {
+    let csv = "id,marks\n1,\"anchor, lion passant, small roman f, king's head, maker's mark JT\"\n\
+        2,\"anchor, lion passant, small roman f, king's head, maker's mark WB\"\n3,EPNS\n";
+    let args = [
+        "enrich",
+        "-",
+        "--marks",
+        "marks",
+        "--add",
+        "wording,not_worded",
+    ];
+    let r = run(PUNCHEON, &args, csv);
+    assert_eq!(r.code, 0, "{}", r.err);
+    assert_snapshot!(r.out);
+    let r = run(PUNCHEON, &["enrich", "-", "--marks", "marks"], csv);
+    assert!(!r.out.contains("worded"), "{}", r.out);
+}
+
 // ---- Cautions -----------------------------------------------------------------------------------
 
 #[test]

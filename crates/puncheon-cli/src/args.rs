@@ -45,7 +45,7 @@ Describe the punches you see, in any order, half of them worn:
 
 /// The names of the columns that can be added.
 pub fn column_names() -> String {
-    Column::ALL.map(Column::name).join(", ")
+    Column::names().collect::<Vec<_>>().join(", ")
 }
 
 /// What the options of `enrich` do not tell.
@@ -517,7 +517,7 @@ pub struct EnrichArgs {
     /// The column that holds what is stated: an office, a date, a standard
     #[arg(long, value_name = "COLUMN")]
     pub claim: Option<String>,
-    /// Columns to add, separated by commas [default: all]
+    /// Columns to add, separated by commas [default: all but the wording]
     #[arg(long, value_name = "COLUMNS", value_delimiter = ',', add = ArgValueCompleter::new(shell::Columns))]
     pub add: Vec<String>,
     /// Put this before the name of each added column
@@ -632,10 +632,11 @@ pub enum TablesWhat {
     },
     /// List the offices with their years, letters and doubts
     List,
-    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes
+    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes, sources
     Show {
-        /// The office; or "rules", "warnings", "omissions" or "disputes", which belong to no one office
-        #[arg(value_name = "OFFICE")]
+        /// The office; or "rules", "warnings", "omissions", "disputes" or "sources", which belong to no
+        /// one office; or the word by which one source is cited
+        #[arg(value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
         what: String,
     },
     /// Print one line for each office, year and letter, separated by tabs

@@ -262,6 +262,31 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     })
 }
 
+/// What the marks alone let a row say: the standard, office and year, the sponsor's mark.
+///
+/// # Errors
+/// Why no metal may be named, a sentence.
+pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<String, String> {
+    let borne = borne::read(tables, marks, options);
+    if let Some(why) = borne.refused {
+        return Err(why);
+    }
+    let asked = Asked {
+        sets: vec![Set {
+            pieces: None,
+            marks: marks.to_string(),
+        }],
+        ..Asked::default()
+    };
+    let read = [borne];
+    let none = Counted {
+        pieces: None,
+        before: String::new(),
+        item: String::new(),
+    };
+    Ok(Words::of(tables.image(), &asked, &none, &read, None).line())
+}
+
 /// What was typed, on one line each and without what no line can hold.
 fn tidy(asked: &Asked) -> Result<Asked, Refused> {
     let one_line = |s: &str| {
