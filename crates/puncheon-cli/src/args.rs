@@ -377,7 +377,7 @@ pub struct WorthArgs {
     #[command(flatten)]
     pub sale: SaleArgs,
     /// A schedule of the pieces in this CSV file, or - for standard input: columns number,
-    /// description, marks, gross, deductions
+    /// description, marks, metal, gross, deductions
     #[arg(long, value_name = "FILE", conflicts_with_all = ["piece", "marks", "metal", "item", "less", "sale"])]
     pub list: Option<PathBuf>,
     /// The basis of the schedule, in your words
