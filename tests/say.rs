@@ -204,6 +204,10 @@ fn refusals() {
             "said to be false",
         ),
         (&["anchor, k", "--item", "ring"], "more than one metal"),
+        (
+            &[MARKS, "--item", "jug made over from a mug"],
+            "vouch for one of its parts at most",
+        ),
         (&[MARKS, "--item", "mug with gold bands"], "\"gold\""),
         (&[MARKS, "--item", "18ct gold mug"], "\"18ct gold\""),
         (
@@ -338,6 +342,10 @@ fn what_cannot_be_asked_is_refused_with_a_remedy() {
         (&["say", MARKS][..], "--item"),
         (&["say", MARKS, "--item", "  "], "name the piece"),
         (
+            &["say", MARKS, "--item", &"mug ".repeat(300)],
+            "1000 characters at most",
+        ),
+        (
             &["say", MARKS, "--item", "mug", "--title", "5"],
             "at least 20",
         ),
@@ -396,6 +404,26 @@ fn a_wording_in_json() {
     assert_eq!(v["sets"][0]["sponsor"], "JT");
     assert_eq!(v["sets"][0]["reading"]["schema"], "puncheon.reading/1");
     assert!(v["refused"].is_null() && v["instead"].is_null(), "{v}");
+}
+
+#[test]
+fn an_addition_is_looked_at_twice() {
+    let v = json(&[
+        "say",
+        MARKS,
+        "--item",
+        "tankard",
+        "--condition",
+        "spout added about 1890",
+    ]);
+    assert!(v["refused"].is_null(), "{v}");
+    assert_eq!(v["warnings"][0]["rule"], "later-part", "{v}");
+    let plain = json(&["say", MARKS, "--item", "tankard"]);
+    assert_eq!(
+        plain["warnings"].as_array().map(Vec::len),
+        Some(0),
+        "{plain}"
+    );
 }
 
 #[test]

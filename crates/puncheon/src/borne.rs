@@ -30,10 +30,11 @@ pub(crate) struct Borne {
     pub refused: Option<String>,
 }
 
-/// Reads a set of marks.
-pub(crate) fn read(tables: &Tables, marks: &str, options: &Options) -> Borne {
+/// Reads a set of marks, and the signs in what is stated of the piece beside them.
+pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options) -> Borne {
     let image = tables.image();
-    let seen = words::read(image, marks);
+    let mut seen = words::read(image, marks);
+    seen.signs.extend(words::read(image, stated).signs);
     let options = Options {
         nears: Nears::IfNoFits,
         ..options.clone()

@@ -25,6 +25,8 @@ pub const SCHEMA: &str = "puncheon.wording/1";
 
 /// The shortest title that can be asked for.
 pub const SHORTEST_TITLE: usize = 20;
+/// The most characters that are stated of one kind.
+const MOST_STATED: usize = 1000;
 /// The most pieces that can be counted.
 const MOST_PIECES: u32 = 10_000;
 
@@ -187,7 +189,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     let read: Vec<Borne> = asked
         .sets
         .iter()
-        .map(|s| borne::read(tables, &s.marks, options))
+        .map(|s| borne::read(tables, &s.marks, &told, options))
         .collect();
     let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
     let refused = refusal(tables, &asked, &read, options, &mut notes);
@@ -267,7 +269,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
 /// # Errors
 /// Why no metal may be named, a sentence.
 pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<String, String> {
-    let borne = borne::read(tables, marks, options);
+    let borne = borne::read(tables, marks, "", options);
     if let Some(why) = borne.refused {
         return Err(why);
     }
@@ -313,6 +315,13 @@ fn tidy(asked: &Asked) -> Result<Asked, Refused> {
         return wrong(
             "it is not said what the piece is".into(),
             "name the piece, such as \"mustard pot\"",
+        );
+    }
+    if let Some(long) = stated(&out).find(|s| s.chars().count() > MOST_STATED) {
+        let begins: String = long.chars().take(20).collect();
+        return wrong(
+            format!("what is stated as \"{begins}…\" is too long"),
+            &format!("say it in {MOST_STATED} characters at most"),
         );
     }
     if out.title.is_some_and(|n| n < SHORTEST_TITLE) {
@@ -569,6 +578,13 @@ fn claimed(
         .filter_map(|said| Claim::read(tables, said).ok().map(|c| (said, c)))
         .collect();
     claims.extend(standards_named(tables, &asked.item));
+    let mut held: Vec<String> = Vec::new();
+    claims.retain(|(said, _)| {
+        let said = said.to_lowercase();
+        let new = !held.contains(&said);
+        held.push(said);
+        new
+    });
     for (said, claim) in claims {
         for (i, set) in asked.sets.iter().enumerate() {
             match check_claim(tables, &claim, &set.marks, options).verdict {
