@@ -58,7 +58,7 @@ fn image() -> &'static Image {
 fn said(sets: &[&str], item: &str, change: impl FnOnce(&mut Asked)) -> Option<Wording> {
     let mut asked = Asked::default();
     for s in sets {
-        asked.sets.push(Set::read(s).ok()?);
+        asked.sets.push(Set::read(Tables::builtin(), s).ok()?);
     }
     asked.item = item.into();
     change(&mut asked);
@@ -103,6 +103,40 @@ fn a_set_of_spoons() {
     assert_eq!(
         brief(&["--item", "teaspoons", "--marks", &four, "--marks", two]),
         "Six sterling silver teaspoons, four probably York 1783/84, York 1794/95 or London 1803/04, two probably York 1801/02 or London 1810/11, sponsor's mark WB"
+    );
+}
+
+#[test]
+fn a_part_of_its_own_year() {
+    let (cup, cover) = (
+        format!("cup: {LONDON}"),
+        "the cover: leopard's head crowned, lion passant, capital roman P, king's head, WB",
+    );
+    assert_eq!(
+        brief(&[
+            "--item",
+            "cup and cover",
+            "--marks",
+            &cup,
+            "--marks",
+            cover,
+            "--office",
+            "london"
+        ]),
+        "Sterling silver cup and cover, the cup London 1803/04, the cover 1810/11, sponsor's mark WB"
+    );
+    assert_eq!(
+        brief(&[&format!("lid: {MARKS}"), "--item", "mustard pot"]),
+        "Sterling silver mustard pot, the lid Birmingham 1803/04, sponsor's mark JT"
+    );
+    // What is no part's name stays with the marks.
+    assert_eq!(
+        brief(&[
+            "marks: anchor, lion passant, small roman f, king's head",
+            "--item",
+            "mug"
+        ]),
+        "Sterling silver mug, Birmingham 1803/04"
     );
 }
 

@@ -454,7 +454,8 @@ pub struct SayArgs {
     /// What the piece is, such as "mustard pot"; several pieces in the plural
     #[arg(long, value_name = "ITEM", required = true, value_parser = marks)]
     pub item: String,
-    /// The marks of some of several pieces, with how many bear them: "4x anchor, lion, k"
+    /// The marks of some of several pieces, with how many bear them, or of a part: "4x anchor, lion,
+    /// k", "cover: anchor, lion, k"
     #[arg(long = "marks", value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
     pub sets: Vec<String>,
     /// Its weight, as on the scale

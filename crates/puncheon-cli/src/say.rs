@@ -22,7 +22,7 @@ pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
     let first = a.marks.join(" ");
     let described = (!first.trim().is_empty()).then_some(&first);
     for typed in described.into_iter().chain(&a.sets) {
-        asked.sets.push(Set::read(typed).map_err(misuse)?);
+        asked.sets.push(Set::read(&tables, typed).map_err(misuse)?);
     }
     asked.item = a.item.clone();
     asked.weight = a.weight.clone();

@@ -11,6 +11,7 @@ use crate::borne::{self, Ascribed, Borne};
 use crate::cautions::{self, Caution, Facts, Use};
 use crate::claim::Claim;
 use crate::explain::sentence;
+use crate::gist::shared;
 use crate::narrow::Options;
 use crate::reading::{Kind, Reading};
 use crate::sighting::{Sighting, What};
@@ -53,6 +54,8 @@ pub struct Asked {
 pub struct Set {
     /// How many pieces bear it; null where they were not counted.
     pub pieces: Option<u32>,
+    /// The part of the piece that bears it; null where none was named.
+    pub part: Option<String>,
     /// The marks, as typed.
     pub marks: String,
 }
@@ -62,32 +65,53 @@ fn wrong<T>(wrong: String, remedy: &str) -> Result<T, Refused> {
 }
 
 impl Set {
-    /// Reads a set: marks, or how many pieces bear them and the marks: "4x anchor, lion".
+    /// Reads a set: marks, behind how many pieces bear them, "4x anchor, lion", or behind the part that
+    /// does, "cover: anchor, lion".
     ///
     /// # Errors
     /// If the count is none, or more than can be.
-    pub fn read(typed: &str) -> Result<Set, Refused> {
+    pub fn read(tables: &Tables, typed: &str) -> Result<Set, Refused> {
         let typed = typed.trim();
         let after = typed.trim_start_matches(|c: char| c.is_ascii_digit());
         let digits = &typed[..typed.len() - after.len()];
-        let marks = after.trim_start().strip_prefix(['x', 'X', '×']);
-        match marks.filter(|m| !digits.is_empty() && m.starts_with(char::is_whitespace)) {
-            None => Ok(Set {
-                pieces: None,
-                marks: typed.to_string(),
-            }),
-            Some(marks) => match digits.parse::<u32>() {
-                Ok(n) if (1..=MOST_PIECES).contains(&n) => Ok(Set {
-                    pieces: Some(n),
-                    marks: marks.trim().to_string(),
-                }),
-                _ => wrong(
+        let counted = after
+            .trim_start()
+            .strip_prefix(['x', 'X', '×'])
+            .filter(|m| !digits.is_empty() && m.starts_with(char::is_whitespace));
+        let pieces = match (counted, digits.parse::<u32>()) {
+            (None, _) => None,
+            (Some(_), Ok(n)) if (1..=MOST_PIECES).contains(&n) => Some(n),
+            (Some(_), _) => {
+                return wrong(
                     format!("\"{digits}\" pieces cannot be described"),
                     "write how many bear the marks, such as 4x before them",
-                ),
-            },
-        }
+                );
+            }
+        };
+        let marks = counted.unwrap_or(typed).trim();
+        let part = part_of(tables, marks);
+        Ok(Set {
+            pieces,
+            part: part.map(|(name, _)| clean(name).to_lowercase()),
+            marks: part.map_or(marks, |(_, rest)| rest).to_string(),
+        })
     }
+}
+
+/// The part of a piece that a description names before a colon, and what follows.
+fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(&'t str, &'t str)> {
+    let (label, rest) = marks.split_once(':')?;
+    let parts = words::read(tables.image(), marks).parts;
+    let bare = |s: &'t str| -> &'t str {
+        let words = ["on the ", "on ", "the "];
+        let behind = words.iter().find_map(|on| s.strip_prefix(on));
+        behind.unwrap_or(s)
+    };
+    let label = bare(label.trim());
+    // Only where there is one: more belong to sets of their own.
+    let mut named = parts.iter().filter(|p| !p.is_empty());
+    let this = named.next().is_some_and(|p| p.ends_with(label)) && named.next().is_none();
+    (this && !label.is_empty() && !rest.trim().is_empty()).then_some((label, rest.trim()))
 }
 
 /// Words for a sale.
@@ -133,6 +157,8 @@ pub struct Wording {
 pub struct Read {
     /// How many pieces bear it.
     pub pieces: Option<u32>,
+    /// The part that bears it.
+    pub part: Option<String>,
     /// Office and year with their doubt, in words; empty where neither is settled.
     pub ascribed: String,
     /// The sponsor's mark as struck.
@@ -211,6 +237,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .zip(&read)
         .map(|(s, b)| Read {
             pieces: s.pieces,
+            part: s.part.clone(),
             ascribed: borne::ascribed(b).phrase,
             sponsor: sponsor(&b.reading),
             reading: b.reading.clone(),
@@ -276,6 +303,7 @@ pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<Strin
     let asked = Asked {
         sets: vec![Set {
             pieces: None,
+            part: None,
             marks: marks.to_string(),
         }],
         ..Asked::default()
@@ -346,7 +374,10 @@ struct Counted {
 impl Counted {
     fn of(asked: &Asked) -> Result<Counted, Refused> {
         let (before, stated, item) = split_count(&asked.item);
-        let counts = asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1;
+        // Parts of one piece are not counted as pieces.
+        let parts = asked.sets.iter().any(|s| s.part.is_some());
+        let counts =
+            asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1 && !parts;
         if !counts {
             return Ok(Counted {
                 pieces: stated,
@@ -701,6 +732,16 @@ fn sponsor(reading: &Reading) -> Option<String> {
     }
 }
 
+/// One set of marks in a wording.
+struct SetWords {
+    /// Which pieces or which part bear it, where it is not all: "four", "the cover".
+    on: Option<String>,
+    ascribed: Ascribed,
+    sponsor: Option<String>,
+    /// The piece was marked as brought in from abroad.
+    foreign: bool,
+}
+
 /// The parts of a wording, in the order that the trade expects.
 struct Words {
     /// "six", "pair of"; may be empty.
@@ -709,7 +750,7 @@ struct Words {
     metal: String,
     standard: Option<String>,
     item: String,
-    sets: Vec<(Option<u32>, Ascribed, Option<String>, bool)>,
+    sets: Vec<SetWords>,
     size: Option<String>,
     weight: Option<String>,
     condition: Option<String>,
@@ -731,6 +772,7 @@ impl Words {
             Some(name) => name.clone(),
             None => read[0].metal.unwrap_or_default().to_string(),
         };
+        let several = asked.sets.len() > 1;
         Words {
             before: counted.before.clone(),
             item: without(
@@ -745,9 +787,14 @@ impl Words {
                 .sets
                 .iter()
                 .zip(read)
-                .map(|(s, b)| {
-                    let foreign = b.spoken_of().all(|f| f.origin == "foreign");
-                    (s.pieces, borne::ascribed(b), sponsor(&b.reading), foreign)
+                .map(|(s, b)| SetWords {
+                    on: match &s.part {
+                        Some(part) => Some(format!("the {part}")),
+                        None => several.then(|| number(s.pieces.unwrap_or(1))),
+                    },
+                    ascribed: borne::ascribed(b),
+                    sponsor: sponsor(&b.reading),
+                    foreign: b.spoken_of().all(|f| f.origin == "foreign"),
                 })
                 .collect(),
             size: asked.size.clone(),
@@ -765,22 +812,22 @@ impl Words {
 
     /// Offices and years, set by set: "four London 1803/04, two 1810/11".
     fn ascribed(&self) -> String {
-        let several = self.sets.len() > 1;
         let mut out: Vec<String> = Vec::new();
         let mut last: Option<&String> = None;
-        for (pieces, a, sponsor, foreign) in &self.sets {
+        for set in &self.sets {
+            let a = &set.ascribed;
             let mut words = match (&a.office, &a.year) {
                 (Some(office), Some(year)) if last == Some(office) => year.clone(),
                 _ => a.phrase.clone(),
             };
-            if words.is_empty() && several {
+            if words.is_empty() && set.on.is_some() {
                 words = "of an office and year not settled".into();
-            } else if *foreign && !words.is_empty() {
+            } else if set.foreign && !words.is_empty() {
                 words = format!("{words}, marked as imported");
             }
-            if several {
-                words = format!("{} {words}", number(pieces.unwrap_or(1)));
-                if let Some(s) = sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
+            if let Some(on) = &set.on {
+                words = format!("{on} {words}");
+                if let Some(s) = set.sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
                     words = format!("{words} (sponsor's mark {s})");
                 }
             }
@@ -793,11 +840,7 @@ impl Words {
 
     /// The sponsor's mark, if all sets share it.
     fn sponsor(&self) -> Option<&String> {
-        let first = self.sets.first()?.2.as_ref()?;
-        self.sets
-            .iter()
-            .all(|s| s.2.as_ref() == Some(first))
-            .then_some(first)
+        shared(self.sets.iter().map(|s| s.sponsor.as_ref())).flatten()
     }
 
     fn line(&self) -> String {
@@ -869,24 +912,15 @@ impl Words {
             ascribed => format!("{}, {ascribed}", self.head(&self.item)),
         }];
         for (set, b) in self.sets.iter().zip(read) {
-            let marks: Vec<String> = b
-                .reading
-                .sightings
-                .iter()
-                .filter(|s| s.kind != Kind::Sponsor)
-                .map(|s| clean(&s.text))
-                .collect();
-            let on = match several {
-                true => format!("Marks on {}", number(set.0.unwrap_or(1))),
-                false => "Marks".into(),
-            };
-            out.push(format!("{on}: {}", marks.join(", ")));
-            let doubt = set
-                .1
-                .doubt
+            let marks = b.reading.sightings.iter();
+            let marks = marks.filter(|s| s.kind != Kind::Sponsor);
+            let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
+            let on = set
+                .on
                 .as_ref()
-                .map(|d| d.trim_end_matches('.').to_string());
-            out.extend(doubt);
+                .map_or(String::new(), |on| format!(" on {on}"));
+            out.push(format!("Marks{on}: {}", marks.join(", ")));
+            out.extend(set.ascribed.doubt.clone());
         }
         out.extend(self.sponsor().map(|s| format!("Sponsor's mark {s}")));
         let mut measured: Vec<String> = Vec::new();
