@@ -58,7 +58,7 @@ fn image() -> &'static Image {
 fn said(sets: &[&str], item: &str, change: impl FnOnce(&mut Asked)) -> Option<Wording> {
     let mut asked = Asked::default();
     for s in sets {
-        asked.sets.push(Set::read(s).ok()?);
+        asked.sets.push(Set::read(Tables::builtin(), s).ok()?);
     }
     asked.item = item.into();
     change(&mut asked);
@@ -103,6 +103,40 @@ fn a_set_of_spoons() {
     assert_eq!(
         brief(&["--item", "teaspoons", "--marks", &four, "--marks", two]),
         "Six sterling silver teaspoons, four probably York 1783/84, York 1794/95 or London 1803/04, two probably York 1801/02 or London 1810/11, sponsor's mark WB"
+    );
+}
+
+#[test]
+fn a_part_of_its_own_year() {
+    let (cup, cover) = (
+        format!("cup: {LONDON}"),
+        "the cover: leopard's head crowned, lion passant, capital roman P, king's head, WB",
+    );
+    assert_eq!(
+        brief(&[
+            "--item",
+            "cup and cover",
+            "--marks",
+            &cup,
+            "--marks",
+            cover,
+            "--office",
+            "london"
+        ]),
+        "Sterling silver cup and cover, the cup London 1803/04, the cover 1810/11, sponsor's mark WB"
+    );
+    assert_eq!(
+        brief(&[&format!("lid: {MARKS}"), "--item", "mustard pot"]),
+        "Sterling silver mustard pot, the lid Birmingham 1803/04, sponsor's mark JT"
+    );
+    // What is no part's name stays with the marks.
+    assert_eq!(
+        brief(&[
+            "marks: anchor, lion passant, small roman f, king's head",
+            "--item",
+            "mug"
+        ]),
+        "Sterling silver mug, Birmingham 1803/04"
     );
 }
 
@@ -204,6 +238,10 @@ fn refusals() {
             "said to be false",
         ),
         (&["anchor, k", "--item", "ring"], "more than one metal"),
+        (
+            &[MARKS, "--item", "jug made over from a mug"],
+            "vouch for one of its parts at most",
+        ),
         (&[MARKS, "--item", "mug with gold bands"], "\"gold\""),
         (&[MARKS, "--item", "18ct gold mug"], "\"18ct gold\""),
         (
@@ -268,6 +306,47 @@ fn what_is_stated_may_be_said_again() {
 }
 
 #[test]
+fn weights_are_read_exactly() {
+    let line = |item: &str, weight: &str| brief(&[MARKS, "--item", item, "--weight", weight]);
+    let head = "Birmingham 1803/04, sponsor's mark JT";
+    assert_eq!(
+        line("mug", "12 oz 5 dwt"),
+        format!("Sterling silver mug, {head}, 381.02 g (12.25 oz t)")
+    );
+    assert_eq!(
+        line("mug with glass liner", "178.5g"),
+        format!("Sterling silver mug with glass liner, {head}, gross weight 178.5 g (5.739 oz t)")
+    );
+    let v = json(&[
+        "say",
+        MARKS,
+        "--item",
+        "loaded candlestick",
+        "--weight",
+        "12 oz",
+    ]);
+    assert_eq!(v["weight"]["ozt"]["low"], "12");
+    assert!(
+        v["beside"][0]["advice"]
+            .as_str()
+            .is_some_and(|a| a.contains("shell")),
+        "{v}"
+    );
+    assert!(v["notes"].to_string().contains("read as"), "{v}");
+    for (weight, remedy) in [
+        ("heavy", "\n  "),
+        ("-5 g", "\n  "),
+        ("1,785 g", "\n  "),
+        ("0 g", "\n  "),
+        ("5 g and a half", "\n  "),
+    ] {
+        let r = puncheon(&["say", MARKS, "--item", "mug", "--weight", weight]);
+        assert_eq!(r.code, 2, "{weight}: {}", r.out);
+        assert!(r.err.contains(remedy), "{weight}: {}", r.err);
+    }
+}
+
+#[test]
 fn titles_keep_what_tells_most() {
     let title = |length: &str| {
         brief(&[
@@ -296,6 +375,10 @@ fn what_cannot_be_asked_is_refused_with_a_remedy() {
     for (args, remedy) in [
         (&["say", MARKS][..], "--item"),
         (&["say", MARKS, "--item", "  "], "name the piece"),
+        (
+            &["say", MARKS, "--item", &"mug ".repeat(300)],
+            "1000 characters at most",
+        ),
         (
             &["say", MARKS, "--item", "mug", "--title", "5"],
             "at least 20",
@@ -358,6 +441,26 @@ fn a_wording_in_json() {
 }
 
 #[test]
+fn an_addition_is_looked_at_twice() {
+    let v = json(&[
+        "say",
+        MARKS,
+        "--item",
+        "tankard",
+        "--condition",
+        "spout added about 1890",
+    ]);
+    assert!(v["refused"].is_null(), "{v}");
+    assert_eq!(v["warnings"][0]["rule"], "later-part", "{v}");
+    let plain = json(&["say", MARKS, "--item", "tankard"]);
+    assert_eq!(
+        plain["warnings"].as_array().map(Vec::len),
+        Some(0),
+        "{plain}"
+    );
+}
+
+#[test]
 fn the_law_of_later_dublin_work_is_told() {
     let law = |years: &str| {
         let marks = "harp crowned, Hibernia, date letter capital roman F";
@@ -386,6 +489,25 @@ fn lines_fit_a_narrow_screen() {
             assert!(line.chars().count() <= columns, "{columns}: {line}");
         }
     }
+}
+
+#[test]
+fn a_catalogue_gets_the_wording_of_its_marks() {
+    let csv = "id,marks\n1,\"anchor, lion passant, small roman f, king's head, maker's mark JT\"\n\
+        2,\"anchor, lion passant, small roman f, king's head, maker's mark WB\"\n3,EPNS\n";
+    let args = [
+        "enrich",
+        "-",
+        "--marks",
+        "marks",
+        "--add",
+        "wording,not_worded",
+    ];
+    let r = run(PUNCHEON, &args, csv);
+    assert_eq!(r.code, 0, "{}", r.err);
+    assert_snapshot!(r.out);
+    let r = run(PUNCHEON, &["enrich", "-", "--marks", "marks"], csv);
+    assert!(!r.out.contains("worded"), "{}", r.out);
 }
 
 // ---- Cautions -----------------------------------------------------------------------------------
@@ -462,10 +584,7 @@ fn what_is_stated_has_its_cautions() {
         met.into_iter().map(|c| c.id).collect()
     };
     for (wanted, stated, id) in [
-        (Use::Worth, "parcel-gilt interior", "gilding"),
-        (Use::Worth, "LOADED base", "filled"),
         (Use::Sell, "ivory insulators", "law-ivory"),
-        (Use::Sell, "with blue glass liner", "other-materials"),
         (Use::Show, "engraved with a crest", "show-engraving"),
         (Use::Show, "and cover", "show-parts"),
     ] {

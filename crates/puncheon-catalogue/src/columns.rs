@@ -31,12 +31,14 @@ pub enum Column {
     Lookalikes,
     NotUnderstood,
     DateEdtf,
+    Wording,
+    NotWorded,
 }
 
 use Column::*;
 
 impl Column {
-    /// Every column, in order.
+    /// Every column that is added unless others are named, in order.
     pub const ALL: [Column; 17] = [
         Outcome,
         Office,
@@ -56,6 +58,15 @@ impl Column {
         NotUnderstood,
         DateEdtf,
     ];
+
+    /// Columns that are added only where they are named: each takes a reading of its own.
+    pub const WHERE_NAMED: [Column; 2] = [Wording, NotWorded];
+
+    /// Every column by its name: those of [`Column::ALL`], then the others.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        let all = Column::ALL.into_iter().chain(Column::WHERE_NAMED);
+        all.map(Column::name)
+    }
 
     /// The name that stands at its head.
     pub fn name(self) -> &'static str {
@@ -77,6 +88,8 @@ impl Column {
             Lookalikes => "lookalikes",
             NotUnderstood => "not_understood",
             DateEdtf => "date_edtf",
+            Wording => "wording",
+            NotWorded => "not_worded",
         }
     }
 
@@ -87,12 +100,12 @@ impl Column {
 
     /// The column of a name, in whatever letters.
     pub fn named(name: &str) -> Option<Column> {
-        let mut all = Column::ALL.into_iter();
+        let mut all = Column::ALL.into_iter().chain(Column::WHERE_NAMED);
         all.find(|c| c.name().eq_ignore_ascii_case(name))
     }
 
-    /// Writes what stands in its cell. The words not understood are no part of a gist: they stand in
-    /// the description.
+    /// Writes what stands in its cell. The words not understood and the wording are no part of a gist:
+    /// they rest on the description.
     pub(crate) fn write(self, g: &Gist, out: &mut String) {
         let number = |n: Option<i32>, out: &mut String| {
             if let Some(n) = n {
@@ -115,7 +128,7 @@ impl Column {
             Verdict => out.push_str(verdict(g)),
             Warnings => list(g.warnings.iter().map(String::as_str), out),
             Lookalikes => list(g.lookalikes.iter().copied(), out),
-            NotUnderstood => {}
+            NotUnderstood | Wording | NotWorded => {}
             DateEdtf => edtf(g, out),
         }
     }

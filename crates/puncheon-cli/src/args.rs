@@ -45,7 +45,7 @@ Describe the punches you see, in any order, half of them worn:
 
 /// The names of the columns that can be added.
 pub fn column_names() -> String {
-    Column::ALL.map(Column::name).join(", ")
+    Column::names().collect::<Vec<_>>().join(", ")
 }
 
 /// What the options of `enrich` do not tell.
@@ -454,7 +454,8 @@ pub struct SayArgs {
     /// What the piece is, such as "mustard pot"; several pieces in the plural
     #[arg(long, value_name = "ITEM", required = true, value_parser = marks)]
     pub item: String,
-    /// The marks of some of several pieces, with how many bear them: "4x anchor, lion, k"
+    /// The marks of some of several pieces, with how many bear them, or of a part: "4x anchor, lion,
+    /// k", "cover: anchor, lion, k"
     #[arg(long = "marks", value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
     pub sets: Vec<String>,
     /// Its weight, as on the scale
@@ -517,7 +518,7 @@ pub struct EnrichArgs {
     /// The column that holds what is stated: an office, a date, a standard
     #[arg(long, value_name = "COLUMN")]
     pub claim: Option<String>,
-    /// Columns to add, separated by commas [default: all]
+    /// Columns to add, separated by commas [default: all but the wording]
     #[arg(long, value_name = "COLUMNS", value_delimiter = ',', add = ArgValueCompleter::new(shell::Columns))]
     pub add: Vec<String>,
     /// Put this before the name of each added column
@@ -705,6 +706,8 @@ pub enum Plan {
     Ask(AskArgs),
     /// Test a claim.
     Check(CheckArgs),
+    /// Reckon a value.
+    Worth(Box<WorthArgs>),
     /// Word a description for sale.
     Say(Box<SayArgs>),
     /// Say what to mind.
@@ -719,8 +722,6 @@ pub enum Plan {
     Chart(ChartArgs),
     /// List outlines.
     Outlines(OutlinesArgs),
-    /// Reckon metal value.
-    Worth(Box<WorthArgs>),
     /// Prove one answer.
     Why(WhyArgs),
     /// Look into the tables.
@@ -784,6 +785,7 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Ask(a)) => Plan::Ask(AskArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
+        Some(Command::Worth(a)) => Plan::Worth(Box::new(WorthArgs { common, ..*a })),
         Some(Command::Say(a)) => Plan::Say(Box::new(SayArgs { common, ..*a })),
         Some(Command::Cautions(a)) => Plan::Cautions(CautionsArgs { common, ..a }),
         Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),
@@ -791,7 +793,6 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),
         Some(Command::Chart(a)) => Plan::Chart(ChartArgs { common, ..a }),
         Some(Command::Outlines(a)) => Plan::Outlines(OutlinesArgs { common, ..a }),
-        Some(Command::Worth(a)) => Plan::Worth(Box::new(WorthArgs { common, ..*a })),
         Some(Command::Why(a)) => Plan::Why(WhyArgs { common, ..a }),
         Some(Command::Tables(a)) => Plan::Tables(TablesArgs { common, ..a }),
         Some(Command::Completions(a)) => Plan::Completions(a),

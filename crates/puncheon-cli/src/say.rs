@@ -2,7 +2,8 @@
 
 use std::io::{self, Write};
 
-use puncheon::wording::{Asked, AskedError, Because, Refused, Set, Wording, wording};
+use puncheon::wording::{Asked, Because, NotBorne, Set, Wording, wording};
+use puncheon::worth::Refused;
 
 use crate::args::{self, SayArgs};
 use crate::cautions::listed;
@@ -16,12 +17,12 @@ pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
     };
     let tables = common.tables()?;
     let options = a.bounds.options(&tables)?;
-    let misuse = |e: AskedError| Failure::Misuse(e.to_string());
+    let misuse = |e: Refused| Failure::Misuse(e.to_string());
     let mut asked = Asked::default();
     let first = a.marks.join(" ");
     let described = (!first.trim().is_empty()).then_some(&first);
     for typed in described.into_iter().chain(&a.sets) {
-        asked.sets.push(Set::read(typed).map_err(misuse)?);
+        asked.sets.push(Set::read(&tables, typed).map_err(misuse)?);
     }
     asked.item = a.item.clone();
     asked.weight = a.weight.clone();
@@ -54,7 +55,7 @@ pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
 }
 
 /// What stands against a wording.
-fn against(r: &Refused) -> &'static str {
+fn against(r: &NotBorne) -> &'static str {
     match r.because {
         Because::Marks => "the marks do not bear out a precious metal",
         _ => "more is stated than the marks bear out",
@@ -90,6 +91,10 @@ fn text(w: &Wording, s: &Screen) -> String {
     }
     listed(&w.show, s, &mut out);
     check::warnings(&w.warnings, s, &mut out);
+    for d in &w.beside {
+        out.push('\n');
+        s.say(&mut out, 0, &d.advice);
+    }
     for note in &w.notes {
         out.push('\n');
         s.say(&mut out, 0, note);

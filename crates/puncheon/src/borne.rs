@@ -30,10 +30,11 @@ pub(crate) struct Borne {
     pub refused: Option<String>,
 }
 
-/// Reads a set of marks.
-pub(crate) fn read(tables: &Tables, marks: &str, options: &Options) -> Borne {
+/// Reads a set of marks, and the signs in what is stated of the piece beside them.
+pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options) -> Borne {
     let image = tables.image();
-    let seen = words::read(image, marks);
+    let mut seen = words::read(image, marks);
+    seen.signs.extend(words::read(image, stated).signs);
     let options = Options {
         nears: Nears::IfNoFits,
         ..options.clone()
@@ -172,7 +173,7 @@ pub(crate) struct Ascribed {
     pub phrase: String,
     /// The phrase without its office, where it can go on from another of the same office.
     pub year: Option<String>,
-    /// What is to be added in a fuller description, a sentence.
+    /// What is to be added in a fuller description, a sentence without its point.
     pub doubt: Option<String>,
 }
 
@@ -211,15 +212,15 @@ pub(crate) fn ascribed(b: &Borne) -> Ascribed {
     let probable = in_doubt || best.len() == 1 && (!rest.is_empty() || strained || weak);
     let doubt = match (probable, rest.as_slice()) {
         (true, []) if strained => Some(
-            "The year is probable only: a mark is worn, doubtful or not as it should be.".into(),
+            "The year is probable only: a mark is worn, doubtful or not as it should be".into(),
         ),
         (true, []) => {
-            Some("The year is probable only: the record of its letter is doubtful.".into())
+            Some("The year is probable only: the record of its letter is doubtful".into())
         }
-        (true, rest) => Some(format!("The marks could also be read as {}.", named(rest))),
+        (true, rest) => Some(format!("The marks could also be read as {}", named(rest))),
         (false, []) => None,
         (false, rest) => Some(format!(
-            "Less probably the marks could be read as {}.",
+            "Less probably the marks could be read as {}",
             named(rest)
         )),
     };
@@ -233,7 +234,7 @@ pub(crate) fn ascribed(b: &Borne) -> Ascribed {
     if !one_office {
         if !nameable(&best) {
             return Ascribed {
-                doubt: Some("The marks described do not settle office and year.".into()),
+                doubt: Some("The marks described do not settle office and year".into()),
                 ..Ascribed::default()
             };
         }

@@ -2,8 +2,6 @@
 //! read and what the seller states. Only what was seen is said, with its doubt; where the marks do not
 //! bear out a precious metal none is named. The shape of an answer is what `puncheon.wording/1` prints.
 
-use std::fmt;
-
 use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta, stated_words};
@@ -13,12 +11,14 @@ use crate::borne::{self, Ascribed, Borne};
 use crate::cautions::{self, Caution, Facts, Use};
 use crate::claim::Claim;
 use crate::explain::sentence;
+use crate::gist::shared;
 use crate::narrow::Options;
 use crate::reading::{Kind, Reading};
 use crate::sighting::{Sighting, What};
 use crate::tables::Tables;
 use crate::warnings::WarningMet;
 use crate::words;
+use crate::worth::{self, Advice, Refused, Span, Weighed, Weight};
 use crate::{Ruling, check_claim};
 
 /// The name of the shape of an answer.
@@ -26,6 +26,8 @@ pub const SCHEMA: &str = "puncheon.wording/1";
 
 /// The shortest title that can be asked for.
 pub const SHORTEST_TITLE: usize = 20;
+/// The most characters that are stated of one kind.
+const MOST_STATED: usize = 1000;
 /// The most pieces that can be counted.
 const MOST_PIECES: u32 = 10_000;
 
@@ -52,62 +54,64 @@ pub struct Asked {
 pub struct Set {
     /// How many pieces bear it; null where they were not counted.
     pub pieces: Option<u32>,
+    /// The part of the piece that bears it; null where none was named.
+    pub part: Option<String>,
     /// The marks, as typed.
     pub marks: String,
 }
 
-/// Why words cannot be made: what is wrong, and what would be right.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct AskedError {
-    /// What is wrong.
-    pub wrong: String,
-    /// What would be right.
-    pub remedy: String,
-}
-
-impl fmt::Display for AskedError {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(f, "{}\n  {}", self.wrong, self.remedy)
-    }
-}
-
-impl std::error::Error for AskedError {}
-
-fn wrong<T>(wrong: String, remedy: &str) -> Result<T, AskedError> {
-    Err(AskedError {
-        wrong,
-        remedy: remedy.into(),
-    })
+fn wrong<T>(wrong: String, remedy: &str) -> Result<T, Refused> {
+    Err(Refused::new(wrong, remedy.to_string()))
 }
 
 impl Set {
-    /// Reads a set: marks, or how many pieces bear them and the marks: "4x anchor, lion".
+    /// Reads a set: marks, behind how many pieces bear them, "4x anchor, lion", or behind the part that
+    /// does, "cover: anchor, lion".
     ///
     /// # Errors
     /// If the count is none, or more than can be.
-    pub fn read(typed: &str) -> Result<Set, AskedError> {
+    pub fn read(tables: &Tables, typed: &str) -> Result<Set, Refused> {
         let typed = typed.trim();
         let after = typed.trim_start_matches(|c: char| c.is_ascii_digit());
         let digits = &typed[..typed.len() - after.len()];
-        let marks = after.trim_start().strip_prefix(['x', 'X', '×']);
-        match marks.filter(|m| !digits.is_empty() && m.starts_with(char::is_whitespace)) {
-            None => Ok(Set {
-                pieces: None,
-                marks: typed.to_string(),
-            }),
-            Some(marks) => match digits.parse::<u32>() {
-                Ok(n) if (1..=MOST_PIECES).contains(&n) => Ok(Set {
-                    pieces: Some(n),
-                    marks: marks.trim().to_string(),
-                }),
-                _ => wrong(
+        let counted = after
+            .trim_start()
+            .strip_prefix(['x', 'X', '×'])
+            .filter(|m| !digits.is_empty() && m.starts_with(char::is_whitespace));
+        let pieces = match (counted, digits.parse::<u32>()) {
+            (None, _) => None,
+            (Some(_), Ok(n)) if (1..=MOST_PIECES).contains(&n) => Some(n),
+            (Some(_), _) => {
+                return wrong(
                     format!("\"{digits}\" pieces cannot be described"),
                     "write how many bear the marks, such as 4x before them",
-                ),
-            },
-        }
+                );
+            }
+        };
+        let marks = counted.unwrap_or(typed).trim();
+        let part = part_of(tables, marks);
+        Ok(Set {
+            pieces,
+            part: part.map(|(name, _)| clean(name).to_lowercase()),
+            marks: part.map_or(marks, |(_, rest)| rest).to_string(),
+        })
     }
+}
+
+/// The part of a piece that a description names before a colon, and what follows.
+fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(&'t str, &'t str)> {
+    let (label, rest) = marks.split_once(':')?;
+    let parts = words::read(tables.image(), marks).parts;
+    let bare = |s: &'t str| -> &'t str {
+        let words = ["on the ", "on ", "the "];
+        let behind = words.iter().find_map(|on| s.strip_prefix(on));
+        behind.unwrap_or(s)
+    };
+    let label = bare(label.trim());
+    // Only where there is one: more belong to sets of their own.
+    let mut named = parts.iter().filter(|p| !p.is_empty());
+    let this = named.next().is_some_and(|p| p.ends_with(label)) && named.next().is_none();
+    (this && !label.is_empty() && !rest.trim().is_empty()).then_some((label, rest.trim()))
 }
 
 /// Words for a sale.
@@ -128,8 +132,12 @@ pub struct Wording {
     pub title: Option<String>,
     /// The fuller description.
     pub paragraph: Option<String>,
+    /// The weight stated, exactly; null where none is.
+    pub weight: Option<Weighed>,
+    /// What is stated to be of the piece and is not its metal, with what the trade does about it.
+    pub beside: Vec<Advice>,
     /// Why no metal may be named; null where it may.
-    pub refused: Option<Refused>,
+    pub refused: Option<NotBorne>,
     /// What can be said without naming a metal, where the wording is refused.
     pub instead: Option<String>,
     /// Remarks to the seller, a sentence or two each.
@@ -149,6 +157,8 @@ pub struct Wording {
 pub struct Read {
     /// How many pieces bear it.
     pub pieces: Option<u32>,
+    /// The part that bears it.
+    pub part: Option<String>,
     /// Office and year with their doubt, in words; empty where neither is settled.
     pub ascribed: String,
     /// The sponsor's mark as struck.
@@ -159,7 +169,7 @@ pub struct Read {
 
 /// Why no metal may be named.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Refused {
+pub struct NotBorne {
     /// What is at fault: the marks, or what is stated beside them.
     pub because: Because,
     /// The reason, a sentence.
@@ -187,32 +197,35 @@ pub enum Because {
 ///
 /// # Errors
 /// If what is asked contradicts itself, or a title is asked for that is too short.
-pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, AskedError> {
+pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
     let asked = tidy(asked)?;
     let counted = Counted::of(&asked)?;
+    let image = tables.image();
+    let weight = match &asked.weight {
+        Some(typed) => Some(Weight::read(tables, typed)?),
+        None => None,
+    };
+    let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
+    let beside = worth::named(image, &told);
+    let weighed = weight.as_ref().map(|w| {
+        let gross = beside.iter().any(|d| d.weighs());
+        let of = if gross { "gross weight " } else { "" };
+        format!("{of}{}", w.shown(tables))
+    });
     let read: Vec<Borne> = asked
         .sets
         .iter()
-        .map(|s| borne::read(tables, &s.marks, options))
+        .map(|s| borne::read(tables, &s.marks, &told, options))
         .collect();
-    let mut notes = Vec::new();
+    let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
     let refused = refusal(tables, &asked, &read, options, &mut notes);
     let words = refused
         .is_none()
-        .then(|| Words::of(tables.image(), &asked, &counted, &read));
+        .then(|| Words::of(image, &asked, &counted, &read, weighed.clone()));
     let instead = match &refused {
-        Some(_) => instead(tables, &asked, &read),
+        Some(_) => instead(tables, &asked, weighed, &read),
         None => None,
     };
-    let stated: Vec<&str> = [
-        Some(&asked.item),
-        asked.size.as_ref(),
-        asked.condition.as_ref(),
-    ]
-    .into_iter()
-    .flatten()
-    .map(String::as_str)
-    .collect();
     let particulars = [
         (Particular::Weight, asked.weight.is_some()),
         (Particular::Size, asked.size.is_some()),
@@ -224,6 +237,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .zip(&read)
         .map(|(s, b)| Read {
             pieces: s.pieces,
+            part: s.part.clone(),
             ascribed: borne::ascribed(b).phrase,
             sponsor: sponsor(&b.reading),
             reading: b.reading.clone(),
@@ -233,7 +247,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     let facts = Facts {
         readings: &readings,
         pieces: counted.pieces.unwrap_or(1),
-        stated: &stated.join("; "),
+        stated: &told,
         particulars: particulars
             .into_iter()
             .filter(|(_, given)| *given)
@@ -264,6 +278,8 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             _ => None,
         },
         paragraph: words.as_ref().map(|w| w.paragraph(&read)),
+        weight: weight.map(|w| worth::weighed(image, &Span::exactly(w.grams))),
+        beside: beside.into_iter().map(|d| Advice::of(d, false)).collect(),
         refused,
         instead,
         notes,
@@ -275,8 +291,34 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     })
 }
 
+/// What the marks alone let a row say: the standard, office and year, the sponsor's mark.
+///
+/// # Errors
+/// Why no metal may be named, a sentence.
+pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<String, String> {
+    let borne = borne::read(tables, marks, "", options);
+    if let Some(why) = borne.refused {
+        return Err(why);
+    }
+    let asked = Asked {
+        sets: vec![Set {
+            pieces: None,
+            part: None,
+            marks: marks.to_string(),
+        }],
+        ..Asked::default()
+    };
+    let read = [borne];
+    let none = Counted {
+        pieces: None,
+        before: String::new(),
+        item: String::new(),
+    };
+    Ok(Words::of(tables.image(), &asked, &none, &read, None).line())
+}
+
 /// What was typed, on one line each and without what no line can hold.
-fn tidy(asked: &Asked) -> Result<Asked, AskedError> {
+fn tidy(asked: &Asked) -> Result<Asked, Refused> {
     let one_line = |s: &str| {
         let shown: String = s
             .chars()
@@ -303,6 +345,13 @@ fn tidy(asked: &Asked) -> Result<Asked, AskedError> {
             "name the piece, such as \"mustard pot\"",
         );
     }
+    if let Some(long) = stated(&out).find(|s| s.chars().count() > MOST_STATED) {
+        let begins: String = long.chars().take(20).collect();
+        return wrong(
+            format!("what is stated as \"{begins}…\" is too long"),
+            &format!("say it in {MOST_STATED} characters at most"),
+        );
+    }
     if out.title.is_some_and(|n| n < SHORTEST_TITLE) {
         return wrong(
             "a title of that length says nothing".into(),
@@ -323,9 +372,12 @@ struct Counted {
 }
 
 impl Counted {
-    fn of(asked: &Asked) -> Result<Counted, AskedError> {
+    fn of(asked: &Asked) -> Result<Counted, Refused> {
         let (before, stated, item) = split_count(&asked.item);
-        let counts = asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1;
+        // Parts of one piece are not counted as pieces.
+        let parts = asked.sets.iter().any(|s| s.part.is_some());
+        let counts =
+            asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1 && !parts;
         if !counts {
             return Ok(Counted {
                 pieces: stated,
@@ -407,8 +459,8 @@ fn refusal(
     read: &[Borne],
     options: &Options,
     notes: &mut Vec<String>,
-) -> Option<Refused> {
-    let by_marks = |why: String, set: Option<usize>| Refused {
+) -> Option<NotBorne> {
+    let by_marks = |why: String, set: Option<usize>| NotBorne {
         because: Because::Marks,
         why,
         set,
@@ -431,7 +483,7 @@ fn refusal(
     }
     for text in stated(asked) {
         if let Some(word) = unborne(tables, text, first) {
-            return Some(Refused {
+            return Some(NotBorne {
                 because: Because::Metal,
                 why: format!("What is stated says \"{word}\", and the marks do not bear it out."),
                 set: None,
@@ -547,7 +599,7 @@ fn claimed(
     asked: &Asked,
     options: &Options,
     notes: &mut Vec<String>,
-) -> Option<Refused> {
+) -> Option<NotBorne> {
     let seen = words::read(tables.image(), &asked.item);
     let town = |s: &Sighting| matches!(s.what, What::Town(_)).then_some(s.start..s.end);
     let spans = seen.claimed.iter().map(|c| c.start..c.end);
@@ -557,12 +609,19 @@ fn claimed(
         .filter_map(|said| Claim::read(tables, said).ok().map(|c| (said, c)))
         .collect();
     claims.extend(standards_named(tables, &asked.item));
+    let mut held: Vec<String> = Vec::new();
+    claims.retain(|(said, _)| {
+        let said = said.to_lowercase();
+        let new = !held.contains(&said);
+        held.push(said);
+        new
+    });
     for (said, claim) in claims {
         for (i, set) in asked.sets.iter().enumerate() {
             match check_claim(tables, &claim, &set.marks, options).verdict {
                 Ruling::Holds => {}
                 Ruling::Fails => {
-                    return Some(Refused {
+                    return Some(NotBorne {
                         because: Because::Claim,
                         why: format!("The item says \"{said}\", and the marks speak against it."),
                         set: Some(i),
@@ -602,13 +661,18 @@ fn open(read: &[Borne]) -> Vec<String> {
 }
 
 /// A line that names no metal.
-fn instead(tables: &Tables, asked: &Asked, read: &[Borne]) -> Option<String> {
+fn instead(
+    tables: &Tables,
+    asked: &Asked,
+    weighed: Option<String>,
+    read: &[Borne],
+) -> Option<String> {
     if stated(asked).any(|s| unborne(tables, s, None).is_some()) {
         return None;
     }
     let mut parts = vec![asked.item.clone()];
     parts.extend(asked.size.clone());
-    parts.extend(asked.weight.clone());
+    parts.extend(weighed);
     parts.extend(asked.condition.clone());
     let struck: Vec<String> = read
         .iter()
@@ -668,6 +732,16 @@ fn sponsor(reading: &Reading) -> Option<String> {
     }
 }
 
+/// One set of marks in a wording.
+struct SetWords {
+    /// Which pieces or which part bear it, where it is not all: "four", "the cover".
+    on: Option<String>,
+    ascribed: Ascribed,
+    sponsor: Option<String>,
+    /// The piece was marked as brought in from abroad.
+    foreign: bool,
+}
+
 /// The parts of a wording, in the order that the trade expects.
 struct Words {
     /// "six", "pair of"; may be empty.
@@ -676,14 +750,20 @@ struct Words {
     metal: String,
     standard: Option<String>,
     item: String,
-    sets: Vec<(Option<u32>, Ascribed, Option<String>, bool)>,
+    sets: Vec<SetWords>,
     size: Option<String>,
     weight: Option<String>,
     condition: Option<String>,
 }
 
 impl Words {
-    fn of(image: &Image, asked: &Asked, counted: &Counted, read: &[Borne]) -> Words {
+    fn of(
+        image: &Image,
+        asked: &Asked,
+        counted: &Counted,
+        read: &[Borne],
+        weight: Option<String>,
+    ) -> Words {
         let standard = read[0]
             .standard
             .clone()
@@ -692,6 +772,7 @@ impl Words {
             Some(name) => name.clone(),
             None => read[0].metal.unwrap_or_default().to_string(),
         };
+        let several = asked.sets.len() > 1;
         Words {
             before: counted.before.clone(),
             item: without(
@@ -706,13 +787,18 @@ impl Words {
                 .sets
                 .iter()
                 .zip(read)
-                .map(|(s, b)| {
-                    let foreign = b.spoken_of().all(|f| f.origin == "foreign");
-                    (s.pieces, borne::ascribed(b), sponsor(&b.reading), foreign)
+                .map(|(s, b)| SetWords {
+                    on: match &s.part {
+                        Some(part) => Some(format!("the {part}")),
+                        None => several.then(|| number(s.pieces.unwrap_or(1))),
+                    },
+                    ascribed: borne::ascribed(b),
+                    sponsor: sponsor(&b.reading),
+                    foreign: b.spoken_of().all(|f| f.origin == "foreign"),
                 })
                 .collect(),
             size: asked.size.clone(),
-            weight: asked.weight.clone(),
+            weight,
             condition: asked.condition.clone(),
         }
     }
@@ -726,22 +812,22 @@ impl Words {
 
     /// Offices and years, set by set: "four London 1803/04, two 1810/11".
     fn ascribed(&self) -> String {
-        let several = self.sets.len() > 1;
         let mut out: Vec<String> = Vec::new();
         let mut last: Option<&String> = None;
-        for (pieces, a, sponsor, foreign) in &self.sets {
+        for set in &self.sets {
+            let a = &set.ascribed;
             let mut words = match (&a.office, &a.year) {
                 (Some(office), Some(year)) if last == Some(office) => year.clone(),
                 _ => a.phrase.clone(),
             };
-            if words.is_empty() && several {
+            if words.is_empty() && set.on.is_some() {
                 words = "of an office and year not settled".into();
-            } else if *foreign && !words.is_empty() {
+            } else if set.foreign && !words.is_empty() {
                 words = format!("{words}, marked as imported");
             }
-            if several {
-                words = format!("{} {words}", number(pieces.unwrap_or(1)));
-                if let Some(s) = sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
+            if let Some(on) = &set.on {
+                words = format!("{on} {words}");
+                if let Some(s) = set.sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
                     words = format!("{words} (sponsor's mark {s})");
                 }
             }
@@ -754,11 +840,7 @@ impl Words {
 
     /// The sponsor's mark, if all sets share it.
     fn sponsor(&self) -> Option<&String> {
-        let first = self.sets.first()?.2.as_ref()?;
-        self.sets
-            .iter()
-            .all(|s| s.2.as_ref() == Some(first))
-            .then_some(first)
+        shared(self.sets.iter().map(|s| s.sponsor.as_ref())).flatten()
     }
 
     fn line(&self) -> String {
@@ -813,7 +895,10 @@ impl Words {
         if t.parts[0] == head(noun) {
             t.best(0, heads.iter());
         }
-        t.best(4, self.weight.iter());
+        // In grams, and in ounces too if there is room.
+        let grams = self.weight.as_ref().and_then(|w| w.split_once(" ("));
+        let weights = [grams.map(|g| g.0.to_string()), self.weight.clone()];
+        t.best(4, weights.iter().flatten());
         t.best(3, self.size.iter());
         t.best(5, self.condition.iter());
         t.joined()
@@ -827,29 +912,27 @@ impl Words {
             ascribed => format!("{}, {ascribed}", self.head(&self.item)),
         }];
         for (set, b) in self.sets.iter().zip(read) {
-            let marks: Vec<String> = b
-                .reading
-                .sightings
-                .iter()
-                .filter(|s| s.kind != Kind::Sponsor)
-                .map(|s| clean(&s.text))
-                .collect();
-            let on = match several {
-                true => format!("Marks on {}", number(set.0.unwrap_or(1))),
-                false => "Marks".into(),
-            };
-            out.push(format!("{on}: {}", marks.join(", ")));
-            let doubt = set
-                .1
-                .doubt
+            let marks = b.reading.sightings.iter();
+            let marks = marks.filter(|s| s.kind != Kind::Sponsor);
+            let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
+            let on = set
+                .on
                 .as_ref()
-                .map(|d| d.trim_end_matches('.').to_string());
-            out.extend(doubt);
+                .map_or(String::new(), |on| format!(" on {on}"));
+            out.push(format!("Marks{on}: {}", marks.join(", ")));
+            out.extend(set.ascribed.doubt.clone());
         }
         out.extend(self.sponsor().map(|s| format!("Sponsor's mark {s}")));
         let mut measured: Vec<String> = Vec::new();
         measured.extend(self.size.clone());
-        measured.extend(self.weight.as_ref().map(|w| format!("weight {w}")));
+        measured.extend(
+            self.weight
+                .as_ref()
+                .map(|w| match w.starts_with(char::is_alphabetic) {
+                    true => w.clone(),
+                    false => format!("weight {w}"),
+                }),
+        );
         if !measured.is_empty() {
             out.push(measured.join(", "));
         }

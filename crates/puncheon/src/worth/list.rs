@@ -326,7 +326,12 @@ fn entry(
         .collect();
     let what = format!("{}; {marks}", row.get("description"));
     let s = scales(image, gross, &what, &less)?;
-    let borne = fineness::of_marks(tables, marks, metal(row.get("metal"))?);
+    let borne = fineness::of_marks(
+        tables,
+        marks,
+        row.get("description"),
+        metal(row.get("metal"))?,
+    );
     let f = Fineness::borne(image, &borne).map_err(|e| not(&e.why))?;
     let Some(metal) = f.metal else {
         return Err(not("The marks leave the metal open."));

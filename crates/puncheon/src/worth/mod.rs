@@ -32,6 +32,7 @@ use serde::Serialize;
 
 pub use fineness::Fineness;
 pub use less::Advice;
+pub(crate) use less::named;
 pub use list::{Entry, NotValued, SCHEDULE_SCHEMA, Schedule, ScheduleAsked, Total, schedule};
 pub use number::{Refused, Span};
 pub use weight::Weight;
@@ -340,7 +341,8 @@ fn figures(s: &Span, places: usize) -> Figures {
     }
 }
 
-fn weighed(image: &Image, grams: &Span) -> Weighed {
+/// A weight for an answer.
+pub(crate) fn weighed(image: &Image, grams: &Span) -> Weighed {
     let ounce = number::one() / weight::ounce(image);
     let shown = match grams.is_exact() {
         true => weight::shown(image, &grams.low),
@@ -417,9 +419,9 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
         ));
     }
     let allowed = |id: &str| read.iter().any(|l| l.kind.as_deref() == Some(id));
-    let (mut named, _) = less::named(image, item);
+    let mut named = less::named(image, item);
     for l in &read {
-        for d in less::named(image, &l.text).0 {
+        for d in less::named(image, &l.text) {
             if !named.iter().any(|n| n.i == d.i) {
                 named.push(d);
             }
@@ -428,7 +430,7 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
     // A deduction may speak of more than its own kind: "steel blades and pitch 120g".
     let spoken = |id: &str| {
         read.iter()
-            .any(|l| less::named(image, &l.text).0.iter().any(|d| d.id() == id))
+            .any(|l| less::named(image, &l.text).iter().any(|d| d.id() == id))
     };
     let advice: Vec<Advice> = named
         .iter()
@@ -548,7 +550,8 @@ fn value(
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => Ok(Fineness::read(tables, rest)?),
         (Some(marks), true) => {
-            let borne = fineness::of_marks(tables, marks, asked.metal);
+            let item = asked.item.as_deref().unwrap_or_default();
+            let borne = fineness::of_marks(tables, marks, item, asked.metal);
             let settled = Fineness::borne(image, &borne);
             out.read_as = settled
                 .is_ok()
@@ -934,13 +937,12 @@ fn and(parts: &[String]) -> String {
     }
 }
 
-/// What stands at the foot of a value: the cautions of the tables for what was read and stated. Words
-/// that a deduction speaks of are left to its advice.
+/// What stands at the foot of a value: the cautions of the tables for what was read and stated.
 fn foot(image: &Image, stated: &str, readings: &[Reading], unsupported: bool) -> Vec<String> {
     let facts = Facts {
         readings,
         pieces: 1,
-        stated: &less::named(image, stated).1,
+        stated,
         particulars: vec![Particular::Weight],
         unsupported,
         holds: false,
