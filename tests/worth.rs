@@ -235,6 +235,82 @@ fn columns_give_way_to_lines() {
     assert_snapshot!(text);
 }
 
+/// No line is longer than the screen, whatever is asked.
+#[test]
+fn no_line_is_longer_than_the_width() {
+    let file = {
+        let mut file = tempfile::NamedTempFile::new().expect("a file");
+        file.write_all(LIST.as_bytes()).expect("it is written");
+        file
+    };
+    let list = file.path().to_str().expect("a plain name");
+    let sale = [
+        "178.5g sterling",
+        "--price",
+        "£24.10/oz",
+        "--pays",
+        "95%",
+        "--paid",
+        "£1,140.00",
+        "--at",
+        "1120,1150",
+        "--margin",
+        "20%",
+        "--fee",
+        "11%",
+        "--premium",
+        "25%",
+        "--margin-scheme",
+        "20%",
+        "--less",
+        "blades 10-20%",
+    ];
+    let runs: [&[&str]; 3] = [
+        &sale,
+        &["--list", list, PRICES[0], PRICES[1], PRICES[2], PRICES[3]],
+        &[
+            "100g",
+            "--marks",
+            "EPNS",
+            "--item",
+            "loaded, gilt and glass lined tray with ivory handles",
+        ],
+    ];
+    for columns in [40, 60, 80, 100] {
+        for args in runs {
+            let out = Command::new(PUNCHEON)
+                .arg("worth")
+                .args(args)
+                .env_clear()
+                .env("COLUMNS", columns.to_string())
+                .stdin(Stdio::null())
+                .output()
+                .expect("the program starts");
+            let text = String::from_utf8(out.stdout).expect("output is UTF-8");
+            let long = text.lines().find(|l| l.chars().count() > columns);
+            assert_eq!(long, None, "{columns} columns, {args:?}");
+        }
+    }
+}
+
+/// A chip of metal is not told as nothing, and a price without decimals not in pennies.
+#[test]
+fn small_weights_and_whole_currencies() {
+    let r = puncheon(&["worth", "0.0042g", "22 ct", "--price", "JPY 15,000.5/g"]);
+    assert!(r.out.contains("0.0042 g (0.000135 oz t)"), "{}", r.out);
+    assert!(r.out.starts_with("Metal value 58 JPY\n"), "{}", r.out);
+}
+
+#[test]
+fn any_price_breaks_even_where_the_post_pays_for_it() {
+    let r = puncheon(&["worth", "--paid", "2", "--charged-post", "5", "--post", "1"]);
+    assert!(
+        r.out.starts_with("Breaks even at any price from 0.00\n"),
+        "{}",
+        r.out
+    );
+}
+
 #[test]
 fn plain_ascii_on_request() {
     let r = puncheon(&["worth", "10g sterling", "--price", "£1.10/g", "--ascii"]);
@@ -959,7 +1035,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--price", "24.10"],
             "says not for what weight",
-            "24.10/ozt",
+            "24.50/ozt",
         ),
         (
             &["20g sterling", "--price", "24.10/yard"],
@@ -969,7 +1045,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--price", "0/g"],
             "no price of metal",
-            "24.10/ozt",
+            "24.50/ozt",
         ),
         (
             &["20g sterling", "--price", "-3/g"],
@@ -999,7 +1075,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--pays", "95%"],
             "and no price",
-            "24.10/ozt",
+            "24.50/ozt",
         ),
         (
             &["20g sterling", "--price", "3/g", "--pays", "95"],

@@ -374,8 +374,6 @@ pub struct WorthArgs {
     /// The share of the metal value that a buyer of scrap pays, such as 95%
     #[arg(long, value_name = "SHARE", value_parser = marks, conflicts_with = "list")]
     pub pays: Option<String>,
-    #[command(flatten)]
-    pub sale: SaleArgs,
     /// A schedule of the pieces in this CSV file, or - for standard input: columns number,
     /// description, marks, metal, gross, deductions
     #[arg(long, value_name = "FILE", conflicts_with_all = ["piece", "marks", "metal", "item", "less", "sale"])]
@@ -389,6 +387,8 @@ pub struct WorthArgs {
     /// Answer in JSON
     #[arg(long)]
     pub json: bool,
+    #[command(flatten)]
+    pub sale: SaleArgs,
     #[clap(skip = None::<Common>)]
     pub common: Option<Common>,
 }

@@ -266,9 +266,19 @@ fn taken_off(less: &[TakenOff], s: &Screen, out: &mut String) {
 
 fn sale(w: &Worth, sale: &Sale, s: &Screen, out: &mut String) {
     let title = match (&sale.shown.breaks_even, &sale.shown.paid) {
+        (Some(at), _) if nothing(sale.breaks_even.as_deref()) => {
+            format!("Breaks even at any price from {at}")
+        }
         (Some(at), _) => format!("Breaks even at {at}"),
         (None, Some(_)) => "No price breaks even".to_string(),
-        _ => "Sell or melt".to_string(),
+        _ => match (&sale.wish, &sale.at[..]) {
+            (Some(_), [one]) => match &one.shown.highest_bid {
+                Some(bid) => format!("Bid at most {bid}"),
+                None => "No bid earns the profit wished for".to_string(),
+            },
+            (Some(_), _) => "The highest bid for each price expected".to_string(),
+            _ => "Sell or melt".to_string(),
+        },
     };
     s.title(out, &title);
     out.push('\n');
@@ -293,13 +303,19 @@ fn sale(w: &Worth, sale: &Sale, s: &Screen, out: &mut String) {
     }
     out.push('\n');
     s.say(out, 0, &sale.terms);
-    if sale.at.iter().any(|p| p.highest_bid.is_none()) && sale.wish.is_some() {
+    let none = sale.at.iter().filter(|p| p.highest_bid.is_none()).count();
+    if sale.wish.is_some() && none > 0 {
         s.say(
             out,
             0,
             "Where no bid stands, none earns the profit wished for.",
         );
     }
+}
+
+/// Is the sum nothing?
+fn nothing(sum: Option<&str>) -> bool {
+    sum.is_some_and(|s| s.bytes().all(|b| matches!(b, b'0' | b'.')))
 }
 
 /// A table with a row for each price; a column only where there is something to say.
@@ -392,12 +408,12 @@ fn foot(
     }
 }
 
-/// What a piece of advice rests on, where that is not published and sure.
-fn rests_on(a: &Advice) -> &'static str {
+/// What a piece of advice rests on.
+fn rests_on(a: &Advice) -> String {
     match (a.basis, a.confidence) {
-        (_, "low") => " (Common practice, from memory; not sure.)",
-        ("memory", _) => " (Common practice, from memory.)",
-        _ => "",
+        ("memory", "low") => " (common practice, from memory; not sure)".into(),
+        ("memory", _) => " (common practice, from memory)".into(),
+        _ => format!(" ({})", a.sources.join("; ")),
     }
 }
 

@@ -8,9 +8,9 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta, StandardView};
 
 use super::number::{self, Kind, Refused, Span};
+use crate::borne::{self, Borne};
 use crate::claim::Claim;
-use crate::narrow::{Nears, Options};
-use crate::reading::{Outcome, Reading};
+use crate::narrow::Options;
 use crate::tables::Tables;
 
 /// Words that may stand beside a fineness and say nothing of it.
@@ -21,18 +21,6 @@ const FINE: &str = "fine";
 const LEAST_PARTS: u32 = 100;
 /// How far a standard's figure may lie from the plain ratio of its name, in parts of a thousand.
 const NEAR: u32 = 2;
-/// Kinds of marks that only look like a hallmark, or stand where none is.
-const NO_HALLMARK: [&str; 8] = [
-    "plate",
-    "alloy",
-    "foreign",
-    "provincial",
-    "pseudo",
-    "maker-only",
-    "bare-figure",
-    "bare-letter",
-];
-
 /// How fine a metal is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -52,10 +40,8 @@ pub struct Fineness {
 }
 
 /// Why marks do not settle a fineness.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct NotSettled {
-    /// A sentence.
+pub(crate) struct NotSettled {
+    /// A sentence or two.
     pub why: String,
 }
 
@@ -120,59 +106,33 @@ impl Fineness {
         }
     }
 
-    /// The fineness that a reading settles, which may be a span over several standards of one metal.
+    /// The fineness that marks bear out, which may be a span over several standards of one metal.
     ///
     /// # Errors
-    /// If the marks were not read, do not make a hallmark, or leave metals of which each has a price
-    /// of its own.
-    pub fn of_reading(tables: &Tables, r: &Reading) -> Result<Fineness, NotSettled> {
-        let no = |why: String| Err(NotSettled { why });
+    /// If they bear out no precious metal, or the tables know no fineness of it.
+    pub(crate) fn borne(image: &Image, b: &Borne) -> Result<Fineness, NotSettled> {
         let not = |so: &str| {
-            no(format!(
-                "{so}, so the piece is not valued as precious metal."
-            ))
+            Err(NotSettled {
+                why: format!("{so} So the piece is not valued as precious metal."),
+            })
         };
-        if let Some(l) = r.lookalikes.iter().find(|l| l.denies) {
-            return not(&format!("The marks tell of {}", l.what));
+        if let Some(why) = &b.refused {
+            return not(why);
         }
-        match r.outcome {
-            Outcome::Fits => {}
-            Outcome::Nears => return not("The marks fit no year unless one was misread"),
-            Outcome::None => return not("No year fits the marks"),
-            Outcome::Outside => return not("The marks described are not a hallmark of the tables"),
-        }
-        if let Some(l) = r.lookalikes.iter().find(|l| NO_HALLMARK.contains(&l.kind)) {
-            return not(&format!(
-                "The marks described can be something else, {}",
-                l.what
-            ));
-        }
-        let image = tables.image();
         let mut found: Vec<StandardView> = Vec::new();
-        for fit in &r.fits {
+        for fit in b.spoken_of() {
             let standard = standards(image).find(|s| s.id() == fit.standard);
             if let Some(s) = standard.filter(|s| !found.iter().any(|f| f.i == s.i)) {
                 found.push(s);
             }
         }
-        let metals: Vec<String> = METALS
-            .iter()
-            .filter(|m| found.iter().any(|s| s.metal() == **m))
-            .map(|m| export::metal(*m).to_string())
-            .collect();
-        if metals.len() > 1 {
-            return no(format!(
-                "The marks fit {}, and each has a price of its own. Name the metal, or describe more marks.",
-                super::and(&metals)
-            ));
-        }
         if let Some(s) = found.iter().find(|s| parts(**s).is_none()) {
-            return not(&format!("The tables know no fineness of {}", s.name()));
+            return not(&format!("The tables know no fineness of {}.", s.name()));
         }
         found.sort_by_key(|s| parts(*s));
         let all: Vec<BigRational> = found.iter().filter_map(|s| parts(*s)).collect();
         let (Some(low), Some(high)) = (all.first(), all.last()) else {
-            return not("The marks fit nothing");
+            return not("The marks fit nothing.");
         };
         let mut out = Fineness::of(found[0], low.clone());
         if found.len() > 1 {
@@ -191,33 +151,32 @@ impl Fineness {
                 ..out
             };
         }
-        out.from_marks = true;
-        let weakest = r
-            .fits
-            .iter()
-            .any(|f| f.confidence == "low" || !f.strains.is_empty());
-        if weakest {
+        if let (Some(metal), false) = (b.metal, b.also.is_empty()) {
+            let also: Vec<String> = b.also.iter().map(|m| m.to_string()).collect();
+            out.notes.push(format!(
+                "Such marks stood on {} too; {metal} is taken, unless you name the metal.",
+                super::and(&also)
+            ));
+        }
+        if b.spoken_of()
+            .any(|f| f.confidence == export::confidence(Confidence::Low))
+            || b.spoken_of().all(|f| !f.strains.is_empty())
+        {
             out.notes
                 .push("The marks are read with a doubt; look at them again.".into());
         }
+        out.from_marks = true;
         Ok(out)
     }
 }
 
-/// Reads marks for their fineness alone.
-pub(crate) fn of_marks(
-    tables: &Tables,
-    marks: &str,
-    metal: Option<Metal>,
-) -> (Reading, Result<Fineness, NotSettled>) {
+/// Reads marks for what they bear out.
+pub(crate) fn of_marks(tables: &Tables, marks: &str, metal: Option<Metal>) -> Borne {
     let options = Options {
         metal,
-        nears: Nears::IfNoFits,
         ..Options::default()
     };
-    let reading = crate::read(tables, marks, &options);
-    let settled = Fineness::of_reading(tables, &reading);
-    (reading, settled)
+    borne::read(tables, marks, "", &options)
 }
 
 fn capital(s: &str) -> String {
@@ -228,6 +187,13 @@ fn capital(s: &str) -> String {
 
 fn first(image: &Image) -> &str {
     standards(image).next().map_or("", |s| s.name())
+}
+
+/// What to write for a fineness in figures, by the first standard of the tables.
+fn in_parts(image: &Image) -> String {
+    let example = standards(image).find_map(|s| s.parts());
+    let example = example.map_or_else(String::new, |p| format!(", such as {p}"));
+    format!("parts of a thousand{example}")
 }
 
 /// A fineness in figures, alone or counted; None if the words are none.
@@ -315,7 +281,8 @@ fn counted(
                 scale.name()
             ),
             format!(
-                "write the parts of a thousand, such as 925, or {} of {}",
+                "write {}, or {} of {}",
+                in_parts(image),
                 scale.name(),
                 export::metal(b)
             ),
@@ -374,7 +341,7 @@ fn millesimal(
     if parts > thousand || parts <= number::whole(0) {
         return Err(Refused::new(
             format!("\"{words}\" is no fineness: pure metal is 1000 parts in 1000"),
-            "write parts of a thousand, such as 925",
+            format!("write {}", in_parts(image)),
         ));
     }
     if parts < number::whole(LEAST_PARTS) {
@@ -382,10 +349,7 @@ fn millesimal(
         let or = scale.map_or("", |s| s.name());
         return Err(Refused::new(
             format!("\"{words}\" does not say of what it is counted"),
-            format!(
-                "write {} {or}, or parts of a thousand, such as 925",
-                number::plain(n, 4)
-            ),
+            format!("write {} {or}, or {}", number::plain(n, 4), in_parts(image)),
         ));
     }
     let exact = &parts / &thousand;
@@ -432,8 +396,9 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
         Refused::new(
             format!("\"{at}\" names no fineness"),
             format!(
-                "write a standard such as {}, a carat such as 18 ct, or parts of a thousand such as 925",
-                first(image)
+                "write a standard such as {}, a carat, or {}",
+                first(image),
+                in_parts(image)
             ),
         )
     };

@@ -12,9 +12,10 @@ use super::money::{Currency, Price, Till};
 use super::number::{Refused, Span};
 use super::sale::Pennies;
 use super::{
-    Advice, FinenessTold, PriceTold, Sum, TakenOff, Weighed, fineness, price_of, scales, sum, told,
-    weighed,
+    Advice, Fineness, FinenessTold, PriceTold, Sum, TakenOff, Weighed, fineness, price_of, scales,
+    sum, told, weighed,
 };
+use crate::borne::ascribed;
 use crate::tables::Tables;
 
 /// The name of the shape of an answer.
@@ -238,6 +239,11 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
         .fold((0, 0), |a, (_, t)| (a.0 + t.value.0, a.1 + t.value.1));
     let mut cautions =
         vec!["Rests on the marks and weights as listed, not on an assay.".to_string()];
+    let stated: Vec<&str> = items
+        .iter()
+        .map(|i: &Entry| i.description.as_str())
+        .collect();
+    cautions.extend(super::foot(image, &stated.join("; "), &[], false));
     cautions.extend(crate::rests_on_overlay(tables));
     Ok(Schedule {
         schema: SCHEDULE_SCHEMA,
@@ -319,8 +325,8 @@ fn entry(
         .filter(|d| !d.is_empty())
         .collect();
     let s = scales(image, gross, row.get("description"), &less)?;
-    let (reading, settled) = fineness::of_marks(tables, marks, metal(row.get("metal"))?);
-    let f = settled.map_err(|e| not(&e.why))?;
+    let borne = fineness::of_marks(tables, marks, metal(row.get("metal"))?);
+    let f = Fineness::borne(image, &borne).map_err(|e| not(&e.why))?;
     let Some(metal) = f.metal else {
         return Err(not("The marks leave the metal open."));
     };
@@ -337,7 +343,7 @@ fn entry(
         number: row.get("number").into(),
         description: row.get("description").into(),
         marks: marks.into(),
-        read_as: super::read_as(&reading),
+        read_as: ascribed(&borne).phrase,
         gross: weighed(image, &Span::exactly(s.gross.grams.clone())),
         less: s
             .less

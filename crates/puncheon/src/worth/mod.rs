@@ -25,12 +25,12 @@ mod sale;
 mod weight;
 
 use num_rational::BigRational;
-use puncheon_schema::entry::Metal;
+use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 use serde::Serialize;
 
-pub use fineness::{Fineness, NotSettled};
+pub use fineness::Fineness;
 pub use less::Advice;
 pub(crate) use less::named;
 pub use list::{Entry, NotValued, SCHEDULE_SCHEMA, Schedule, ScheduleAsked, Total, schedule};
@@ -38,6 +38,8 @@ pub use number::{Refused, Span};
 pub use weight::Weight;
 pub(crate) use weight::{first, scratched};
 
+use crate::borne::ascribed;
+use crate::cautions::{self, Facts, Use};
 use crate::reading::Reading;
 use crate::tables::Tables;
 use less::Less;
@@ -174,7 +176,7 @@ pub struct PriceTold {
     pub as_of: Option<String>,
     /// Who says so, as typed.
     pub from: Option<String>,
-    /// For a reader, "£24.10 a troy ounce".
+    /// For a reader, "£24.10 per troy ounce".
     #[serde(skip)]
     pub shown: String,
 }
@@ -287,7 +289,8 @@ pub struct Worth {
     pub asked: String,
     /// The marks as typed; null where none were.
     pub marks: Option<String>,
-    /// What they were read as, in a few words; null where they fit nothing.
+    /// Office and year that they were read as, in a few words; null where they bear out no metal or
+    /// settle neither.
     pub read_as: Option<String>,
     /// What the piece is, as typed.
     pub item: Option<String>,
@@ -323,18 +326,6 @@ pub struct Worth {
     pub notes: Vec<String>,
     /// Cautions, a sentence each.
     pub cautions: Vec<String>,
-}
-
-/// What marks were read as, in a few words.
-fn read_as(r: &Reading) -> String {
-    let Some(first) = r.fits.first() else {
-        return String::new();
-    };
-    match (r.offices, r.years) {
-        (_, 1) => format!("{} {}", first.office_name, first.shown),
-        (1, n) => format!("{}, one of {n} years", first.office_name),
-        (o, n) => format!("one of {n} years at {o} offices"),
-    }
 }
 
 /// So many parts of a hundred.
@@ -428,9 +419,9 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
         ));
     }
     let allowed = |id: &str| read.iter().any(|l| l.kind.as_deref() == Some(id));
-    let mut named = less::named(image, item);
+    let (mut named, _) = less::named(image, item);
     for l in &read {
-        for d in less::named(image, &l.text) {
+        for d in less::named(image, &l.text).0 {
             if !named.iter().any(|n| n.i == d.i) {
                 named.push(d);
             }
@@ -439,7 +430,7 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
     // A deduction may speak of more than its own kind: "steel blades and pitch 120g".
     let spoken = |id: &str| {
         read.iter()
-            .any(|l| less::named(image, &l.text).iter().any(|d| d.id() == id))
+            .any(|l| less::named(image, &l.text).0.iter().any(|d| d.id() == id))
     };
     let advice: Vec<Advice> = named
         .iter()
@@ -525,7 +516,7 @@ pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
     if wants_metal && out.not_valued.is_none() {
         return Err(Refused::new(
             "a share of the metal value is named, and no price",
-            "name what a unit of fine metal costs, such as 24.10/ozt",
+            "name what a unit of fine metal costs, such as 24.50/ozt",
         ));
     }
     if let Some(figures) = figures {
@@ -534,7 +525,7 @@ pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
         return Err(weight::unread(image, piece));
     }
     out.notes.dedup();
-    out.cautions = cautions(tables, &out);
+    out.cautions.extend(crate::rests_on_overlay(tables));
     Ok(out)
 }
 
@@ -555,11 +546,17 @@ fn value(
     let rest = rest.split_whitespace().collect::<Vec<_>>().join(" ");
     let rest = rest.trim_matches([',', ';', '.', ' ']);
     out.notes.extend(gross.notes.iter().cloned());
+    let mut reading = None;
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => Ok(Fineness::read(tables, rest)?),
         (Some(marks), true) => {
-            let (reading, settled) = fineness::of_marks(tables, marks, asked.metal);
-            out.read_as = Some(read_as(&reading)).filter(|r| !r.is_empty());
+            let borne = fineness::of_marks(tables, marks, asked.metal);
+            let settled = Fineness::borne(image, &borne);
+            out.read_as = settled
+                .is_ok()
+                .then(|| ascribed(&borne).phrase)
+                .filter(|p| !p.is_empty());
+            reading = Some(borne.reading);
             settled
         }
         (Some(_), false) => {
@@ -595,6 +592,14 @@ fn value(
     out.net = Some(weighed(image, &scales.net));
     out.advice = scales.advice;
     out.at_most = scales.at_most;
+    if reading.is_none() {
+        out.cautions
+            .push("Rests on the weight and fineness you typed, not on an assay.".into());
+    }
+    let stated = format!("{item} {}", asked.less.join(" "));
+    let readings: Vec<Reading> = reading.into_iter().collect();
+    out.cautions
+        .extend(foot(image, &stated, &readings, settled.is_err()));
     let fineness = match settled {
         Ok(f) => f,
         Err(e) => {
@@ -929,18 +934,16 @@ fn and(parts: &[String]) -> String {
     }
 }
 
-/// What has to be said at the foot of an answer.
-fn cautions(tables: &Tables, out: &Worth) -> Vec<String> {
-    let mut all = Vec::new();
-    if out.gross.is_some() {
-        all.push(
-            match out.fineness.as_ref().is_some_and(|f| f.from_marks) || out.not_valued.is_some() {
-                true => "Rests on your description of the marks and your weight, not on an assay.",
-                false => "Rests on the weight and fineness you typed, not on an assay.",
-            }
-            .to_string(),
-        );
-    }
-    all.extend(crate::rests_on_overlay(tables));
-    all
+/// What stands at the foot of a value: the cautions of the tables for what was read and stated. Words
+/// that a deduction speaks of are left to its advice.
+fn foot(image: &Image, stated: &str, readings: &[Reading], unsupported: bool) -> Vec<String> {
+    let facts = Facts {
+        readings,
+        pieces: 1,
+        stated: &less::named(image, stated).1,
+        particulars: vec![Particular::Weight],
+        unsupported,
+        holds: false,
+    };
+    cautions::foot(image, Use::Worth, &facts)
 }

@@ -154,7 +154,7 @@ impl Till {
     pub fn price(&mut self, image: &Image, typed: &str) -> Result<Price, Refused> {
         let text = typed.trim();
         let (metal, rest) = metal_of(text);
-        let example = "24.10/ozt";
+        let example = "24.50/ozt";
         let lower = rest.to_lowercase();
         let parting = [" per ", "/", " an ", " a "]
             .iter()
@@ -222,14 +222,14 @@ pub(crate) struct Price {
 }
 
 impl Price {
-    /// For a reader: "£24.10 a troy ounce".
+    /// For a reader: "£24.10 per troy ounce".
     pub fn shown(&self, currency: &Currency) -> String {
         let mut figures = number::plain(&self.amount, 9);
         let places = figures.split_once('.').map_or(0, |(_, p)| p.len());
         if places < currency.places {
             figures = number::decimal(&self.amount, currency.places);
         }
-        format!("{} a {}", currency.dress(&figures, false), self.unit)
+        format!("{} per {}", currency.dress(&figures, false), self.unit)
     }
 }
 

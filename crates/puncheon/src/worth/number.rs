@@ -112,7 +112,7 @@ impl Kind<'_> {
         if whole.is_empty() && part.is_empty() || !digits(whole) || !digits(part) {
             return Err(Refused::new(
                 format!("the {what} \"{typed}\" is no number"),
-                write("12.5"),
+                write("1234.5"),
             ));
         }
         if whole.len() + part.len() > MOST_FIGURES || part.len() > MOST_DECIMALS {
@@ -194,7 +194,7 @@ pub(crate) fn share(what: &str, typed: &str, below: Option<u32>) -> Result<BigRa
     let Some(figures) = text.strip_suffix('%') else {
         // A number is a share in hundredths that lacks its sign; anything else is none.
         let n = kind.read(text);
-        let right = n.map_or_else(|_| write("20"), |n| write(&plain(&n, MOST_DECIMALS)));
+        let right = n.map_or_else(|_| write("5"), |n| write(&plain(&n, MOST_DECIMALS)));
         return Err(Refused::new(
             format!("the {what} \"{typed}\" is no share of a hundred"),
             format!("write {right}"),
@@ -210,7 +210,7 @@ pub(crate) fn share(what: &str, typed: &str, below: Option<u32>) -> Result<BigRa
     if hundredths > whole(1000) {
         return Err(Refused::new(
             format!("the {what} \"{typed}\" is more than ten times the whole"),
-            "write a share such as 20%",
+            "write a share such as 5%",
         ));
     }
     if hundredths.denom() > &ten(4) {

@@ -64,11 +64,16 @@ impl Weight {
 
 /// A weight for a reader.
 pub(crate) fn shown(image: &Image, weight: &BigRational) -> String {
-    let own = format!("{} g", number::plain(weight, 2));
+    // A chip of metal is told as finely as it was weighed.
+    let finer = match *weight < number::one() {
+        true => 4,
+        false => 0,
+    };
+    let own = format!("{} g", number::plain(weight, 2 + finer));
     match place(image, 1) {
         Some(unit) => format!(
             "{own} ({} {})",
-            number::plain(&(weight / grams(unit)), 3),
+            number::plain(&(weight / grams(unit)), 3 + finer),
             unit.short()
         ),
         None => own,
