@@ -493,7 +493,7 @@ fn question(n: &Narrow, rows: &Rows, asked: &[Feature]) -> Option<Question> {
     // Both are about the same marks: who cannot tell the one cannot tell the other.
     let town = [Feature::Beside, Feature::Mark(Slot::Town)];
     let town_asked = town.iter().any(|f| asked.contains(f));
-    for feature in all.filter(|f| !asked.contains(f) && !(town_asked && town.contains(f))) {
+    for feature in all.filter(|f| !(asked.contains(f) || town_asked && town.contains(f))) {
         let found = match feature {
             Feature::Letter => asks.letter(),
             Feature::Style => asks.style(),
