@@ -546,6 +546,37 @@ fn cautions_are_asked_in_their_words() {
     }
 }
 
+#[test]
+fn cautions_of_ones_own() {
+    let dir = tempfile::tempdir().expect("a folder");
+    for (file, text) in [
+        (
+            "house.ron",
+            r#"Cautions([Caution(id: "house", about: "Our house", uses: [Sell], when: [Stated(["snuff box"])],
+                says: "Ask the head of the silver room.", basis: Memory, confidence: High)])"#,
+        ),
+        ("gone.ron", r#"Retired(["law-notice"])"#),
+    ] {
+        std::fs::write(dir.path().join(file), text).expect("the file is written");
+    }
+    let tables = dir.path().to_str().expect("a path");
+    let ids = |item: &str| -> Vec<String> {
+        let v = json(&["say", MARKS, "--item", item, "--tables", tables]);
+        let list = v["cautions"].as_array().expect("a list");
+        list.iter()
+            .map(|c| c["id"].as_str().unwrap_or("").to_string())
+            .collect()
+    };
+    assert_eq!(ids("Snuff-box"), ["not-an-assay", "who-judges", "house"]);
+    assert_eq!(ids("mug"), ["not-an-assay", "who-judges"]);
+    let told = puncheon(&["cautions", "sell", "--tables", tables]);
+    assert!(
+        told.out.contains("laid over the built-in ones"),
+        "{}",
+        told.out
+    );
+}
+
 /// Each caution of the tables is told, under its heading once, and each use has some.
 #[test]
 fn every_caution_is_told() {

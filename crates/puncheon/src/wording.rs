@@ -1,6 +1,16 @@
 //! Words for a sale: a plain line, a title of a given length and a fuller paragraph, from the marks as
 //! read and what the seller states. Only what was seen is said, with its doubt; where the marks do not
 //! bear out a precious metal none is named. The shape of an answer is what `puncheon.wording/1` prints.
+//!
+//! ```
+//! use puncheon::wording::{Asked, Set, wording};
+//! let tables = puncheon::Tables::builtin();
+//! let mut asked = Asked::default();
+//! asked.item = "mug".into();
+//! asked.sets = vec![Set::read(tables, "anchor, lion passant, small roman f, king's head").unwrap()];
+//! let w = wording(tables, &asked, &Default::default()).unwrap();
+//! assert_eq!(w.line.unwrap(), "Sterling silver mug, Birmingham 1803/04");
+//! ```
 
 use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
