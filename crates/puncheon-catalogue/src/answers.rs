@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use puncheon::reading::RemarkKind;
 use puncheon::sponsors::{self, Left};
+use puncheon::wording;
 use puncheon::{Claim, Sightings};
 
 use crate::columns::{self, Column};
@@ -143,8 +144,9 @@ impl<'e> Answers<'e> {
     fn work_out(&self, marks: &str, stated: &str) -> (Answer, bool) {
         let seen = puncheon::sightings(self.enricher.tables, marks);
         let work_out = || self.told(marks, &seen, stated);
-        // A claim's warnings look at the words, and a whole reading repeats them.
-        let (told, same) = if states_nothing(stated) && !self.enricher.detail {
+        // A claim's warnings look at the words; a whole reading and a wording repeat them.
+        let of_words = self.enricher.detail || self.enricher.words_a_sale();
+        let (told, same) = if states_nothing(stated) && !of_words {
             self.same_marks.answer(&seen.signature(), work_out)
         } else {
             (Arc::new(work_out()), false)
@@ -250,6 +252,9 @@ fn told(
         Some(Err(_)) => columns::UNREADABLE,
         _ => columns::verdict(&g),
     };
+    let wording = enricher
+        .words_a_sale()
+        .then(|| wording::in_short(tables, marks, options));
     let mut cell = String::new();
     for c in &enricher.columns {
         cell.clear();
@@ -259,6 +264,11 @@ fn told(
                 continue;
             }
             Column::Verdict => cell.push_str(verdict),
+            Column::Wording | Column::NotWorded => match &wording {
+                Some(Ok(line)) if *c == Column::Wording => cell.push_str(line),
+                Some(Err(why)) if *c == Column::NotWorded => cell.push_str(why),
+                _ => {}
+            },
             c => c.write(&g, &mut cell),
         }
         enricher.terms.apply(&mut cell);

@@ -32,12 +32,14 @@ pub enum Column {
     NotUnderstood,
     DateEdtf,
     Sponsors,
+    Wording,
+    NotWorded,
 }
 
 use Column::*;
 
 impl Column {
-    /// Every column, in order.
+    /// Every column that is added unless others are named, in order.
     pub const ALL: [Column; 18] = [
         Outcome,
         Office,
@@ -58,6 +60,15 @@ impl Column {
         DateEdtf,
         Sponsors,
     ];
+
+    /// Columns that are added only where they are named: each takes a reading of its own.
+    pub const WHERE_NAMED: [Column; 2] = [Wording, NotWorded];
+
+    /// Every column by its name: those of [`Column::ALL`], then the others.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        let all = Column::ALL.into_iter().chain(Column::WHERE_NAMED);
+        all.map(Column::name)
+    }
 
     /// The name that stands at its head.
     pub fn name(self) -> &'static str {
@@ -80,6 +91,8 @@ impl Column {
             NotUnderstood => "not_understood",
             DateEdtf => "date_edtf",
             Sponsors => "sponsors",
+            Wording => "wording",
+            NotWorded => "not_worded",
         }
     }
 
@@ -90,7 +103,7 @@ impl Column {
 
     /// The column of a name, in whatever letters.
     pub fn named(name: &str) -> Option<Column> {
-        let mut all = Column::ALL.into_iter();
+        let mut all = Column::ALL.into_iter().chain(Column::WHERE_NAMED);
         all.find(|c| c.name().eq_ignore_ascii_case(name))
     }
 
@@ -118,7 +131,7 @@ impl Column {
             Verdict => out.push_str(verdict(g)),
             Warnings => list(g.warnings.iter().map(String::as_str), out),
             Lookalikes => list(g.lookalikes.iter().copied(), out),
-            NotUnderstood | Sponsors => {}
+            NotUnderstood | Sponsors | Wording | NotWorded => {}
             DateEdtf => edtf(g, out),
         }
     }

@@ -158,6 +158,12 @@ impl<'t> Enricher<'t> {
         }
     }
 
+    /// Is a wording among the columns?
+    pub(crate) fn words_a_sale(&self) -> bool {
+        let wording = |c: &Column| matches!(c, Column::Wording | Column::NotWorded);
+        self.columns.iter().any(wording)
+    }
+
     /// Names of the columns that are added, in order.
     pub fn added(&self) -> Vec<String> {
         let mut names: Vec<&str> = self.columns.iter().map(|c| c.name()).collect();

@@ -5,11 +5,14 @@ use std::convert::Infallible;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::error::ErrorKind;
 use clap::{Args, ColorChoice, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use clap_complete::engine::ArgValueCompleter;
+use puncheon::cautions::Use;
 use puncheon::schema::entry::Metal;
-use puncheon::schema::image::Meta;
+use puncheon::schema::export;
+use puncheon::schema::image::{Meta, USES};
 use puncheon::{Claim, Options, Tables};
 use puncheon_catalogue::Column;
 
@@ -27,6 +30,8 @@ Examples:
   puncheon expect Birmingham 1803
   puncheon chart birmingham 1800..1830
   puncheon sponsors W.S --office london --year 1771
+  puncheon worth 178.5g sterling --price 24.10/ozt --pays 95%
+  puncheon say anchor, lion passant, f, kings head --item \"mustard pot\"
   puncheon enrich stock.csv --marks Hallmarks -o stock.dated.csv
   puncheon why \"anchor, lion passant, f\" --office birmingham --year 1803
   puncheon tables show chester
@@ -41,7 +46,7 @@ Describe the punches you see, in any order, half of them worn:
 
 /// The names of the columns that can be added.
 pub fn column_names() -> String {
-    Column::ALL.map(Column::name).join(", ")
+    Column::names().collect::<Vec<_>>().join(", ")
 }
 
 /// What the options of `enrich` do not tell.
@@ -86,6 +91,12 @@ enum Command {
     Outlines(OutlinesArgs),
     /// Say who may have struck a maker's mark, from a register of sponsors
     Sponsors(SponsorsArgs),
+    /// Reckon what a piece is worth in metal, and whether to sell or melt it
+    Worth(Box<WorthArgs>),
+    /// Word a description for sale from the marks and what you state
+    Say(Box<SayArgs>),
+    /// Say what to mind: in a result, in selling, testing, cleaning and mending
+    Cautions(CautionsArgs),
     /// Add the answers to the rows of a catalogue
     #[command(after_help = enrich_help())]
     Enrich(Box<EnrichArgs>),
@@ -372,10 +383,173 @@ pub struct SponsorsArgs {
     pub common: Option<Common>,
 }
 
+/// `worth`.
+#[derive(Clone, Debug, Args)]
+pub struct WorthArgs {
+    /// A weight and a fineness, such as 178.5g sterling, 12 oz 5 dwt Britannia or 20g 18 ct
+    #[arg(value_name = "WEIGHT AND FINENESS", value_parser = marks)]
+    pub piece: Vec<String>,
+    /// The marks as you see them, to take the fineness from
+    #[arg(long, value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
+    pub marks: Option<String>,
+    /// The metal, where the marks leave more than one
+    #[arg(long, value_name = "METAL")]
+    pub metal: Option<MetalArg>,
+    /// What the piece is, for the warnings that go with it
+    #[arg(long, value_name = "WORDS", value_parser = marks)]
+    pub item: Option<String>,
+    /// What is not the metal, by weight or share of the whole: "blades 42g", "filled handles 60%",
+    /// "liner 40-45g"
+    #[arg(long, value_name = "WHAT AND HOW MUCH", value_parser = marks)]
+    pub less: Vec<String>,
+    /// What a unit of fine metal costs, such as 24.10/ozt or "silver £24.10/ozt"
+    #[arg(long, value_name = "PRICE", value_parser = marks)]
+    pub price: Vec<String>,
+    /// The day of the price
+    #[arg(long, value_name = "DAY", requires = "price")]
+    pub price_as_of: Option<String>,
+    /// Who says so
+    #[arg(long, value_name = "SOURCE", requires = "price")]
+    pub price_from: Option<String>,
+    /// The share of the metal value that a buyer of scrap pays, such as 95%
+    #[arg(long, value_name = "SHARE", value_parser = marks, conflicts_with = "list")]
+    pub pays: Option<String>,
+    /// A schedule of the pieces in this CSV file, or - for standard input: columns number,
+    /// description, marks, metal, gross, deductions
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["piece", "marks", "metal", "item", "less", "sale"])]
+    pub list: Option<PathBuf>,
+    /// The basis of the schedule, in your words
+    #[arg(long, value_name = "WORDS", requires = "list")]
+    pub basis: Option<String>,
+    /// Print the schedule as CSV
+    #[arg(long, requires = "list", conflicts_with = "json")]
+    pub csv: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub sale: SaleArgs,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// The figures of a sale.
+#[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Sell or melt")]
+#[group(id = "sale", multiple = true)]
+pub struct SaleArgs {
+    /// All that the piece cost you
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub paid: Option<String>,
+    /// The share of the price that the place of sale charges you
+    #[arg(long, value_name = "SHARE", value_parser = marks)]
+    pub fee: Option<String>,
+    /// What the fee falls on
+    #[arg(long, value_name = "WHAT", default_value = "all")]
+    pub fee_on: FeeOn,
+    /// A sum charged besides
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub fee_fixed: Option<String>,
+    /// What sending the piece costs you
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub post: Option<String>,
+    /// What the buyer pays for the post
+    #[arg(long, value_name = "MONEY", value_parser = marks)]
+    pub charged_post: Option<String>,
+    /// Hammer prices to reckon with, such as 120,150,180
+    #[arg(long, value_name = "PRICES", value_parser = marks)]
+    pub at: Option<String>,
+    /// The profit you wish: a share of the sale price, 20%, or a sum, 25
+    #[arg(long, value_name = "SHARE OR MONEY", value_parser = marks, requires = "at")]
+    pub margin: Option<String>,
+    /// The profit you wish, as a share of all that the piece costs
+    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "at", conflicts_with = "margin")]
+    pub markup: Option<String>,
+    /// The buyer's premium on your bid
+    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "at")]
+    pub premium: Option<String>,
+    /// Tax on that premium
+    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "premium")]
+    pub premium_vat: Option<String>,
+    /// The rate of a tax contained in what the buyer pays above your cost, as in a margin scheme
+    #[arg(long, value_name = "SHARE", value_parser = marks)]
+    pub margin_scheme: Option<String>,
+}
+
+/// What a fee falls on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FeeOn {
+    /// The hammer price and the post charged
+    All,
+    /// The hammer price alone
+    Hammer,
+}
+
+/// `say`.
+#[derive(Clone, Debug, Args)]
+pub struct SayArgs {
+    /// The marks as you see them; several words are one description
+    #[arg(value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
+    pub marks: Vec<String>,
+    /// What the piece is, such as "mustard pot"; several pieces in the plural
+    #[arg(long, value_name = "ITEM", required = true, value_parser = marks)]
+    pub item: String,
+    /// The marks of some of several pieces, with how many bear them, or of a part: "4x anchor, lion,
+    /// k", "cover: anchor, lion, k"
+    #[arg(long = "marks", value_name = "MARKS", value_parser = marks, add = ArgValueCompleter::new(shell::Words))]
+    pub sets: Vec<String>,
+    /// Its weight, as on the scale
+    #[arg(long, value_name = "WEIGHT", value_parser = marks)]
+    pub weight: Option<String>,
+    /// Its measurements, such as "7 cm high"
+    #[arg(long, value_name = "SIZE", value_parser = marks)]
+    pub size: Vec<String>,
+    /// Its condition, such as "light wear, no dents"
+    #[arg(long, value_name = "CONDITION", value_parser = marks)]
+    pub condition: Vec<String>,
+    /// Make a title too, of at most so many characters
+    #[arg(long, value_name = "LENGTH")]
+    pub title: Option<usize>,
+    #[command(flatten)]
+    pub bounds: Bounds,
+    /// Print the sale line alone, or the title if one is asked for
+    #[arg(long, conflicts_with = "json")]
+    pub brief: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
 #[derive(Clone, Debug, Subcommand)]
 pub enum SponsorsWhat {
     /// Print one line for each mark of the register, separated by tabs
     Export,
+}
+
+/// `cautions`.
+#[derive(Clone, Debug, Args)]
+pub struct CautionsArgs {
+    /// What is done [default: everything]
+    #[arg(value_name = "USE", value_parser = uses())]
+    pub wanted: Option<Use>,
+    /// Only those that apply to these marks
+    #[arg(long, value_name = "MARKS", value_parser = marks, requires = "wanted")]
+    pub marks: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+    #[clap(skip = None::<Common>)]
+    pub common: Option<Common>,
+}
+
+/// The words for what is done.
+fn uses() -> impl TypedValueParser<Value = Use> {
+    PossibleValuesParser::new(USES.map(export::used)).map(|word| {
+        let named = |u: &Use| export::used(*u) == word;
+        USES.into_iter().find(named).unwrap_or(USES[0])
+    })
 }
 
 /// `enrich`.
@@ -390,7 +564,7 @@ pub struct EnrichArgs {
     /// The column that holds what is stated: an office, a date, a standard
     #[arg(long, value_name = "COLUMN")]
     pub claim: Option<String>,
-    /// Columns to add, separated by commas [default: all]
+    /// Columns to add, separated by commas [default: all but the wording]
     #[arg(long, value_name = "COLUMNS", value_delimiter = ',', add = ArgValueCompleter::new(shell::Columns))]
     pub add: Vec<String>,
     /// Put this before the name of each added column
@@ -505,9 +679,10 @@ pub enum TablesWhat {
     },
     /// List the offices with their years, letters and doubts
     List,
-    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes, sources
+    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes, units,
+    /// deductions, sources
     Show {
-        /// The office; or "rules", "warnings", "omissions", "disputes" or "sources", which belong to no
+        /// The office; or "rules", "warnings", "omissions", "disputes", "units", "deductions" or "sources", which belong to no
         /// one office; or the word by which one source is cited
         #[arg(value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
         what: String,
@@ -581,6 +756,12 @@ pub enum Plan {
     Ask(AskArgs),
     /// Test a claim.
     Check(CheckArgs),
+    /// Reckon a value.
+    Worth(Box<WorthArgs>),
+    /// Word a description for sale.
+    Say(Box<SayArgs>),
+    /// Say what to mind.
+    Cautions(CautionsArgs),
     /// Add answers to a catalogue.
     Enrich(Box<EnrichArgs>),
     /// Write an invented catalogue.
@@ -656,6 +837,9 @@ pub fn parse() -> Result<Plan, Failure> {
         Some(Command::Read(a)) => Plan::Read(ReadArgs { common, ..a }),
         Some(Command::Ask(a)) => Plan::Ask(AskArgs { common, ..a }),
         Some(Command::Check(a)) => Plan::Check(CheckArgs { common, ..a }),
+        Some(Command::Worth(a)) => Plan::Worth(Box::new(WorthArgs { common, ..*a })),
+        Some(Command::Say(a)) => Plan::Say(Box::new(SayArgs { common, ..*a })),
+        Some(Command::Cautions(a)) => Plan::Cautions(CautionsArgs { common, ..a }),
         Some(Command::Enrich(a)) => Plan::Enrich(Box::new(EnrichArgs { common, ..*a })),
         Some(Command::SampleCatalogue(a)) => Plan::Sample(SampleArgs { common, ..a }),
         Some(Command::Expect(a)) => Plan::Expect(ExpectArgs { common, ..a }),

@@ -5,7 +5,7 @@ use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::check::{Because, Ruling, Verdict};
 use puncheon::reading::{Fit, OutsideBecause};
-use puncheon::{Claim, Options, Tables};
+use puncheon::{Claim, Options, Tables, WarningMet};
 
 use crate::args::{self, CheckArgs};
 use crate::out::{Exit, Failure};
@@ -195,7 +195,7 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
     reasons(v, s, &mut out);
     supported(v, s, all, &mut out);
     settle(v, s, &mut out);
-    warnings(v, s, &mut out);
+    warnings(&v.warnings, s, &mut out);
     for c in &v.conventions {
         s.say(&mut out, 0, c);
     }
@@ -213,7 +213,7 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
         );
     }
     out.push_str(&sponsors::lines(&v.reading, s, all));
-    cautions(v, s, &mut out);
+    s.say(&mut out, 0, &v.cautions.join(" "));
     screen::remarks(&v.reading, s, &mut out);
     // Blocks that say nothing leave no gap.
     while out.contains("\n\n\n") {
@@ -513,8 +513,8 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
 }
 
 /// Signs worth a second look. None is an accusation.
-fn warnings(v: &Verdict, s: &Screen, out: &mut String) {
-    for w in &v.warnings {
+pub fn warnings(list: &[WarningMet], s: &Screen, out: &mut String) {
+    for w in list {
         out.push('\n');
         s.say(out, 0, &format!("Look twice: {}", w.reason));
         s.say(out, 2, &format!("It may be harmless: {}", w.innocent));
@@ -524,20 +524,7 @@ fn warnings(v: &Verdict, s: &Screen, out: &mut String) {
             &format!("Who can judge: {}. Source: {}.", w.judge, w.source),
         );
     }
-    if !v.warnings.is_empty() {
+    if !list.is_empty() {
         out.push('\n');
-    }
-}
-
-fn cautions(v: &Verdict, s: &Screen, out: &mut String) {
-    let said = match v.verdict {
-        Ruling::Holds => {
-            "Marks that agree are no proof: a verdict rests on your description, not on an assay."
-        }
-        _ => "Rests on your description, not on an assay. An assay office can judge.",
-    };
-    s.say(out, 0, said);
-    for c in v.reading.cautions.iter().skip(1) {
-        s.say(out, 0, c);
     }
 }

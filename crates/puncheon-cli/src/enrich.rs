@@ -298,7 +298,7 @@ fn columns(a: &EnrichArgs) -> Result<Vec<Column>, Failure> {
     for name in &a.add {
         let column = Column::named(name.trim()).ok_or_else(|| {
             Failure::Misuse(format!(
-                "no column \"{name}\" can be added\n  the columns are {}; without --add, all are added",
+                "no column \"{name}\" can be added\n  the columns are {}; without --add, all but the wording are added",
                 args::column_names()
             ))
         })?;

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 mod args;
 mod ask;
+mod cautions;
 mod chart;
 mod check;
 mod enrich;
@@ -14,11 +15,13 @@ mod notebook;
 mod out;
 mod outlines;
 mod read;
+mod say;
 mod screen;
 mod shell;
 mod sponsors;
 mod tables;
 mod why;
+mod worth;
 
 pub use out::Exit;
 
@@ -39,12 +42,15 @@ fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
         args::Plan::Read(a) => read::run(&a),
         args::Plan::Ask(a) => ask::run(&a),
         args::Plan::Check(a) => check::run(&a),
+        args::Plan::Say(a) => say::run(&a),
+        args::Plan::Cautions(a) => cautions::run(&a),
         args::Plan::Enrich(a) => enrich::run(&a),
         args::Plan::Sample(a) => enrich::sample(&a),
         args::Plan::Expect(a) => expect::run(&a),
         args::Plan::Chart(a) => chart::run(&a),
         args::Plan::Outlines(a) => outlines::run(&a),
         args::Plan::Sponsors(a) => sponsors::run(&a),
+        args::Plan::Worth(a) => worth::run(&a),
         args::Plan::Why(a) => why::run(&a),
         args::Plan::Tables(a) => tables::run(&a),
         args::Plan::Completions(a) => shell::completions(&a),

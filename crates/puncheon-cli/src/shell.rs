@@ -144,7 +144,7 @@ pub struct Columns;
 
 impl ValueCompleter for Columns {
     fn complete(&self, current: &OsStr) -> Vec<CompletionCandidate> {
-        beginning(current, Column::ALL.iter().map(|c| c.name()))
+        beginning(current, Column::names())
     }
 }
 

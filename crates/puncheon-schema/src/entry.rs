@@ -320,6 +320,100 @@ pub struct Standard {
     pub cites: Vec<String>,
 }
 
+/// Units that are added up with each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum System {
+    /// Grams.
+    Metric,
+    /// The weight of precious metal.
+    Troy,
+    /// The weight of everything else.
+    Avoirdupois,
+}
+
+/// A unit of weight.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Unit {
+    /// Unique word, `ounce-troy`.
+    pub id: String,
+    /// How a reader is told, "troy ounce".
+    pub name: String,
+    /// The same short, "oz t"; what a reader is told to write.
+    pub short: String,
+    /// Its weight in grams, exactly, as a decimal.
+    pub grams: String,
+    /// What it is added up with.
+    pub system: System,
+    /// Its place in a weight of old plate with signs or nothing between the figures, from 1 on.
+    #[serde(default)]
+    pub scratch: Option<u8>,
+    /// Phrases that mean it, in small letters and without points. A phrase of two units is refused
+    /// until the writer says which.
+    pub say: Vec<String>,
+    /// Phrases that leave the unit open and are taken for this one, which is always said.
+    #[serde(default)]
+    pub bare: Vec<String>,
+    /// What to write instead where another unit is meant.
+    #[serde(default)]
+    pub bare_why: String,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// A way of counting fineness: so many parts of a whole.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scale {
+    /// Unique word, `carat`.
+    pub id: String,
+    /// How a reader is told, "carat".
+    pub name: String,
+    /// Parts of the pure metal.
+    pub whole: u16,
+    /// The metal so counted, where it is one alone.
+    #[serde(default)]
+    pub metal: Option<Metal>,
+    /// Words for it behind a figure, in small letters.
+    pub say: Vec<String>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// Something that is weighed with a piece and is not its metal.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Deduction {
+    /// Unique word, `loaded`.
+    pub id: String,
+    /// How a reader is told, "loading".
+    pub name: String,
+    /// Phrases that speak of it, in small letters, hyphens written as spaces.
+    pub say: Vec<String>,
+    /// What the trade does about it, in whole sentences.
+    pub advice: String,
+    /// The part of the whole weight, in hundredths, that it took in published cases.
+    #[serde(default)]
+    pub share: Option<(u8, u8)>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
 /// The marks by which one standard was shown at some offices over some time.
 ///
 /// An article class (office, standard, origin) exists on a day only if a regime covers that day.
@@ -816,6 +910,102 @@ pub enum When {
     NoOfficeClaimed,
 }
 
+/// Something to mind: what a result cannot tell, what the law asks, what harms a piece. A sign met in
+/// a description is a [`Warning`].
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Caution {
+    /// Unique word.
+    pub id: String,
+    /// The heading it stands under; cautions of one heading stand together.
+    pub about: String,
+    /// What it stands at the foot of, or is told for; none is told only where all are.
+    #[serde(default)]
+    pub uses: Vec<Use>,
+    /// All of these must hold for it to be told.
+    #[serde(default)]
+    pub when: Vec<Applies>,
+    /// The caution, a sentence.
+    pub says: String,
+    /// Who can judge, or what to do, a sentence.
+    #[serde(default)]
+    pub then: String,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources; none is the common practice of the trade.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// What is done, and so needs its cautions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
+pub enum Use {
+    /// Reading marks.
+    Read,
+    /// Holding a claim against the marks.
+    Check,
+    /// Asking which marks a piece should bear.
+    Expect,
+    /// Reckoning what the metal is worth.
+    Worth,
+    /// Describing a piece for sale.
+    Sell,
+    /// Showing a piece to a buyer.
+    Show,
+    /// Testing the metal.
+    Test,
+    /// Cleaning and keeping.
+    Clean,
+    /// Repairing and altering.
+    Mend,
+}
+
+/// One condition of a [`Caution`], tried on a result and on what is stated beside it.
+#[derive(Clone, Debug, Deserialize)]
+pub enum Applies {
+    /// The marks fit some year, or all but fit.
+    Marked,
+    /// The marks do not bear out a precious metal.
+    Unsupported,
+    /// Marks of two offices that never stood together were described.
+    OfficesApart,
+    /// The claim holds.
+    Holds,
+    /// There are several pieces, or several sets of marks.
+    Several,
+    /// The description, or what is stated of the piece, says so, in words that mean one of these
+    /// signs.
+    Said(Vec<String>),
+    /// One of these phrases stands in what is stated of the piece.
+    Stated(Vec<String>),
+    /// This is not stated.
+    Unstated(Particular),
+    /// All that fits is of one of these offices or groups.
+    Offices(Vec<String>),
+    /// All that fits lies in this span of letter years.
+    Years {
+        /// First year.
+        #[serde(default)]
+        from: Option<i32>,
+        /// Last year.
+        #[serde(default)]
+        to: Option<i32>,
+    },
+}
+
+/// What a seller states of a piece besides its marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
+pub enum Particular {
+    /// Its weight.
+    Weight,
+    /// Its measurements.
+    Size,
+    /// Its condition.
+    Condition,
+}
+
 /// Marks that some articles went without, by law or by habit.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -1089,12 +1279,20 @@ pub enum File {
     Disputes(Vec<Dispute>),
     /// Signs worth a second look.
     Warnings(Vec<Warning>),
+    /// What to mind.
+    Cautions(Vec<Caution>),
     /// Marks that some articles went without.
     Omissions(Vec<Omission>),
     /// The numbers of registered designs.
     Designs(Box<Designs>),
     /// Sponsors' marks.
     Sponsors(Vec<Sponsor>),
+    /// Units of weight.
+    Units(Vec<Unit>),
+    /// Ways of counting fineness.
+    Scales(Vec<Scale>),
+    /// What is weighed with a piece and is not its metal.
+    Deductions(Vec<Deduction>),
     /// Ids of entries that an overlay takes away.
     Retired(Vec<String>),
 }

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use crate::date::{Bound, MonthDay, number};
 use crate::entry::*;
-use crate::image::{Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
+use crate::image::{Applying, Condition, Image, METALS, Meta, Named, Part, SLOTS, Writer};
 use crate::letters::{self, Place, sister};
 use crate::lexicon;
 use crate::read::{Entries, Filed, Index, index};
@@ -386,6 +386,10 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     }
     for f in &e.standards {
         let s = &f.entry;
+        let ratio = s.exact.as_deref().and_then(|x| x.split_once('/'));
+        let exact = ratio
+            .and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)))
+            .or(s.parts.map(|p| (u32::from(p), 1000)));
         let cols = [
             w.str(&s.id),
             w.str(&s.name),
@@ -393,6 +397,8 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             s.parts.map_or(0, u32::from),
             s.confidence as u32,
             s.basis as u32,
+            exact.map_or(0, |r| r.0),
+            exact.map_or(0, |r| r.1),
         ];
         w.cols(Part::StandardCols, &cols);
     }
@@ -615,6 +621,29 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         ];
         w.cols(Part::WarningCols, &cols);
     }
+    for f in &e.cautions {
+        let x = &f.entry;
+        let when = x
+            .when
+            .iter()
+            .map(|c| {
+                let numbers = applying(e, c).pack(|phrase| w.str(phrase));
+                w.list(numbers)
+            })
+            .collect();
+        let cols = [
+            w.str(&x.id),
+            w.str(&x.about),
+            x.uses.iter().fold(0, |set, u| set | 1 << *u as u32),
+            w.list(when),
+            w.str(&x.says),
+            w.str(&x.then),
+            x.basis as u32,
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::CautionCols, &cols);
+    }
     for f in &e.omissions {
         let x = &f.entry;
         let standards = x
@@ -638,6 +667,45 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             w.strs(&x.cites),
         ];
         w.cols(Part::OmissionCols, &cols);
+    }
+    for f in &e.units {
+        let x = &f.entry;
+        let cols = [
+            w.str(&x.name),
+            w.str(&x.short),
+            w.str(&x.grams),
+            x.system as u32,
+            x.scratch.map_or(0, u32::from),
+            w.strs(&x.say),
+            w.strs(&x.bare),
+            w.str(&x.bare_why),
+        ];
+        w.cols(Part::UnitCols, &cols);
+    }
+    for f in &e.scales {
+        let x = &f.entry;
+        let cols = [
+            w.str(&x.name),
+            u32::from(x.whole),
+            x.metal.map_or(0, |m| m as u32 + 1),
+            w.strs(&x.say),
+        ];
+        w.cols(Part::ScaleCols, &cols);
+    }
+    for f in &e.deductions {
+        let x = &f.entry;
+        let cols = [
+            w.str(&x.id),
+            w.str(&x.name),
+            w.strs(&x.say),
+            w.str(&x.advice),
+            x.share
+                .map_or(0, |(low, high)| u32::from(low) << 8 | u32::from(high)),
+            x.basis as u32,
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::DeductionCols, &cols);
     }
     let designs = e.designs.first().map(|f| &f.entry);
     for d in designs.iter().flat_map(|d| &d.years) {
@@ -668,7 +736,11 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::GeneralLookalikes, general),
         (Meta::Reigns, e.reigns.len()),
         (Meta::Warnings, e.warnings.len()),
+        (Meta::Cautions, e.cautions.len()),
         (Meta::Omissions, e.omissions.len()),
+        (Meta::Units, e.units.len()),
+        (Meta::Scales, e.scales.len()),
+        (Meta::Deductions, e.deductions.len()),
         (Meta::Designs, designs.map_or(0, |d| d.years.len())),
         (
             Meta::DesignSlack,
@@ -725,6 +797,26 @@ fn condition(
         When::NoOfficeClaimed => Condition::NoOfficeClaimed,
         When::Lookalike(kinds) => Condition::Lookalike(kinds.clone()),
     })
+}
+
+/// A caution's condition in the image's numbers.
+fn applying<'a>(e: &Entries, when: &'a Applies) -> Applying<'a> {
+    match when {
+        Applies::Marked => Applying::Marked,
+        Applies::Unsupported => Applying::Unsupported,
+        Applies::OfficesApart => Applying::OfficesApart,
+        Applies::Holds => Applying::Holds,
+        Applies::Several => Applying::Several,
+        Applies::Said(ids) => {
+            let signs = e.signs();
+            let number = |id: &String| signs.iter().position(|s| s == id).map(|n| n as u32);
+            Applying::Said(ids.iter().filter_map(number).collect())
+        }
+        Applies::Stated(phrases) => Applying::Stated(phrases.iter().map(String::as_str).collect()),
+        Applies::Unstated(p) => Applying::Unstated(*p),
+        Applies::Offices(names) => Applying::Offices(office_numbers(e, names).collect()),
+        Applies::Years { from, to } => Applying::Years(*from, *to),
+    }
 }
 
 struct Build<'a> {

@@ -1,6 +1,6 @@
 //! The letters as plain lines: what `tables export` prints and the golden snapshot keeps.
 
-use crate::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
+use crate::entry::{Basis, Case, Confidence, Metal, Origin, Slot, Use};
 use crate::image::{Image, Meta};
 
 /// The head line.
@@ -21,6 +21,21 @@ pub fn confidence(c: Confidence) -> &'static str {
         Confidence::High => "high",
         Confidence::Medium => "medium",
         Confidence::Low => "low",
+    }
+}
+
+/// The word printed for what is done.
+pub fn used(u: Use) -> &'static str {
+    match u {
+        Use::Read => "read",
+        Use::Check => "check",
+        Use::Expect => "expect",
+        Use::Worth => "worth",
+        Use::Sell => "sell",
+        Use::Show => "show",
+        Use::Test => "test",
+        Use::Clean => "clean",
+        Use::Mend => "mend",
     }
 }
 

@@ -9,7 +9,8 @@ use std::borrow::Cow;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::entry::{
-    Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause, Slot,
+    Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause,
+    Particular, Slot, System, Use,
 };
 
 /// A column or pool of the image.
@@ -43,8 +44,12 @@ pub enum Part {
     LookalikeCols,
     ReignCols,
     WarningCols,
+    CautionCols,
     OmissionCols,
     DesignCols,
+    UnitCols,
+    ScaleCols,
+    DeductionCols,
     WordHash,
     WordStr,
     WordFlags,
@@ -80,9 +85,13 @@ pub enum Meta {
     GeneralLookalikes,
     Reigns,
     Warnings,
+    Cautions,
     Omissions,
     Designs,
     DesignSlack,
+    Units,
+    Scales,
+    Deductions,
     Words,
     EdgeSlots,
     Version,
@@ -417,9 +426,29 @@ impl Image {
         LookalikeView { image: self, i }
     }
 
+    /// A unit of weight.
+    pub fn unit(&self, i: usize) -> UnitView<'_> {
+        UnitView { image: self, i }
+    }
+
+    /// A way of counting fineness.
+    pub fn scale(&self, i: usize) -> ScaleView<'_> {
+        ScaleView { image: self, i }
+    }
+
+    /// What is weighed with a piece and is not its metal.
+    pub fn deduction(&self, i: usize) -> DeductionView<'_> {
+        DeductionView { image: self, i }
+    }
+
     /// A sign worth a second look.
     pub fn warning(&self, i: usize) -> WarningView<'_> {
         WarningView { image: self, i }
+    }
+
+    /// Something to mind.
+    pub fn caution(&self, i: usize) -> CautionView<'_> {
+        CautionView { image: self, i }
     }
 
     /// Marks that some articles went without.
@@ -821,6 +850,19 @@ const CASES: [Case; 3] = [Case::Upper, Case::Lower, Case::Either];
 const ORIGINS: [Origin; 3] = [Origin::Home, Origin::Foreign, Origin::Either];
 const BASES: [Basis; 3] = [Basis::Published, Basis::Memory, Basis::Both];
 const CONFIDENCES: [Confidence; 3] = [Confidence::High, Confidence::Medium, Confidence::Low];
+/// Uses in their order.
+pub const USES: [Use; 9] = [
+    Use::Read,
+    Use::Check,
+    Use::Expect,
+    Use::Worth,
+    Use::Sell,
+    Use::Show,
+    Use::Test,
+    Use::Clean,
+    Use::Mend,
+];
+const PARTICULARS: [Particular; 3] = [Particular::Weight, Particular::Size, Particular::Condition];
 const KINDS: [DeviceKind; 10] = [
     DeviceKind::Town,
     DeviceKind::Standard,
@@ -970,7 +1012,7 @@ pub struct GapView<'a> {
 }
 
 view!(/// A standard of fineness.
-    StandardView, StandardCols, 6);
+    StandardView, StandardCols, 8);
 impl<'a> StandardView<'a> {
     /// Lower-case word.
     pub fn id(self) -> &'a str {
@@ -988,6 +1030,10 @@ impl<'a> StandardView<'a> {
     pub fn parts(self) -> Option<u16> {
         (self.col(3) != 0).then_some(self.col(3) as u16)
     }
+    /// The exact ratio of pure metal, where a standard is known.
+    pub fn exact(self) -> Option<(u32, u32)> {
+        (self.col(7) != 0).then_some((self.col(6), self.col(7)))
+    }
     /// How sure the standard itself is.
     pub fn confidence(self) -> Confidence {
         CONFIDENCES[self.col(4) as usize]
@@ -995,6 +1041,102 @@ impl<'a> StandardView<'a> {
     /// What it rests on.
     pub fn basis(self) -> Basis {
         BASES[self.col(5) as usize]
+    }
+}
+
+view!(/// A unit of weight.
+    UnitView, UnitCols, 8);
+impl<'a> UnitView<'a> {
+    /// Name for a reader.
+    pub fn name(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// The same short, as it is to be written.
+    pub fn short(self) -> &'a str {
+        self.image.str(self.col(1))
+    }
+    /// Its weight in grams, as an exact decimal.
+    pub fn grams(self) -> &'a str {
+        self.image.str(self.col(2))
+    }
+    /// What it is added up with.
+    pub fn system(self) -> System {
+        [System::Metric, System::Troy, System::Avoirdupois][self.col(3) as usize]
+    }
+    /// Its place in a weight of old plate, from 1 on.
+    pub fn scratch(self) -> Option<u32> {
+        (self.col(4) != 0).then_some(self.col(4))
+    }
+    /// Phrases that mean it.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(5))
+    }
+    /// Phrases that leave the unit open and are taken for this one.
+    pub fn bare(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(6))
+    }
+    /// What to write instead where another unit is meant.
+    pub fn bare_why(self) -> &'a str {
+        self.image.str(self.col(7))
+    }
+}
+
+view!(/// A way of counting fineness.
+    ScaleView, ScaleCols, 4);
+impl<'a> ScaleView<'a> {
+    /// Name for a reader.
+    pub fn name(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// Parts of the pure metal.
+    pub fn whole(self) -> u32 {
+        self.col(1)
+    }
+    /// The metal so counted, where it is one alone.
+    pub fn metal(self) -> Option<Metal> {
+        (self.col(2) != 0).then(|| METALS[self.col(2) as usize - 1])
+    }
+    /// Words for it behind a figure.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(3))
+    }
+}
+
+view!(/// What is weighed with a piece and is not its metal.
+    DeductionView, DeductionCols, 8);
+impl<'a> DeductionView<'a> {
+    /// Unique word.
+    pub fn id(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// Name for a reader.
+    pub fn name(self) -> &'a str {
+        self.image.str(self.col(1))
+    }
+    /// Phrases that speak of it.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(2))
+    }
+    /// What the trade does about it.
+    pub fn advice(self) -> &'a str {
+        self.image.str(self.col(3))
+    }
+    /// The part of the whole weight, in hundredths, that it took in published cases.
+    pub fn share(self) -> Option<(u32, u32)> {
+        let share = self.col(4);
+        (share != 0).then_some((share >> 8, share & 0xff))
+    }
+    /// What it rests on.
+    pub fn basis(self) -> Basis {
+        BASES[self.col(5) as usize]
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(6) as usize]
+    }
+    /// Sources; none is the common practice of the trade.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(7))
     }
 }
 
@@ -1495,6 +1637,117 @@ impl<'a> WarningView<'a> {
     /// The marks then do not vouch for the piece.
     pub fn unsettles(self) -> bool {
         self.col(5) == 1
+    }
+    /// What it rests on.
+    pub fn basis(self) -> Basis {
+        BASES[self.col(6) as usize]
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(7) as usize]
+    }
+    /// Sources; none is the common practice of the trade.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(8))
+    }
+}
+
+/// A condition of a caution, in the image's numbers; phrases are numbers of texts.
+#[derive(Clone, Debug)]
+#[allow(missing_docs)]
+pub enum Applying<'a> {
+    Marked,
+    Unsupported,
+    OfficesApart,
+    Holds,
+    Several,
+    Said(Vec<u32>),
+    Stated(Vec<&'a str>),
+    Unstated(Particular),
+    Offices(Vec<usize>),
+    Years(Option<i32>, Option<i32>),
+}
+
+/// The words of what is stated of a piece, as the phrases of a caution are compared with them.
+pub fn stated_words(text: &str) -> Vec<String> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .map(str::to_lowercase)
+        .collect()
+}
+
+impl<'a> Applying<'a> {
+    /// Numbers of a condition: its tag and what it names. `text` gives the number of a phrase.
+    pub(crate) fn pack(&self, mut text: impl FnMut(&str) -> u32) -> Vec<u32> {
+        let tagged = |tag: u32, v: Vec<u32>| [vec![tag], v].concat();
+        let year = |y: &Option<i32>| y.unwrap_or(0) as u32;
+        match self {
+            Applying::Marked => vec![0],
+            Applying::Unsupported => vec![1],
+            Applying::OfficesApart => vec![2],
+            Applying::Holds => vec![3],
+            Applying::Several => vec![4],
+            Applying::Said(v) => tagged(5, v.clone()),
+            Applying::Stated(v) => tagged(6, v.iter().map(|s| text(s)).collect()),
+            Applying::Unstated(p) => vec![7, *p as u32],
+            Applying::Offices(v) => tagged(8, v.iter().map(|o| *o as u32).collect()),
+            Applying::Years(from, to) => vec![9, year(from), year(to)],
+        }
+    }
+
+    fn unpack(image: &'a Image, list: impl Iterator<Item = u32>) -> Applying<'a> {
+        let list: Vec<u32> = list.collect();
+        let (tag, rest) = list.split_first().map_or((0, &[][..]), |(t, r)| (*t, r));
+        let year = |i: usize| rest.get(i).map(|y| *y as i32).filter(|y| *y != 0);
+        match tag {
+            1 => Applying::Unsupported,
+            2 => Applying::OfficesApart,
+            3 => Applying::Holds,
+            4 => Applying::Several,
+            5 => Applying::Said(rest.to_vec()),
+            6 => Applying::Stated(rest.iter().map(|s| image.str(*s)).collect()),
+            7 => Applying::Unstated(PARTICULARS[rest.first().map_or(0, |p| *p as usize)]),
+            8 => Applying::Offices(rest.iter().map(|o| *o as usize).collect()),
+            9 => Applying::Years(year(0), year(1)),
+            _ => Applying::Marked,
+        }
+    }
+}
+
+view!(/// Something to mind.
+    CautionView, CautionCols, 9);
+impl<'a> CautionView<'a> {
+    /// Unique word.
+    pub fn id(self) -> &'a str {
+        self.image.str(self.col(0))
+    }
+    /// The heading it stands under.
+    pub fn about(self) -> &'a str {
+        self.image.str(self.col(1))
+    }
+    /// What it is told for.
+    pub fn uses(self) -> impl Iterator<Item = Use> {
+        let set = self.col(2);
+        USES.into_iter().filter(move |u| set >> *u as u32 & 1 == 1)
+    }
+    /// Is it told for this?
+    pub fn is_for(self, wanted: Use) -> bool {
+        self.col(2) >> wanted as u32 & 1 == 1
+    }
+    /// All of these must hold.
+    pub fn when(self) -> impl Iterator<Item = Applying<'a>> {
+        let image = self.image;
+        image
+            .list(self.col(3))
+            .map(move |l| Applying::unpack(image, image.list(l)))
+    }
+    /// The caution.
+    pub fn says(self) -> &'a str {
+        self.image.str(self.col(4))
+    }
+    /// Who can judge, or what to do; may be empty.
+    pub fn then(self) -> &'a str {
+        self.image.str(self.col(5))
     }
     /// What it rests on.
     pub fn basis(self) -> Basis {

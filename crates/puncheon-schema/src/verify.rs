@@ -8,6 +8,7 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 
 use crate::date::Bound;
 use crate::entry::*;
+use crate::image::stated_words;
 use crate::letters::{self, Place, Struck};
 use crate::problem::Problem;
 use crate::read::{Entries, Filed};
@@ -30,6 +31,9 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         cites,
         sources_used,
         standard_parts,
+        units_exact,
+        weight_phrases,
+        deductions_said,
         cycle_counts,
         cycle_letters,
         cycle_repeats,
@@ -50,6 +54,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         towns_named,
         warnings_named,
         warnings_said,
+        cautions_named,
         omissions_named,
         designs_in_order,
         sponsors_named,
@@ -172,9 +177,13 @@ identified!(
     Reign "reign",
     Rule "rule",
     Warning "warning",
+    Caution "caution",
     Omission "omission",
     Designs "designs",
-    Sponsor "sponsor"
+    Sponsor "sponsor",
+    Unit "unit",
+    Scale "scale",
+    Deduction "deduction"
 );
 
 impl Identified for Office {
@@ -358,9 +367,13 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.rules));
     check_ids(report, spots(&e.reigns));
     check_ids(report, spots(&e.warnings));
+    check_ids(report, spots(&e.cautions));
     check_ids(report, spots(&e.omissions));
     check_ids(report, spots(&e.designs));
     check_ids(report, spots(&e.sponsors));
+    check_ids(report, spots(&e.units));
+    check_ids(report, spots(&e.scales));
+    check_ids(report, spots(&e.deductions));
 }
 
 fn check_ids<'a, T: Identified + 'a>(
@@ -689,6 +702,57 @@ fn warnings_said(e: &Entries, report: &mut Report) {
     }
 }
 
+/// A caution says something, to be told somewhere, and what it looks for exists.
+fn cautions_named(e: &Entries, report: &mut Report) {
+    let (signs, offices) = (e.signs(), known_offices(e));
+    for (spot, c) in spots(&e.cautions) {
+        for when in &c.when {
+            let wrong = match when {
+                Applies::Said(ids) => ids
+                    .iter()
+                    .find(|s| !signs.contains(&s.as_str()))
+                    .map(|s| format!("no warning looks for the sign \"{s}\"; name one that does")),
+                // So they are compared with what is stated.
+                Applies::Stated(phrases) => phrases
+                    .iter()
+                    .find(|p| stated_words(p).join(" ") != **p)
+                    .map(|p| format!("\"{p}\" is not written in small letters and single blanks")),
+                Applies::Offices(names) => {
+                    offices.check(report, &spot, names);
+                    None
+                }
+                Applies::Years {
+                    from: Some(from),
+                    to: Some(to),
+                } if from > to => Some(format!(
+                    "its years run from {from} to {to}; turn them round"
+                )),
+                _ => None,
+            };
+            if let Some(message) = wrong {
+                report.add(&spot, "caution", message);
+            }
+        }
+        if c.uses.is_empty() && !c.when.is_empty() {
+            report.add(
+                &spot,
+                "caution",
+                "its conditions are never tried; give it a use",
+            );
+        }
+        if c.about.trim().is_empty() {
+            report.add(&spot, "caution", "it stands under no heading; give it one");
+        }
+        if !c.says.ends_with('.') || !c.then.is_empty() && !c.then.ends_with('.') {
+            report.add(
+                &spot,
+                "caution",
+                "it is not made of sentences; end them with a point",
+            );
+        }
+    }
+}
+
 /// Omissions name offices and standards that exist, and something that is left off.
 fn omissions_named(e: &Entries, report: &mut Report) {
     let (offices, standards) = (known_offices(e), Known::of(&e.standards));
@@ -919,8 +983,9 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.lookalikes).map(|(spot, l)| ground(spot, Some(l.basis), &l.cites)));
     out.extend(spots(&e.rules).map(|(spot, r)| ground(spot, Some(r.basis), &r.cites)));
     out.extend(spots(&e.reigns).map(|(spot, r)| ground(spot, None, &r.cites)));
-    // A warning that cites nothing is common practice, which its basis says.
+    // A warning or a caution that cites nothing is common practice, which its basis says.
     out.extend(spots(&e.warnings).map(|(spot, w)| ground(spot, Some(w.basis), &w.cites)));
+    out.extend(spots(&e.cautions).map(|(spot, c)| ground(spot, Some(c.basis), &c.cites)));
     out.extend(spots(&e.omissions).map(|(spot, o)| ground(spot, Some(o.basis), &o.cites)));
     out.extend(spots(&e.designs).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
     for (spot, s) in spots(&e.sponsors) {
@@ -932,6 +997,9 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
         };
         out.push(ground(spot, Some(basis), &s.cites));
     }
+    out.extend(spots(&e.units).map(|(spot, u)| ground(spot, Some(u.basis), &u.cites)));
+    out.extend(spots(&e.scales).map(|(spot, s)| ground(spot, Some(s.basis), &s.cites)));
+    out.extend(spots(&e.deductions).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
     for (spot, o) in spots(&e.offices) {
         out.push(ground(spot.clone(), None, &o.cites));
         let starts = o.year_starts.iter();
@@ -1028,6 +1096,104 @@ fn standard_parts(e: &Entries, report: &mut Report) {
                 report.add(&spot, "parts", message);
             }
             _ => {}
+        }
+    }
+}
+
+// ---- Weights ------------------------------------------------------------------------------------
+
+/// A unit is an exact decimal of grams, and each place of an old weight belongs to one unit.
+fn units_exact(e: &Entries, report: &mut Report) {
+    let mut places: HashMap<u8, &str> = HashMap::new();
+    for (spot, u) in spots(&e.units) {
+        if grams(&u.grams).is_none() {
+            let message = format!(
+                "grams \"{}\" is no decimal above nothing; write \"31.1034768\"",
+                u.grams
+            );
+            report.add(&spot, "unit", message);
+        }
+        if let Some(first) = u.scratch.and_then(|p| places.insert(p, &u.id)) {
+            let message = format!("{first} has its place of an old weight; give it another");
+            report.add(&spot, "unit", message);
+        }
+        if u.bare.is_empty() != u.bare_why.is_empty() {
+            let message = "bare phrases and bare_why go together; give both or neither";
+            report.add(&spot, "unit", message);
+        }
+    }
+    for (spot, s) in spots(&e.scales) {
+        if s.whole == 0 {
+            report.add(&spot, "scale", "its whole has no parts; write 24");
+        }
+    }
+}
+
+/// Figures before and behind the point of an exact weight.
+fn grams(text: &str) -> Option<(u64, &str)> {
+    let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
+    let figures = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+    let sound = figures(whole) && figures(part) && part.len() <= 12;
+    let whole = whole.parse().ok().filter(|_| sound)?;
+    (whole > 0 || part.bytes().any(|b| b != b'0')).then_some((whole, part))
+}
+
+/// Words of units, scales and deductions are written in small letters and without points; a bare
+/// phrase of a unit is a phrase of no other, and no deduction's phrase is another's.
+fn weight_phrases(e: &Entries, report: &mut Report) {
+    let mut bare: HashMap<&str, &str> = HashMap::new();
+    let written = |p: &str| {
+        let sound = |c: char| c.is_ascii_lowercase() || c == ' ';
+        !p.is_empty() && p.chars().all(sound) && p.split(' ').all(|w| !w.is_empty())
+    };
+    let units = spots(&e.units).map(|(spot, u)| (spot, u.say.iter().chain(&u.bare)));
+    for (spot, phrases) in units {
+        for p in phrases.filter(|p| !written(p)) {
+            let message = format!("phrase \"{p}\": write small letters alone, such as \"oz t\"");
+            report.add(&spot, "phrase", message);
+        }
+    }
+    for (spot, u) in spots(&e.units) {
+        for p in &u.bare {
+            let said = e.units.iter().any(|f| f.entry.say.contains(p));
+            if said || bare.insert(p, &u.id).is_some() {
+                let message = format!("phrase \"{p}\" means a unit already; leave one out");
+                report.add(&spot, "phrase", message);
+            }
+        }
+    }
+    let scales = spots(&e.scales).map(|(spot, s)| (spot, &s.say));
+    let deductions = spots(&e.deductions).map(|(spot, d)| (spot, &d.say));
+    let mut seen: HashSet<&str> = HashSet::new();
+    for (spot, phrases) in scales.chain(deductions) {
+        for p in phrases {
+            if !written(p) {
+                let message = format!("phrase \"{p}\": write small letters alone");
+                report.add(&spot, "phrase", message);
+            }
+            if !seen.insert(p) {
+                let message = format!("phrase \"{p}\" is given twice; leave one out");
+                report.add(&spot, "phrase", message);
+            }
+        }
+    }
+}
+
+/// A deduction says what is done about it, and its share is a part of the whole.
+fn deductions_said(e: &Entries, report: &mut Report) {
+    for (spot, d) in spots(&e.deductions) {
+        if d.advice.trim().is_empty() || !d.advice.ends_with('.') {
+            let message = "its advice is no sentence; say what the trade does about it";
+            report.add(&spot, "deduction", message);
+        }
+        if d.say.is_empty() {
+            report.add(&spot, "deduction", "no phrase speaks of it; give one");
+        }
+        if let Some((low, high)) = d.share
+            && (low > high || high > 100)
+        {
+            let message = format!("its share runs from {low} to {high}; write hundredths, rising");
+            report.add(&spot, "deduction", message);
         }
     }
 }
@@ -1706,7 +1872,7 @@ mod tests {
     use super::*;
 
     /// One office with three letter years and everything they need.
-    const GOOD: [(&str, &str); 10] = [
+    const GOOD: [(&str, &str); 14] = [
         (
             "sources.ron",
             r#"Sources([(id: "guide", title: "A guide"), (id: "act", title: "An act")])"#,
@@ -1789,6 +1955,34 @@ mod tests {
                 (id: "let-in", when: [Said("inserted"), Seen(["tower-burning", "sterling"]), Offices(["england"]),
                         Years(from: 1700, to: 1701)],
                     reason: "Let in.", innocent: "A repair.", judge: "an office", basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
+            "units.ron",
+            r#"Units([
+                (id: "ounce", name: "ounce", short: "oz t", grams: "31.1034768", system: Troy, scratch: 1,
+                    say: ["oz t"], bare: ["oz"], bare_why: "else say so", basis: Memory, confidence: High),
+                (id: "dwt", name: "pennyweight", short: "dwt", grams: "1.55517384", system: Troy, scratch: 2,
+                    say: ["dwt"], basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
+            "scales.ron",
+            r#"Scales([(id: "carat", name: "carat", whole: 24, say: ["ct"], basis: Memory, confidence: High)])"#,
+        ),
+        (
+            "deductions.ron",
+            r#"Deductions([
+                (id: "loaded", name: "loading", share: (85, 95), say: ["loaded"], advice: "Only the shell counts.",
+                    basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
+            "cautions.ron",
+            r#"Cautions([
+                (id: "mind", about: "A heading", uses: [Sell], when: [Said(["inserted"]), Stated(["gilt"]),
+                        Offices(["alton"]), Years(from: 1702, to: 1703)],
+                    says: "Mind it.", then: "Ask.", basis: Memory, confidence: High),
             ])"#,
         ),
         (
@@ -2026,6 +2220,74 @@ mod tests {
             "mark alton-tower",
             "offices",
         );
+    }
+
+    #[test]
+    fn weights_are_exact_and_their_words_are_plain() {
+        for (old, new, at, rule) in [
+            ("31.1034768", "31.1O", "unit ounce", "unit"),
+            ("31.1034768", "0.0", "unit ounce", "unit"),
+            ("scratch: 2", "scratch: 1", "unit dwt", "unit"),
+            (r#", bare_why: "else say so""#, "", "unit ounce", "unit"),
+            ("whole: 24", "whole: 0", "scale carat", "scale"),
+            (
+                r#"say: ["oz t"]"#,
+                r#"say: ["Oz. t"]"#,
+                "unit ounce",
+                "phrase",
+            ),
+            (r#"say: ["dwt"]"#, r#"say: ["oz"]"#, "unit ounce", "phrase"),
+            (
+                r#"say: ["ct"]"#,
+                r#"say: ["loaded"]"#,
+                "deduction loaded",
+                "phrase",
+            ),
+            (
+                r#"say: ["loaded"]"#,
+                r#"say: ["co-loaded"]"#,
+                "deduction loaded",
+                "phrase",
+            ),
+            (
+                r#"say: ["loaded"]"#,
+                "say: []",
+                "deduction loaded",
+                "deduction",
+            ),
+            (
+                "the shell counts.",
+                "the shell",
+                "deduction loaded",
+                "deduction",
+            ),
+            ("(85, 95)", "(95, 85)", "deduction loaded", "deduction"),
+        ] {
+            breaks(old, new, at, rule);
+        }
+    }
+
+    #[test]
+    fn cautions_look_for_what_there_is() {
+        let place = "caution mind";
+        for (old, new, rule) in [
+            (r#"Said(["inserted"])"#, r#"Said(["inset"])"#, "caution"),
+            (
+                r#"Stated(["gilt"])"#,
+                r#"Stated(["Parcel-gilt"])"#,
+                "caution",
+            ),
+            (r#"Offices(["alton"])"#, r#"Offices(["wales"])"#, "name"),
+            ("from: 1702, to: 1703", "from: 1703, to: 1702", "caution"),
+            ("uses: [Sell], when", "when", "caution"),
+            (r#"about: "A heading""#, r#"about: " ""#, "caution"),
+            (r#"says: "Mind it.""#, r#"says: "Mind it""#, "caution"),
+            (r#"then: "Ask.""#, r#"then: "Ask""#, "caution"),
+        ] {
+            breaks(old, new, place, rule);
+        }
+        keeps(r#"then: "Ask.", "#, "");
+        keeps("from: 1702, to: 1703", "from: 1702");
     }
 
     #[test]

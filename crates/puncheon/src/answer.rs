@@ -5,6 +5,7 @@ use puncheon_schema::entry::Confidence;
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
+use crate::cautions::{self, Facts, Use};
 use crate::explain::{self, shown};
 use crate::lookalikes::{self, Raised};
 use crate::narrow::{Group, Narrow, Nears, Options, find_office, ones};
@@ -133,7 +134,11 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         years: d.years,
         offices: d.offices,
     };
-    reading.cautions = explain::cautions(&reading);
+    let facts = Facts {
+        readings: std::slice::from_ref(&reading),
+        ..Facts::default()
+    };
+    reading.cautions = cautions::foot(image, Use::Read, &facts);
     reading
 }
 
@@ -219,5 +224,7 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
         clashes: bearing.clashes,
         row,
         strain: g.best.strain,
+        unread: g.key.unread,
+        undescribed: g.key.undescribed,
     }
 }

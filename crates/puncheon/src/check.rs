@@ -8,6 +8,7 @@ use puncheon_schema::image::{Image, RowView};
 use serde::Serialize;
 
 use crate::answer::Decided;
+use crate::cautions::{self, Facts, Use};
 use crate::claim::{Claim, Standing};
 use crate::expect;
 use crate::explain;
@@ -137,6 +138,8 @@ pub struct Verdict {
     pub settle: Option<Settles>,
     /// Signs worth a second look.
     pub warnings: Vec<WarningMet>,
+    /// Cautions, a sentence or two each.
+    pub cautions: Vec<String>,
     /// The marks read without the claim.
     pub reading: Reading,
 }
@@ -256,8 +259,15 @@ impl Case<'_> {
             conventions: self.claim.conventions.clone(),
             settle: None,
             warnings: j.warnings,
+            cautions: Vec::new(),
             reading,
         };
+        let facts = Facts {
+            readings: slice::from_ref(&out.reading),
+            holds: out.verdict == Ruling::Holds,
+            ..Facts::default()
+        };
+        out.cautions = cautions::foot(self.image(), Use::Check, &facts);
         match j.nearest {
             Some(row) if out.because != Because::NothingBears => self.reasons(n, row, &mut out),
             Some(_) => {}

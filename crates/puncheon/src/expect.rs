@@ -6,6 +6,7 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, Meta, RowView};
 use serde::Serialize;
 
+use crate::cautions::{self, Facts, Use};
 use crate::claim::{Claim, ClaimError};
 use crate::explain;
 use crate::narrow::weaker;
@@ -199,9 +200,7 @@ pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
     let nothing = sets.is_empty().then(|| nothing(image, asked, &in_claim));
     let one = one_year(image, &in_claim);
     let (began, ended) = one.map_or_else(Default::default, |(o, y)| changes(image, o, y));
-    let cautions = vec![
-        "Real punches vary, above all on small articles; a set that agrees is no proof.".into(),
-    ];
+    let cautions = cautions::foot(image, Use::Expect, &Facts::default());
     Expected {
         schema: SCHEMA,
         asked: asked.clone(),

@@ -6,7 +6,7 @@ use puncheon_schema::image::{Image, LetterView, MarkView, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature};
 use crate::narrow::Narrow;
-use crate::reading::{Bearing, LetterStruck, Misreading, Reading};
+use crate::reading::{Bearing, LetterStruck, Misreading};
 use crate::sighting::{LetterSeen, Sighting, What};
 
 /// How all sightings bear on one row.
@@ -576,20 +576,6 @@ fn owners<'a>(image: &'a Image, s: &Sighting) -> Vec<&'a str> {
         }
     }
     if out.len() > 3 { Vec::new() } else { out }
-}
-
-/// Sentences of caution for an answer.
-pub(crate) fn cautions(r: &Reading) -> Vec<String> {
-    let mut out = Vec::new();
-    if !r.fits.is_empty() || !r.nears.is_empty() {
-        out.push("Rests on your description, not on an assay.".to_string());
-    }
-    if r.towns_apart {
-        out.push(
-            "Two town marks can also mean two pieces joined. An assay office can judge.".into(),
-        );
-    }
-    out
 }
 
 /// One line of the proof of a reading.

@@ -78,7 +78,7 @@ pub struct Gist<'t> {
 }
 
 /// The value that all share.
-fn shared<T: PartialEq>(mut all: impl Iterator<Item = T>) -> Option<T> {
+pub(crate) fn shared<T: PartialEq>(mut all: impl Iterator<Item = T>) -> Option<T> {
     let first = all.next()?;
     all.all(|x| x == first).then_some(first)
 }

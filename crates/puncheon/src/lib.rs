@@ -12,6 +12,8 @@
 
 mod answer;
 pub mod ask;
+mod borne;
+pub mod cautions;
 pub mod chart;
 mod chart_words;
 pub mod check;
@@ -38,9 +40,10 @@ mod tables;
 mod text;
 mod trace;
 mod warnings;
-mod weight;
 mod weights;
+pub mod wording;
 mod words;
+pub mod worth;
 
 pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};
@@ -107,7 +110,9 @@ pub fn check_claim(
     let mut reading = parts::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
     reading.sponsors = sponsors::met(tables, description, &seen, &reading);
-    case.judge(reading)
+    let mut verdict = case.judge(reading);
+    verdict.cautions.extend(rests_on_overlay(tables));
+    verdict
 }
 
 /// The answer in values, for a row of a catalogue: the same answer as [`read`], and the same verdict

@@ -147,9 +147,9 @@ pub(crate) struct Group {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Key {
     clashes: (u8, u8),
-    unread: bool,
+    pub unread: bool,
     strain: u32,
-    undescribed: u32,
+    pub undescribed: u32,
     typed: u8,
     confidence: Confidence,
     metal: Metal,

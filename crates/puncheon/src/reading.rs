@@ -242,6 +242,12 @@ pub struct Fit {
     /// The strain of that row, in the units of the weights table.
     #[serde(skip)]
     pub strain: u32,
+    /// A letter was described, and the tables do not know it here.
+    #[serde(skip)]
+    pub unread: bool,
+    /// What the marks that are due and were not described weigh, in the same units.
+    #[serde(skip)]
+    pub undescribed: u32,
 }
 
 /// What to look at next, and what each answer would leave.

@@ -9,13 +9,14 @@ use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, Wa
 use serde::Serialize;
 
 use crate::answer::Decided;
+use crate::cautions;
 use crate::claim::Claim;
 use crate::expect;
 use crate::lookalikes::{self, Raised};
 use crate::narrow::{Group, Narrow, Options};
 use crate::reading::{Kind, Outcome};
 use crate::sighting::{Sighting, Sightings, What};
-use crate::weight;
+use crate::worth;
 
 /// A sign that was met.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -115,11 +116,7 @@ fn source<'a>(cites: impl Iterator<Item = &'a str>, w: WarningView) -> String {
     } else {
         own
     };
-    if own.is_empty() {
-        "common practice".into()
-    } else {
-        own.join("; ")
-    }
+    cautions::sources(own.into_iter())
 }
 
 /// The slot that a device of this kind fills as a rule.
@@ -472,15 +469,18 @@ impl Scene<'_> {
             .seen
             .engraved
             .iter()
-            .find_map(|span| weight::scratched(&self.description[span.clone()]));
+            .find_map(|span| worth::scratched(self.image, &self.description[span.clone()]));
         let outside: String = self
             .description
             .char_indices()
             .filter(|(at, _)| !self.seen.engraved.iter().any(|span| span.contains(at)))
             .map(|(_, c)| c)
             .collect();
-        match (scratched, weight::first(&outside)) {
-            (Some(then), Some(now)) => now.0 * 100 < then.0 * i128::from(100 - parts.min(100)),
+        match (scratched, worth::first(self.image, &outside)) {
+            (Some(then), Some(now)) => {
+                let left = worth::hundredths(100 - parts.min(100));
+                now < then * left
+            }
             _ => false,
         }
     }

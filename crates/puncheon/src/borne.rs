@@ -1,0 +1,313 @@
+//! Whether marks bear out a precious metal: what may be said of a piece by its marks, or why not.
+
+use puncheon_schema::entry::Confidence;
+use puncheon_schema::export;
+use puncheon_schema::image::Image;
+
+use crate::answer::{self, Decided};
+use crate::claim::Claim;
+use crate::gist::shared;
+use crate::narrow::{Group, Nears, Options};
+use crate::parts;
+use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading};
+use crate::sighting::{Sighting, Sightings};
+use crate::tables::Tables;
+use crate::warnings::{self, Scene, WarningMet};
+use crate::words;
+
+/// One set of marks, read for a description of the piece.
+pub(crate) struct Borne {
+    pub reading: Reading,
+    /// Signs worth a second look.
+    pub warnings: Vec<WarningMet>,
+    /// The metal of the fits that are spoken of.
+    pub metal: Option<&'static str>,
+    /// The standard, where the marks settle it.
+    pub standard: Option<String>,
+    /// Other metals that the same marks would fit.
+    pub also: Vec<&'static str>,
+    /// Why no metal may be named; None where it may.
+    pub refused: Option<String>,
+}
+
+/// Reads a set of marks, and the signs in what is stated of the piece beside them.
+pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options) -> Borne {
+    let image = tables.image();
+    let mut seen = words::read(image, marks);
+    seen.signs.extend(words::read(image, stated).signs);
+    let options = Options {
+        nears: Nears::IfNoFits,
+        ..options.clone()
+    };
+    let decided = answer::decide(image, &seen, &options);
+    let reading = parts::told(&decided, marks, &seen, &options);
+    let warnings = warnings::met(&Scene {
+        image,
+        claim: &Claim::default(),
+        description: marks,
+        seen: &seen,
+        options: &options,
+        decided: &decided,
+        claimed: &[],
+        best: decided.fits.first().map(|g| g.best.row as usize),
+        agrees: true,
+    });
+    let refused = refusal(image, &seen, &decided, &reading, &warnings);
+    let mut out = Borne {
+        metal: reading.fits.first().map(|f| f.metal),
+        standard: None,
+        also: Vec::new(),
+        refused,
+        warnings,
+        reading,
+    };
+    for f in &out.reading.fits {
+        if Some(f.metal) != out.metal && !out.also.contains(&f.metal) {
+            out.also.push(f.metal);
+        }
+    }
+    out.standard = shared(out.spoken_of().map(|f| &f.standard_name)).cloned();
+    out
+}
+
+impl Borne {
+    /// The fits of the metal that is spoken of. Of marks that silver and gold share, those of silver
+    /// stand first: so they were struck on nearly all that bears them.
+    pub fn spoken_of(&self) -> impl Iterator<Item = &Fit> {
+        self.reading
+            .fits
+            .iter()
+            .filter(|f| Some(f.metal) == self.metal)
+    }
+}
+
+/// Why the marks do not bear out a metal, a sentence; None if they do.
+fn refusal(
+    image: &Image,
+    seen: &Sightings,
+    d: &Decided,
+    reading: &Reading,
+    warnings: &[WarningMet],
+) -> Option<String> {
+    if seen.sightings.is_empty() {
+        return Some("No mark was recognised.".into());
+    }
+    if !reading.parts.is_empty() {
+        return Some(
+            "Several sets of marks were described together, and no year fits them all; give each as a set of its own."
+                .into(),
+        );
+    }
+    if d.outcome != Outcome::Fits {
+        return Some(match d.outside_because {
+            Some(OutsideBecause::OfficeClosed) => "That office was not open in those years.".into(),
+            Some(_) => match reading.lookalikes.first() {
+                Some(l) => format!(
+                    "{} tells of no standard: {}.",
+                    quoted(reading, &l.sightings),
+                    l.what
+                ),
+                None => "Nothing described tells of a standard.".into(),
+            },
+            None => match &reading.conflict_why {
+                Some(why) => why.clone(),
+                None => "No year fits all the marks described.".into(),
+            },
+        });
+    }
+    if seen.called_false {
+        return Some("The marks are said to be false.".into());
+    }
+    if let Some(w) = warnings.iter().find(|w| w.unsettles) {
+        return Some(w.reason.clone());
+    }
+    let said = |kinds: &[Kind]| {
+        let of = |s: &Sighting| kinds.contains(&s.kind(image));
+        seen.sightings.iter().any(of)
+    };
+    let office = said(&[Kind::Town, Kind::Import, Kind::Convention]);
+    let more = said(&[Kind::Letter, Kind::Duty]);
+    // A figure or a word alone is struck by anybody.
+    let standard = said(&[Kind::Standard]);
+    let fineness = standard || said(&[Kind::Fineness]);
+    if !(office && (fineness || more) || standard && more) {
+        return Some(
+            "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark."
+                .into(),
+        );
+    }
+    let metal = |g: &Group| {
+        image
+            .standard(image.row(g.best.row as usize).standard())
+            .metal()
+    };
+    let first = metal(&d.fits[0]);
+    if !fineness && d.fits.iter().any(|g| metal(g) != first) {
+        return Some(
+            "No standard mark was described, and what was described stood on more than one metal."
+                .into(),
+        );
+    }
+    None
+}
+
+fn quoted(reading: &Reading, sightings: &[usize]) -> String {
+    let words: Vec<String> = sightings
+        .iter()
+        .map(|i| format!("\"{}\"", reading.sightings[*i].text))
+        .collect();
+    if words.is_empty() {
+        "What was described".into()
+    } else {
+        words.join(" ")
+    }
+}
+
+/// Office and year in the words of a sale, with their doubt.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Ascribed {
+    /// The office, where it is one.
+    pub office: Option<String>,
+    /// The whole phrase: "Birmingham 1803/04", "Birmingham, probably 1803/04"; empty where neither
+    /// office nor year is settled.
+    pub phrase: String,
+    /// The phrase without its office, where it can go on from another of the same office.
+    pub year: Option<String>,
+    /// What is to be added in a fuller description, a sentence without its point.
+    pub doubt: Option<String>,
+}
+
+/// Offices and years named side by side before the rest is only spanned.
+const SIDE_BY_SIDE: usize = 3;
+
+pub(crate) fn ascribed(b: &Borne) -> Ascribed {
+    let mut all: Vec<&Fit> = Vec::new();
+    for f in b.spoken_of() {
+        let same = |g: &&Fit| (&g.office, &g.shown) == (&f.office, &f.shown);
+        if !all.iter().any(same) {
+            all.push(f);
+        }
+    }
+    let likely = least(&all, |f| (f.unread, f.strain));
+    let nameable =
+        |list: &[&Fit]| list.len() <= SIDE_BY_SIDE && list.iter().all(|f| f.year.is_some());
+    // Where too many are left to be named, those whose marks were all described stand before the
+    // others, in doubt.
+    let whole = least(&likely, |f| f.undescribed);
+    let (mut best, in_doubt) = match !nameable(&likely) && nameable(&whole) {
+        true => (whole, true),
+        false => (likely, false),
+    };
+    best.sort_by_key(|f| f.from);
+    let rest: Vec<&Fit> = all
+        .iter()
+        .copied()
+        .filter(|f| !best.iter().any(|g| std::ptr::eq(*f, *g)))
+        .collect();
+    let Some(first) = best.first().copied() else {
+        return Ascribed::default();
+    };
+    let strained = first.strain > 0;
+    let weak = first.confidence == export::confidence(Confidence::Low) && first.year.is_some();
+    let probable = in_doubt || best.len() == 1 && (!rest.is_empty() || strained || weak);
+    let doubt = match (probable, rest.as_slice()) {
+        (true, []) if strained => Some(
+            "The year is probable only: a mark is worn, doubtful or not as it should be".into(),
+        ),
+        (true, []) => {
+            Some("The year is probable only: the record of its letter is doubtful".into())
+        }
+        (true, rest) => Some(format!("The marks could also be read as {}", named(rest))),
+        (false, []) => None,
+        (false, rest) => Some(format!(
+            "Less probably the marks could be read as {}",
+            named(rest)
+        )),
+    };
+    let probably = if probable { "probably " } else { "" };
+    let one_office = best.iter().all(|f| f.office == first.office);
+    let year = if nameable(&best) {
+        either(best.iter().map(|f| f.shown.clone()).collect())
+    } else {
+        between(&best)
+    };
+    if !one_office {
+        if !nameable(&best) {
+            return Ascribed {
+                doubt: Some("The marks described do not settle office and year".into()),
+                ..Ascribed::default()
+            };
+        }
+        let list = best
+            .iter()
+            .map(|f| format!("{} {}", f.office_name, f.shown));
+        return Ascribed {
+            phrase: format!("{probably}{}", either(list.collect())),
+            doubt,
+            ..Ascribed::default()
+        };
+    }
+    let office = first.office_name.clone();
+    // An office as doubtful as its year cannot be taken on by what follows.
+    let sure = rest.iter().all(|f| f.office == first.office);
+    let plain = best.len() == 1 && first.year.is_some();
+    Ascribed {
+        phrase: match (probable, sure) {
+            (true, false) => format!("probably {office} {year}"),
+            (true, true) => format!("{office}, probably {year}"),
+            (false, _) if plain => format!("{office} {year}"),
+            (false, _) => format!("{office}, {year}"),
+        },
+        office: sure.then_some(office),
+        year: sure.then(|| format!("{probably}{year}")),
+        doubt,
+    }
+}
+
+/// Those of the list of which this is least.
+fn least<'f, K: Ord>(list: &[&'f Fit], key: impl Fn(&Fit) -> K) -> Vec<&'f Fit> {
+    let Some(least) = list.iter().map(|f| key(f)).min() else {
+        return Vec::new();
+    };
+    list.iter().copied().filter(|f| key(f) == least).collect()
+}
+
+/// "a, b or c".
+fn either(mut list: Vec<String>) -> String {
+    let last = list.pop().unwrap_or_default();
+    if list.is_empty() {
+        last
+    } else {
+        format!("{} or {last}", list.join(", "))
+    }
+}
+
+/// "between the first and the last", of one office.
+fn between(list: &[&Fit]) -> String {
+    let ends = |f: &Fit| -> (String, String) {
+        match f.shown.split_once(" to ") {
+            Some((first, last)) => (first.into(), last.into()),
+            None => (f.shown.clone(), f.shown.clone()),
+        }
+    };
+    let first = list.iter().min_by_key(|f| f.from).map(|f| ends(f).0);
+    let last = list.iter().max_by_key(|f| f.to).map(|f| ends(f).1);
+    match (first, last) {
+        (Some(a), Some(b)) if a == b => a,
+        (Some(a), Some(b)) => format!("between {a} and {b}"),
+        _ => String::new(),
+    }
+}
+
+/// The first few by name, and how many more.
+fn named(list: &[&Fit]) -> String {
+    let names = list.iter().take(SIDE_BY_SIDE);
+    let names: Vec<String> = names
+        .map(|f| format!("{} {}", f.office_name, f.shown))
+        .collect();
+    match list.len() - names.len() {
+        0 => either(names),
+        1 => format!("{} or one other", names.join(", ")),
+        n => format!("{} or {n} others", names.join(", ")),
+    }
+}

@@ -1,0 +1,1027 @@
+//! Words for a sale: a plain line, a title of a given length and a fuller paragraph, from the marks as
+//! read and what the seller states. Only what was seen is said, with its doubt; where the marks do not
+//! bear out a precious metal none is named. The shape of an answer is what `puncheon.wording/1` prints.
+//!
+//! ```
+//! use puncheon::wording::{Asked, Set, wording};
+//! let tables = puncheon::Tables::builtin();
+//! let mut asked = Asked::default();
+//! asked.item = "mug".into();
+//! asked.sets = vec![Set::read(tables, "anchor, lion passant, small roman f, king's head").unwrap()];
+//! let w = wording(tables, &asked, &Default::default()).unwrap();
+//! assert_eq!(w.line.unwrap(), "Sterling silver mug, Birmingham 1803/04");
+//! ```
+
+use puncheon_schema::entry::{Metal, Particular};
+use puncheon_schema::export;
+use puncheon_schema::image::{Image, METALS, Meta, stated_words};
+use serde::Serialize;
+
+use crate::borne::{self, Ascribed, Borne};
+use crate::cautions::{self, Caution, Facts, Use};
+use crate::claim::Claim;
+use crate::explain::sentence;
+use crate::gist::shared;
+use crate::narrow::Options;
+use crate::reading::{Kind, Reading};
+use crate::sighting::{Sighting, What};
+use crate::tables::Tables;
+use crate::warnings::WarningMet;
+use crate::words;
+use crate::worth::{self, Advice, Refused, Span, Weighed, Weight};
+use crate::{Ruling, check_claim};
+
+/// The name of the shape of an answer.
+pub const SCHEMA: &str = "puncheon.wording/1";
+
+/// The shortest title that can be asked for.
+pub const SHORTEST_TITLE: usize = 20;
+/// The most characters that are stated of one kind.
+const MOST_STATED: usize = 1000;
+/// The most pieces that can be counted.
+const MOST_PIECES: u32 = 10_000;
+
+/// What is asked: the marks, set by set, and what the seller states.
+#[derive(Clone, Debug, Default, Serialize)]
+#[non_exhaustive]
+pub struct Asked {
+    /// The sets of marks.
+    pub sets: Vec<Set>,
+    /// What the piece is.
+    pub item: String,
+    /// Its weight, as typed.
+    pub weight: Option<String>,
+    /// Its measurements, as typed.
+    pub size: Option<String>,
+    /// Its condition, as typed.
+    pub condition: Option<String>,
+    /// The length of the title, in characters.
+    pub title: Option<usize>,
+}
+
+/// One set of marks.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Set {
+    /// How many pieces bear it; null where they were not counted.
+    pub pieces: Option<u32>,
+    /// The part of the piece that bears it; null where none was named.
+    pub part: Option<String>,
+    /// The marks, as typed.
+    pub marks: String,
+}
+
+fn wrong<T>(wrong: String, remedy: &str) -> Result<T, Refused> {
+    Err(Refused::new(wrong, remedy.to_string()))
+}
+
+impl Set {
+    /// Reads a set: marks, behind how many pieces bear them, "4x anchor, lion", or behind the part that
+    /// does, "cover: anchor, lion".
+    ///
+    /// # Errors
+    /// If the count is none, or more than can be.
+    pub fn read(tables: &Tables, typed: &str) -> Result<Set, Refused> {
+        let typed = typed.trim();
+        let after = typed.trim_start_matches(|c: char| c.is_ascii_digit());
+        let digits = &typed[..typed.len() - after.len()];
+        let counted = after
+            .trim_start()
+            .strip_prefix(['x', 'X', '×'])
+            .filter(|m| !digits.is_empty() && m.starts_with(char::is_whitespace));
+        let pieces = match (counted, digits.parse::<u32>()) {
+            (None, _) => None,
+            (Some(_), Ok(n)) if (1..=MOST_PIECES).contains(&n) => Some(n),
+            (Some(_), _) => {
+                return wrong(
+                    format!("\"{digits}\" pieces cannot be described"),
+                    "write how many bear the marks, such as 4x before them",
+                );
+            }
+        };
+        let marks = counted.unwrap_or(typed).trim();
+        let part = part_of(tables, marks);
+        Ok(Set {
+            pieces,
+            part: part.map(|(name, _)| clean(name).to_lowercase()),
+            marks: part.map_or(marks, |(_, rest)| rest).to_string(),
+        })
+    }
+}
+
+/// The part of a piece that a description names before a colon, and what follows.
+fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(&'t str, &'t str)> {
+    let (label, rest) = marks.split_once(':')?;
+    let parts = words::read(tables.image(), marks).parts;
+    let bare = |s: &'t str| -> &'t str {
+        let words = ["on the ", "on ", "the "];
+        let behind = words.iter().find_map(|on| s.strip_prefix(on));
+        behind.unwrap_or(s)
+    };
+    let label = bare(label.trim());
+    // Only where there is one: more belong to sets of their own.
+    let mut named = parts.iter().filter(|p| !p.is_empty());
+    let this = named.next().is_some_and(|p| p.ends_with(label)) && named.next().is_none();
+    (this && !label.is_empty() && !rest.trim().is_empty()).then_some((label, rest.trim()))
+}
+
+/// Words for a sale.
+#[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
+pub struct Wording {
+    /// Always [`SCHEMA`].
+    pub schema: &'static str,
+    /// What was asked.
+    pub asked: Asked,
+    /// The metal, where the marks bear it out: silver, gold, platinum or palladium.
+    pub metal: Option<&'static str>,
+    /// The standard, where the marks settle it.
+    pub standard: Option<String>,
+    /// The sale line; null where it is refused.
+    pub line: Option<String>,
+    /// The title, where one was asked for.
+    pub title: Option<String>,
+    /// The fuller description.
+    pub paragraph: Option<String>,
+    /// The weight stated, exactly; null where none is.
+    pub weight: Option<Weighed>,
+    /// What is stated to be of the piece and is not its metal, with what the trade does about it.
+    pub beside: Vec<Advice>,
+    /// Why no metal may be named; null where it may.
+    pub refused: Option<NotBorne>,
+    /// What can be said without naming a metal, where the wording is refused.
+    pub instead: Option<String>,
+    /// Remarks to the seller, a sentence or two each.
+    pub notes: Vec<String>,
+    /// Signs worth a second look.
+    pub warnings: Vec<WarningMet>,
+    /// What a careful seller shows and states.
+    pub show: Vec<Caution>,
+    /// Cautions that apply, those of the law among them.
+    pub cautions: Vec<Caution>,
+    /// The sets as read, in the order asked.
+    pub sets: Vec<Read>,
+}
+
+/// One set as read.
+#[derive(Clone, Debug, Serialize)]
+pub struct Read {
+    /// How many pieces bear it.
+    pub pieces: Option<u32>,
+    /// The part that bears it.
+    pub part: Option<String>,
+    /// Office and year with their doubt, in words; empty where neither is settled.
+    pub ascribed: String,
+    /// The sponsor's mark as struck.
+    pub sponsor: Option<String>,
+    /// The reading.
+    pub reading: Reading,
+}
+
+/// Why no metal may be named.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotBorne {
+    /// What is at fault: the marks, or what is stated beside them.
+    pub because: Because,
+    /// The reason, a sentence.
+    pub why: String,
+    /// The number of the set that is at fault; null where it is what is stated.
+    pub set: Option<usize>,
+    /// What would be right, a sentence; null where the marks alone decide.
+    pub remedy: Option<String>,
+}
+
+/// What stands against a wording.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+#[non_exhaustive]
+pub enum Because {
+    /// The marks do not bear out a precious metal.
+    Marks,
+    /// A metal or a standard is stated that the marks do not bear out.
+    Metal,
+    /// An office, a date or a standard is stated that the marks speak against.
+    Claim,
+}
+
+/// Words for a piece, or for pieces of one kind.
+///
+/// # Errors
+/// If what is asked contradicts itself, or a title is asked for that is too short.
+pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
+    let asked = tidy(asked)?;
+    let counted = Counted::of(&asked)?;
+    let image = tables.image();
+    let weight = match &asked.weight {
+        Some(typed) => Some(Weight::read(tables, typed)?),
+        None => None,
+    };
+    let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
+    let (beside, _) = worth::named(image, &told);
+    let weighed = weight.as_ref().map(|w| {
+        let of = if beside.is_empty() {
+            ""
+        } else {
+            "gross weight "
+        };
+        format!("{of}{}", w.shown(tables))
+    });
+    let read: Vec<Borne> = asked
+        .sets
+        .iter()
+        .map(|s| borne::read(tables, &s.marks, &told, options))
+        .collect();
+    let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
+    let refused = refusal(tables, &asked, &read, options, &mut notes);
+    let words = refused
+        .is_none()
+        .then(|| Words::of(image, &asked, &counted, &read, weighed.clone()));
+    let instead = match &refused {
+        Some(_) => instead(tables, &asked, weighed, &read),
+        None => None,
+    };
+    let particulars = [
+        (Particular::Weight, asked.weight.is_some()),
+        (Particular::Size, asked.size.is_some()),
+        (Particular::Condition, asked.condition.is_some()),
+    ];
+    let sets: Vec<Read> = asked
+        .sets
+        .iter()
+        .zip(&read)
+        .map(|(s, b)| Read {
+            pieces: s.pieces,
+            part: s.part.clone(),
+            ascribed: borne::ascribed(b).phrase,
+            sponsor: sponsor(&b.reading),
+            reading: b.reading.clone(),
+        })
+        .collect();
+    let readings: Vec<Reading> = sets.iter().map(|s| s.reading.clone()).collect();
+    let facts = Facts {
+        readings: &readings,
+        pieces: counted.pieces.unwrap_or(1),
+        stated: &told,
+        particulars: particulars
+            .into_iter()
+            .filter(|(_, given)| *given)
+            .map(|(p, _)| p)
+            .collect(),
+        unsupported: refused
+            .as_ref()
+            .is_some_and(|r| r.because != Because::Claim),
+        holds: false,
+    };
+    let mut warnings: Vec<WarningMet> = Vec::new();
+    for w in read.iter().flat_map(|b| &b.warnings) {
+        if !warnings.contains(w) {
+            warnings.push(w.clone());
+        }
+    }
+    if refused.is_none() {
+        notes.extend(open(&read));
+    }
+    notes.extend(crate::rests_on_overlay(tables));
+    Ok(Wording {
+        schema: SCHEMA,
+        metal: words.as_ref().and_then(|_| read.first()?.metal),
+        standard: words.as_ref().and_then(|w| w.standard.clone()),
+        line: words.as_ref().map(Words::line),
+        title: match (&words, asked.title) {
+            (Some(w), Some(length)) => Some(w.title(length)),
+            _ => None,
+        },
+        paragraph: words.as_ref().map(|w| w.paragraph(&read)),
+        weight: weight.map(|w| worth::weighed(image, &Span::exactly(w.grams))),
+        beside: beside.into_iter().map(|d| Advice::of(d, false)).collect(),
+        refused,
+        instead,
+        notes,
+        warnings,
+        show: cautions::applying(tables, Use::Show, &facts),
+        cautions: cautions::applying(tables, Use::Sell, &facts),
+        sets,
+        asked,
+    })
+}
+
+/// What the marks alone let a row say: the standard, office and year, the sponsor's mark.
+///
+/// # Errors
+/// Why no metal may be named, a sentence.
+pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<String, String> {
+    let borne = borne::read(tables, marks, "", options);
+    if let Some(why) = borne.refused {
+        return Err(why);
+    }
+    let asked = Asked {
+        sets: vec![Set {
+            pieces: None,
+            part: None,
+            marks: marks.to_string(),
+        }],
+        ..Asked::default()
+    };
+    let read = [borne];
+    let none = Counted {
+        pieces: None,
+        before: String::new(),
+        item: String::new(),
+    };
+    Ok(Words::of(tables.image(), &asked, &none, &read, None).line())
+}
+
+/// What was typed, on one line each and without what no line can hold.
+fn tidy(asked: &Asked) -> Result<Asked, Refused> {
+    let one_line = |s: &str| {
+        let shown: String = s
+            .chars()
+            .map(|c| if c.is_control() { ' ' } else { c })
+            .collect();
+        let words: Vec<&str> = shown.split_whitespace().collect();
+        words
+            .join(" ")
+            .trim_end_matches(['.', ',', ';'])
+            .to_string()
+    };
+    let given = |s: &Option<String>| s.as_deref().map(one_line).filter(|s| !s.is_empty());
+    let out = Asked {
+        sets: asked.sets.clone(),
+        item: one_line(&asked.item),
+        weight: given(&asked.weight),
+        size: given(&asked.size),
+        condition: given(&asked.condition),
+        title: asked.title,
+    };
+    if out.item.is_empty() {
+        return wrong(
+            "it is not said what the piece is".into(),
+            "name the piece, such as \"mustard pot\"",
+        );
+    }
+    if let Some(long) = stated(&out).find(|s| s.chars().count() > MOST_STATED) {
+        let begins: String = long.chars().take(20).collect();
+        return wrong(
+            format!("what is stated as \"{begins}…\" is too long"),
+            &format!("say it in {MOST_STATED} characters at most"),
+        );
+    }
+    if out.title.is_some_and(|n| n < SHORTEST_TITLE) {
+        return wrong(
+            "a title of that length says nothing".into(),
+            &format!("ask for at least {SHORTEST_TITLE} characters"),
+        );
+    }
+    Ok(out)
+}
+
+/// How many pieces there are, by the sets or by the item.
+struct Counted {
+    /// The number, where it is known.
+    pieces: Option<u32>,
+    /// What stands before the item: "six", "pair of"; may be empty.
+    before: String,
+    /// The item without it.
+    item: String,
+}
+
+impl Counted {
+    fn of(asked: &Asked) -> Result<Counted, Refused> {
+        let (before, stated, item) = split_count(&asked.item);
+        // Parts of one piece are not counted as pieces.
+        let parts = asked.sets.iter().any(|s| s.part.is_some());
+        let counts =
+            asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1 && !parts;
+        if !counts {
+            return Ok(Counted {
+                pieces: stated,
+                before,
+                item,
+            });
+        }
+        let sum: u32 = asked.sets.iter().map(|s| s.pieces.unwrap_or(1)).sum();
+        match stated {
+            Some(n) if n != sum => wrong(
+                format!(
+                    "the item says {}, and the marks count {}",
+                    number(n),
+                    number(sum)
+                ),
+                "write how many pieces bear each set of marks, such as 4x before the marks",
+            ),
+            Some(_) => Ok(Counted {
+                pieces: stated,
+                before,
+                item,
+            }),
+            None => Ok(Counted {
+                pieces: Some(sum),
+                before: if sum > 1 { number(sum) } else { String::new() },
+                item,
+            }),
+        }
+    }
+}
+
+const NUMBERS: [&str; 13] = [
+    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve",
+];
+
+/// A number in words, as far as words are shorter to read.
+fn number(n: u32) -> String {
+    NUMBERS
+        .get(n as usize)
+        .map_or_else(|| n.to_string(), |w| w.to_string())
+}
+
+/// "six teaspoons", "pair of candlesticks", "set of 6 spoons": what counts them, how many, and what.
+fn split_count(item: &str) -> (String, Option<u32>, String) {
+    let words: Vec<&str> = item.split(' ').collect();
+    let value = |w: &str| -> Option<u32> {
+        let named = NUMBERS.iter().position(|n| n.eq_ignore_ascii_case(w));
+        named
+            .map(|n| n as u32)
+            .or_else(|| w.parse().ok())
+            .filter(|n| (1..=MOST_PIECES).contains(n))
+    };
+    let is = |at: usize, word: &str| words.get(at).is_some_and(|w| w.eq_ignore_ascii_case(word));
+    let from = usize::from(is(0, "a") || is(0, "the"));
+    let taken = if is(from, "pair") && is(from + 1, "of") {
+        Some((from + 2, 2))
+    } else if is(from, "set") && is(from + 1, "of") {
+        words
+            .get(from + 2)
+            .and_then(|w| value(w))
+            .map(|n| (from + 3, n))
+    } else {
+        words
+            .get(from)
+            .and_then(|w| value(w))
+            .map(|n| (from + 1, n))
+    };
+    match taken.filter(|(at, _)| *at < words.len()) {
+        Some((at, n)) => (words[from..at].join(" "), Some(n), words[at..].join(" ")),
+        None => (String::new(), None, item.to_string()),
+    }
+}
+
+/// Why no metal may be named, by the marks or by what is stated beside them.
+fn refusal(
+    tables: &Tables,
+    asked: &Asked,
+    read: &[Borne],
+    options: &Options,
+    notes: &mut Vec<String>,
+) -> Option<NotBorne> {
+    let by_marks = |why: String, set: Option<usize>| NotBorne {
+        because: Because::Marks,
+        why,
+        set,
+        remedy: None,
+    };
+    if read.is_empty() {
+        return Some(by_marks("No marks were described.".into(), None));
+    }
+    for (i, b) in read.iter().enumerate() {
+        if let Some(why) = &b.refused {
+            return Some(by_marks(why.clone(), Some(i)));
+        }
+    }
+    let first = read[0].metal;
+    if read.iter().any(|b| b.metal != first) {
+        return Some(by_marks(
+            "The sets of marks are of different metals; describe those pieces apart.".into(),
+            None,
+        ));
+    }
+    for text in stated(asked) {
+        if let Some(word) = unborne(tables, text, first) {
+            return Some(NotBorne {
+                because: Because::Metal,
+                why: format!("What is stated says \"{word}\", and the marks do not bear it out."),
+                set: None,
+                remedy: Some(format!(
+                    "Leave \"{word}\" out, or describe the marks that show it."
+                )),
+            });
+        }
+    }
+    claimed(tables, asked, options, notes)
+}
+
+/// What is stated of the piece, text by text.
+fn stated(asked: &Asked) -> impl Iterator<Item = &str> {
+    [
+        Some(&asked.item),
+        asked.weight.as_ref(),
+        asked.size.as_ref(),
+        asked.condition.as_ref(),
+    ]
+    .into_iter()
+    .flatten()
+    .map(String::as_str)
+}
+
+/// The first words of a text that name a precious metal, or a standard of one, other than `borne`.
+fn unborne<'t>(tables: &Tables, text: &'t str, borne: Option<&'static str>) -> Option<&'t str> {
+    standards_named(tables, text)
+        .into_iter()
+        .find(|(_, claim)| {
+            let of = |id: &String| standard_metal(tables.image(), id);
+            !claim
+                .standards
+                .iter()
+                .any(|id| of(id) == borne && borne.is_some())
+        })
+        .map(|(words, _)| words)
+}
+
+/// The words of a text that name a standard or a metal, with what they claim; the longest phrases. Words
+/// for what is plated or imitated are no claim to the metal, nor is the name of a mark.
+fn standards_named<'t>(tables: &Tables, text: &'t str) -> Vec<(&'t str, Claim)> {
+    let image = tables.image();
+    let seen = words::read(image, text);
+    let aside = |from: usize, to: usize| {
+        seen.sightings.iter().any(|s| {
+            let within = s.start <= from && to <= s.end;
+            within
+                && match &s.what {
+                    // A stamp that names the metal names it to a buyer as well.
+                    What::Lookalike(_) => text[s.start..s.end].contains([' ', '-']),
+                    What::Device(_) => (s.start, s.end) != (from, to),
+                    _ => false,
+                }
+        })
+    };
+    let all: Vec<(usize, usize)> = words_of(text).map(|(at, w)| (at, at + w.len())).collect();
+    let mut out = Vec::new();
+    let mut next = 0;
+    while next < all.len() {
+        let found = (1..=LONGEST_NAME.min(all.len() - next))
+            .rev()
+            .find_map(|n| {
+                let (from, to) = (all[next].0, all[next + n - 1].1);
+                let said = &text[from..to];
+                // Most words name nothing: a claim is read only where one could.
+                let may = n > 1 || said.len() > 2;
+                // A stamp in capitals names the standard to a buyer, whoever struck it.
+                let claim = Claim::read(tables, &said.to_lowercase())
+                    .ok()
+                    .filter(|_| may)?;
+                let whole = claim.not_used.is_empty();
+                (whole && !claim.standards.is_empty() && !aside(from, to))
+                    .then_some((n, said, claim))
+            });
+        match found {
+            Some((n, said, claim)) => {
+                // Not the "with" before it.
+                let bare = words_of(said).map(|(at, _)| &said[at..]).filter(|shorter| {
+                    let lower = shorter.to_lowercase();
+                    Claim::read(tables, &lower).is_ok_and(|c| c.standards == claim.standards)
+                });
+                out.push((bare.last().unwrap_or(said), claim));
+                next += n;
+            }
+            None => next += 1,
+        }
+    }
+    out
+}
+
+/// The longest name of a standard, in words: "18 carat gold".
+const LONGEST_NAME: usize = 3;
+
+/// Words of letters and figures, with where they begin.
+fn words_of(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .map(move |w| (w.as_ptr() as usize - text.as_ptr() as usize, w))
+}
+
+/// The metal of a standard, by its word in the tables.
+fn standard_metal(image: &Image, id: &str) -> Option<&'static str> {
+    (0..image.meta(Meta::Standards))
+        .map(|s| image.standard(s))
+        .find(|s| s.id() == id)
+        .map(|s| export::metal(s.metal()))
+}
+
+/// An office, a date or a standard that the item states is held against the marks.
+fn claimed(
+    tables: &Tables,
+    asked: &Asked,
+    options: &Options,
+    notes: &mut Vec<String>,
+) -> Option<NotBorne> {
+    let seen = words::read(tables.image(), &asked.item);
+    let town = |s: &Sighting| matches!(s.what, What::Town(_)).then_some(s.start..s.end);
+    let spans = seen.claimed.iter().map(|c| c.start..c.end);
+    let spans = spans.chain(seen.sightings.iter().filter_map(town));
+    let mut claims: Vec<(&str, Claim)> = spans
+        .map(|span| &asked.item[span])
+        .filter_map(|said| Claim::read(tables, said).ok().map(|c| (said, c)))
+        .collect();
+    claims.extend(standards_named(tables, &asked.item));
+    let mut held: Vec<String> = Vec::new();
+    claims.retain(|(said, _)| {
+        let said = said.to_lowercase();
+        let new = !held.contains(&said);
+        held.push(said);
+        new
+    });
+    for (said, claim) in claims {
+        for (i, set) in asked.sets.iter().enumerate() {
+            match check_claim(tables, &claim, &set.marks, options).verdict {
+                Ruling::Holds => {}
+                Ruling::Fails => {
+                    return Some(NotBorne {
+                        because: Because::Claim,
+                        why: format!("The item says \"{said}\", and the marks speak against it."),
+                        set: Some(i),
+                        remedy: Some(format!(
+                            "Leave \"{said}\" out of the item; what was done to the piece later belongs to its condition."
+                        )),
+                    });
+                }
+                _ => notes.push(format!(
+                    "The item says \"{said}\", which the marks alone do not settle."
+                )),
+            }
+        }
+    }
+    notes.dedup();
+    None
+}
+
+/// What the marks leave open, for the seller.
+fn open(read: &[Borne]) -> Vec<String> {
+    let mut out = Vec::new();
+    for b in read {
+        if let (Some(metal), also) = (b.metal, &b.also)
+            && !also.is_empty()
+        {
+            out.push(format!(
+                "The same marks were struck on {}; {metal} is taken here, which its colour must bear out.",
+                also.join(" and "),
+            ));
+        }
+        if b.standard.is_none() {
+            out.push("The marks leave the fineness open, so none is named.".into());
+        }
+    }
+    out.dedup();
+    out
+}
+
+/// A line that names no metal.
+fn instead(
+    tables: &Tables,
+    asked: &Asked,
+    weighed: Option<String>,
+    read: &[Borne],
+) -> Option<String> {
+    if stated(asked).any(|s| unborne(tables, s, None).is_some()) {
+        return None;
+    }
+    let mut parts = vec![asked.item.clone()];
+    parts.extend(asked.size.clone());
+    parts.extend(weighed);
+    parts.extend(asked.condition.clone());
+    let struck: Vec<String> = read
+        .iter()
+        .flat_map(|b| &b.reading.sightings)
+        .filter(|s| s.kind != Kind::Absence && !names_metal(tables, &s.text))
+        .map(|s| format!("\"{}\"", clean(&s.text)))
+        .collect();
+    if !struck.is_empty() {
+        parts.push(format!("struck {}", struck.join(", ")));
+    }
+    Some(capital(&parts.join(", ")))
+}
+
+/// Does a text name a metal or a standard in any way, even as plated?
+fn names_metal(tables: &Tables, text: &str) -> bool {
+    let words = stated_words(text);
+    let named = |m: &Metal| words.iter().any(|w| w == export::metal(*m));
+    METALS.iter().any(named) || unborne(tables, text, None).is_some()
+}
+
+fn clean(text: &str) -> String {
+    let shown: String = text
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    shown.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn capital(s: &str) -> String {
+    let mut chars = s.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// The sponsor's mark as struck: its letters, or the words for its picture.
+fn sponsor(reading: &Reading) -> Option<String> {
+    let seen = reading.sightings.iter().find(|s| s.kind == Kind::Sponsor)?;
+    let text = clean(&seen.text);
+    let letters = |w: &str| {
+        let n = w.chars().filter(|c| c.is_alphabetic()).count();
+        (1..=4).contains(&n)
+            && w.chars().all(|c| !c.is_lowercase())
+            && w.chars().any(char::is_uppercase)
+    };
+    let words: Vec<&str> = text.split(' ').collect();
+    let first = words.iter().position(|w| letters(w));
+    let last = words.iter().rposition(|w| letters(w));
+    match (first, last) {
+        (Some(a), Some(b)) => Some(
+            words[a..=b]
+                .join(" ")
+                .trim_end_matches([',', ';'])
+                .to_string(),
+        ),
+        _ => None,
+    }
+}
+
+/// One set of marks in a wording.
+struct SetWords {
+    /// Which pieces or which part bear it, where it is not all: "four", "the cover".
+    on: Option<String>,
+    ascribed: Ascribed,
+    sponsor: Option<String>,
+    /// The piece was marked as brought in from abroad.
+    foreign: bool,
+}
+
+/// The parts of a wording, in the order that the trade expects.
+struct Words {
+    /// "six", "pair of"; may be empty.
+    before: String,
+    /// The standard's name, or the metal where the marks leave the fineness open.
+    metal: String,
+    standard: Option<String>,
+    item: String,
+    sets: Vec<SetWords>,
+    size: Option<String>,
+    weight: Option<String>,
+    condition: Option<String>,
+}
+
+impl Words {
+    fn of(
+        image: &Image,
+        asked: &Asked,
+        counted: &Counted,
+        read: &[Borne],
+        weight: Option<String>,
+    ) -> Words {
+        let standard = read[0]
+            .standard
+            .clone()
+            .filter(|s| read.iter().all(|b| b.standard.as_ref() == Some(s)));
+        let metal = match &standard {
+            Some(name) => name.clone(),
+            None => read[0].metal.unwrap_or_default().to_string(),
+        };
+        let several = asked.sets.len() > 1;
+        Words {
+            before: counted.before.clone(),
+            item: without(
+                image,
+                &counted.item,
+                &metal,
+                read[0].metal.unwrap_or_default(),
+            ),
+            metal,
+            standard,
+            sets: asked
+                .sets
+                .iter()
+                .zip(read)
+                .map(|(s, b)| SetWords {
+                    on: match &s.part {
+                        Some(part) => Some(format!("the {part}")),
+                        None => several.then(|| number(s.pieces.unwrap_or(1))),
+                    },
+                    ascribed: borne::ascribed(b),
+                    sponsor: sponsor(&b.reading),
+                    foreign: b.spoken_of().all(|f| f.origin == "foreign"),
+                })
+                .collect(),
+            size: asked.size.clone(),
+            weight,
+            condition: asked.condition.clone(),
+        }
+    }
+
+    /// "Six sterling silver teaspoons".
+    fn head(&self, item: &str) -> String {
+        let words = [self.before.as_str(), &self.metal, item];
+        let words: Vec<&str> = words.into_iter().filter(|w| !w.is_empty()).collect();
+        capital(&words.join(" "))
+    }
+
+    /// Offices and years, set by set: "four London 1803/04, two 1810/11".
+    fn ascribed(&self) -> String {
+        let mut out: Vec<String> = Vec::new();
+        let mut last: Option<&String> = None;
+        for set in &self.sets {
+            let a = &set.ascribed;
+            let mut words = match (&a.office, &a.year) {
+                (Some(office), Some(year)) if last == Some(office) => year.clone(),
+                _ => a.phrase.clone(),
+            };
+            if words.is_empty() && set.on.is_some() {
+                words = "of an office and year not settled".into();
+            } else if set.foreign && !words.is_empty() {
+                words = format!("{words}, marked as imported");
+            }
+            if let Some(on) = &set.on {
+                words = format!("{on} {words}");
+                if let Some(s) = set.sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
+                    words = format!("{words} (sponsor's mark {s})");
+                }
+            }
+            last = a.office.as_ref();
+            out.push(words);
+        }
+        out.retain(|w| !w.is_empty());
+        out.join(", ")
+    }
+
+    /// The sponsor's mark, if all sets share it.
+    fn sponsor(&self) -> Option<&String> {
+        shared(self.sets.iter().map(|s| s.sponsor.as_ref())).flatten()
+    }
+
+    fn line(&self) -> String {
+        let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
+        let parts = [
+            Some(self.head(&self.item)),
+            Some(self.ascribed()),
+            sponsor,
+            self.size.clone(),
+            self.weight.clone(),
+            self.condition.clone(),
+        ];
+        let parts: Vec<String> = parts
+            .into_iter()
+            .flatten()
+            .filter(|p| !p.is_empty())
+            .collect();
+        parts.join(", ")
+    }
+
+    /// At most so many characters: what is most telling is taken first, then put in the trade's order.
+    fn title(&self, length: usize) -> String {
+        let words: Vec<&str> = self.item.split(' ').collect();
+        let head = |n: usize| {
+            let item = words[..n].join(" ");
+            self.head(item.trim_end_matches([',', ';', ':']))
+        };
+        let ends = |n: &usize| {
+            *n > 0
+                && words
+                    .get(*n)
+                    .is_none_or(|next| joins(next) || words[n - 1].ends_with([',', ';', ':']))
+        };
+        // Where the item may be cut: before a "with" and behind a comma.
+        let cuts: Vec<usize> = (1..=words.len()).filter(ends).collect();
+        let noun = cuts.first().copied().unwrap_or(words.len());
+        let mut t = Title {
+            length,
+            parts: vec![capital(&self.metal)],
+        };
+        if !t.fits() {
+            return String::new();
+        }
+        // The item as far as its noun, then when and where, whose, and the rest of the item.
+        let short: Vec<String> = (1..=noun).map(head).collect();
+        let heads: Vec<String> = cuts.into_iter().map(head).collect();
+        t.best(0, short.iter());
+        t.parts.resize(6, String::new());
+        t.best(1, [self.ascribed()].iter());
+        let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
+        t.best(2, sponsor.iter().rev());
+        if t.parts[0] == head(noun) {
+            t.best(0, heads.iter());
+        }
+        // In grams, and in ounces too if there is room.
+        let grams = self.weight.as_ref().and_then(|w| w.split_once(" ("));
+        let weights = [grams.map(|g| g.0.to_string()), self.weight.clone()];
+        t.best(4, weights.iter().flatten());
+        t.best(3, self.size.iter());
+        t.best(5, self.condition.iter());
+        t.joined()
+    }
+
+    fn paragraph(&self, read: &[Borne]) -> String {
+        let several = self.sets.len() > 1;
+        let mut out = vec![match self.ascribed().as_str() {
+            "" => self.head(&self.item),
+            ascribed if several => format!("{}: {ascribed}", self.head(&self.item)),
+            ascribed => format!("{}, {ascribed}", self.head(&self.item)),
+        }];
+        for (set, b) in self.sets.iter().zip(read) {
+            let marks = b.reading.sightings.iter();
+            let marks = marks.filter(|s| s.kind != Kind::Sponsor);
+            let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
+            let on = set
+                .on
+                .as_ref()
+                .map_or(String::new(), |on| format!(" on {on}"));
+            out.push(format!("Marks{on}: {}", marks.join(", ")));
+            out.extend(set.ascribed.doubt.clone());
+        }
+        out.extend(self.sponsor().map(|s| format!("Sponsor's mark {s}")));
+        let mut measured: Vec<String> = Vec::new();
+        measured.extend(self.size.clone());
+        measured.extend(
+            self.weight
+                .as_ref()
+                .map(|w| match w.starts_with(char::is_alphabetic) {
+                    true => w.clone(),
+                    false => format!("weight {w}"),
+                }),
+        );
+        if !measured.is_empty() {
+            out.push(measured.join(", "));
+        }
+        out.extend(self.condition.as_ref().map(|c| format!("Condition: {c}")));
+        out.push("Described from the marks as seen, not assayed".into());
+        out.into_iter().map(sentence).collect::<Vec<_>>().join(" ")
+    }
+}
+
+/// A title in the making: its parts in the trade's order, the untaken ones empty.
+struct Title {
+    length: usize,
+    parts: Vec<String>,
+}
+
+impl Title {
+    fn joined(&self) -> String {
+        let parts: Vec<&str> = self.parts.iter().map(String::as_str).collect();
+        let parts: Vec<&str> = parts.into_iter().filter(|p| !p.is_empty()).collect();
+        parts.join(", ")
+    }
+
+    fn fits(&self) -> bool {
+        self.joined().chars().count() <= self.length
+    }
+
+    /// Puts the last of these forms that fits into its place.
+    fn best<'f>(&mut self, place: usize, forms: impl DoubleEndedIterator<Item = &'f String>) {
+        for form in forms.rev() {
+            let before = std::mem::replace(&mut self.parts[place], form.clone());
+            if self.fits() {
+                return;
+            }
+            self.parts[place] = before;
+        }
+    }
+}
+
+/// A word that joins what follows to what is before it.
+fn joins(word: &str) -> bool {
+    const JOINS: [&str; 12] = [
+        "with", "and", "in", "on", "by", "for", "having", "of", "to", "after", "within", "&",
+    ];
+    JOINS.iter().any(|w| word.eq_ignore_ascii_case(w))
+}
+
+/// The item without the words at its head that the standard's name says already.
+fn without(image: &Image, item: &str, standard: &str, metal: &str) -> String {
+    let mut said = stated_words(standard);
+    said.push(metal.to_string());
+    let seen = words::read(image, item);
+    let named = seen
+        .sightings
+        .iter()
+        .find(|s| s.start == 0 && matches!(s.what, What::Standard(_)))
+        .map_or(0, |s| s.end);
+    let mut rest = item[named..].trim_start();
+    loop {
+        let end = rest
+            .find(|c: char| !c.is_alphanumeric())
+            .unwrap_or(rest.len());
+        let word = rest[..end].to_lowercase();
+        let more = rest[end..].trim_start();
+        // "silver-gilt" is one word, and something has to be left.
+        if word.is_empty()
+            || more.is_empty()
+            || rest[end..].starts_with('-')
+            || !said.contains(&word)
+        {
+            break;
+        }
+        rest = more;
+    }
+    if rest.is_empty() {
+        item.to_string()
+    } else {
+        rest.to_string()
+    }
+}
