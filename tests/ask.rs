@@ -76,6 +76,41 @@ fn clashes_slips_and_doubts() {
     insta::assert_snapshot!("session_clashes", screen);
 }
 
+/// What a thumb types beside the right key, and what a person says for a number.
+#[test]
+fn slips_and_plain_words_are_taken_as_meant() {
+    let screen = session(
+        &["anchor, lion, k"],
+        &[
+            "12",
+            "-1",
+            "1 or 3",
+            "seven",
+            "3.",
+            "no",
+            "undo",
+            "drop 1 2",
+            "undo",
+            "without lion",
+            "with 2",
+            "change lion lion passant",
+            "change",
+            "drop all",
+            "lines",
+            "next",
+            "anchor",
+            "too worn",
+            "nothing",
+            "lines",
+            "next",
+            "anchor, lion",
+            "no letter",
+            "?",
+        ],
+    );
+    insta::assert_snapshot!("session_slips", screen);
+}
+
 #[test]
 fn figures_are_marks_where_they_are_no_answers() {
     let screen = session(&["--office", "birmingham"], &["crown", "18", "c"]);

@@ -318,6 +318,35 @@ fn plain_ascii_on_request() {
     assert!(r.out.starts_with("Metal value GBP 10.18\n"), "{}", r.out);
 }
 
+/// Each unit and each thing taken off is shown with what it rests on.
+#[test]
+fn units_and_deductions_show_their_sources() {
+    let image = Tables::builtin().image();
+    let units = puncheon(&["tables", "show", "units"]).out;
+    for u in (0..image.meta(Meta::Units)).map(|u| image.unit(u)) {
+        assert!(
+            units.contains(&format!("{} g exactly", u.grams())),
+            "{}",
+            u.name()
+        );
+    }
+    assert!(units.contains("weights-act-1985 s. 1"), "{units}");
+    let deductions = puncheon(&["tables", "show", "deductions"]).out;
+    for d in (0..image.meta(Meta::Deductions)).map(|d| image.deduction(d)) {
+        assert!(deductions.contains(d.advice()), "{}", d.id());
+    }
+    assert!(deductions.contains("weighted-candlestick"), "{deductions}");
+}
+
+/// What the marks stand on, or say beside themselves, counts as what the piece is.
+#[test]
+fn the_marks_tell_of_what_is_not_metal() {
+    let marks = format!("on the blade: {MARKS}");
+    let v = json(&["60g", "--marks", &marks, "--price", "1/g"]);
+    assert_eq!(v["at_most"], true, "{v}");
+    assert_eq!(v["advice"][0]["id"], "steel");
+}
+
 // ---- Schedules ----------------------------------------------------------------------------------
 
 const LIST: &str = "\

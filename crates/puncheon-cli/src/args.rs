@@ -633,9 +633,10 @@ pub enum TablesWhat {
     },
     /// List the offices with their years, letters and doubts
     List,
-    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes, sources
+    /// Show one office's letters, marks, notes and disputes; or rules, warnings, omissions, disputes, units,
+    /// deductions, sources
     Show {
-        /// The office; or "rules", "warnings", "omissions", "disputes" or "sources", which belong to no
+        /// The office; or "rules", "warnings", "omissions", "disputes", "units", "deductions" or "sources", which belong to no
         /// one office; or the word by which one source is cited
         #[arg(value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
         what: String,

@@ -20,9 +20,17 @@ use rustyline::{CompletionType, Config, Context, Editor, Helper};
 use crate::args::{self, AskArgs};
 use crate::notebook::Notebook;
 use crate::out::{Exit, Failure};
-use crate::screen::{Screen, best, brief, plural, remark_line};
+use crate::screen::{Screen, best, brief, either, plural, remark_line};
 
 const PROMPT: &str = "> ";
+/// Says that there is no date letter.
+const NO_LETTER: &str = "no date letter";
+const NO_LETTER_TOO: [&str; 4] = [
+    "date letter missing",
+    "letter missing",
+    "no date letter",
+    "no letter",
+];
 /// The most words offered for completion.
 const MOST_OFFERED: usize = 12;
 
@@ -51,22 +59,70 @@ const HELP_COMMANDS: [(&str, &str); 8] = [
 /// The column in which that begins.
 const HELP_AT: usize = 14;
 
-/// What is said of a mark that is too far gone to answer for.
-const CANNOT: [&str; 14] = [
-    "can't read it",
-    "can't read",
-    "can't see",
-    "can't tell",
-    "cannot read",
-    "cannot see",
-    "cannot tell",
-    "don't know",
+/// What is said of a mark that cannot be made out, and what may stand beside it.
+const CANNOT: [&str; 21] = [
+    "can't",
+    "cannot",
     "dunno",
+    "faint",
+    "gone",
     "illegible",
-    "not sure",
+    "indistinct",
+    "know",
+    "legible",
+    "make",
+    "obscured",
+    "read",
+    "rubbed",
+    "see",
+    "sure",
+    "tell",
     "unclear",
+    "unreadable",
     "unsure",
     "worn",
+    "wear",
+];
+const BESIDE_CANNOT: [&str; 24] = [
+    "all",
+    "away",
+    "badly",
+    "completely",
+    "do",
+    "don't",
+    "heavily",
+    "i",
+    "is",
+    "it",
+    "its",
+    "letter",
+    "mark",
+    "much",
+    "not",
+    "off",
+    "out",
+    "quite",
+    "rather",
+    "the",
+    "to",
+    "too",
+    "totally",
+    "very",
+];
+/// What says that a mark is not there.
+const NOTHING: [&str; 12] = [
+    "n",
+    "no",
+    "no mark",
+    "none",
+    "not any",
+    "not there",
+    "nothing",
+    "nothing else",
+    "missing",
+    "absent",
+    "there is none",
+    "there isn't one",
 ];
 
 /// Words that are no description, in the order of the help.
@@ -185,51 +241,44 @@ impl Session<'_> {
     fn take(&mut self, line: &str, out: &mut String) -> Result<bool, Failure> {
         let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
         let rest = rest.trim();
-        // "without crown" and "with a crown" are descriptions; a number makes them ours.
-        let (number, words) = rest.split_once(' ').unwrap_or((rest, ""));
-        let number = number.parse::<usize>().ok();
-        match (word.to_lowercase().as_str(), rest, number) {
-            ("", ..) => self.tell(out),
-            ("quit" | "exit", "", _) => return Ok(false),
-            ("help" | "?", "", _) => {
+        match (word.to_lowercase().as_str(), rest) {
+            ("", _) => self.tell(out),
+            ("quit" | "exit", "") => return Ok(false),
+            ("help" | "?", "") => {
                 self.screen.say(out, 0, HELP);
                 for (word, does) in HELP_COMMANDS {
                     self.screen.pair(out, word, does, HELP_AT);
                 }
             }
-            ("lines", "", _) => self.lines(out),
-            ("all", "", _) => {
+            ("lines", "") => self.lines(out),
+            ("all", "") => {
                 let r = puncheon::read(self.tables, &self.piece.description(), &self.options);
                 out.push_str(&crate::screen::reading(&r, self.tables, &self.screen, true));
             }
-            ("undo", "", _) => self.undo(out),
-            ("without", _, Some(n)) if words.is_empty() => {
-                let done = n > 0 && self.piece.set_aside(n - 1, true);
-                self.changed(done, n, out);
-            }
-            ("with", _, Some(n)) if words.is_empty() => {
-                let done = n > 0 && self.piece.set_aside(n - 1, false);
-                self.changed(done, n, out);
-            }
-            ("drop", _, Some(n)) if words.is_empty() => {
-                let done = n > 0 && self.piece.change(n - 1, "");
-                self.changed(done, n, out);
-            }
-            ("change", _, Some(n)) if !words.is_empty() => {
-                let done = n > 0 && self.piece.change(n - 1, words.trim());
-                self.changed(done, n, out);
-            }
-            ("without" | "with" | "drop", "", _) => {
-                let line = format!("{word} needs the number of a mark, as in {word} 2; lines shows them.");
-                self.screen.say(out, 0, &line);
-            }
-            ("change", "", _) | ("change", _, Some(_)) => self.screen.say(
-                out,
-                0,
-                "change needs the number of a mark and other words, as in change 2 small k; lines shows them.",
-            ),
-            ("done", "", _) => self.done(out)?,
-            ("next", "", _) => {
+            ("undo", "") => self.undo(out),
+            ("change", _) => match self.line_and(rest) {
+                Some((n, words)) if !words.is_empty() => {
+                    let done = self.piece.change(n, words);
+                    self.changed(done, n, out);
+                }
+                _ => self.screen.say(
+                    out,
+                    0,
+                    "change needs the number of a mark and other words, as in change 2 small k; lines shows them.",
+                ),
+            },
+            // "without crown" and "with a crown" are descriptions; a number or a mark's own words make
+            // them ours.
+            (command @ ("without" | "with" | "drop"), _) => match self.lines_named(rest) {
+                Some(lines) => self.each(command, &lines, out),
+                None if command == "drop" || rest.is_empty() || numbers(rest).is_some() => {
+                    let line = format!("{command} needs the number of a mark, as in {command} 2; lines shows them.");
+                    self.screen.say(out, 0, &line);
+                }
+                None => self.answer_or_add(line, out),
+            },
+            ("done", "") => self.done(out)?,
+            ("next", "") => {
                 self.begin_anew();
                 out.push_str("Next piece.\n");
             }
@@ -238,13 +287,49 @@ impl Session<'_> {
         Ok(true)
     }
 
-    fn changed(&mut self, done: bool, n: usize, out: &mut String) {
+    /// Sets marks aside, puts them back or takes them out.
+    fn each(&mut self, command: &str, lines: &[usize], out: &mut String) {
+        let done = match command {
+            "drop" => self.piece.remove(lines),
+            aside => self.piece.set_aside(lines, aside == "without"),
+        };
+        let last = lines.iter().max().copied().unwrap_or_default();
+        self.changed(done, last, out);
+    }
+
+    /// Says what comes of a change, or that a mark is not there.
+    fn changed(&mut self, done: bool, mark: usize, out: &mut String) {
         if done {
             self.tell(out);
         } else {
-            self.screen
-                .say(out, 0, &format!("There is no mark {n}; lines shows them."));
+            let line = format!("There is no mark {}; lines shows them.", mark + 1);
+            self.screen.say(out, 0, &line);
         }
+    }
+
+    /// The marks that numbers, or the words of one of them, stand for; the first is 0.
+    fn lines_named(&self, words: &str) -> Option<Vec<usize>> {
+        match numbers(words) {
+            Some(all) => all.into_iter().map(|n| n.checked_sub(1)).collect(),
+            None => {
+                let same = |l: &ask::Line| l.words.eq_ignore_ascii_case(words);
+                Some(vec![self.piece.lines().iter().position(same)?])
+            }
+        }
+    }
+
+    /// The mark that begins a line, by its number or its words, and what stands behind.
+    fn line_and<'w>(&self, words: &'w str) -> Option<(usize, &'w str)> {
+        let (number, rest) = words.split_once(' ').unwrap_or((words, ""));
+        if let Ok(n) = number.parse::<usize>() {
+            return Some((n.checked_sub(1)?, rest.trim()));
+        }
+        let behind = |l: &ask::Line| {
+            let (mark, rest) = words.split_at_checked(l.words.len())?;
+            (mark.eq_ignore_ascii_case(&l.words) && rest.starts_with(' ')).then(|| rest.trim())
+        };
+        let mut lines = self.piece.lines().iter().enumerate();
+        lines.find_map(|(n, l)| Some((n, behind(l)?)))
     }
 
     fn answer_or_add(&mut self, line: &str, out: &mut String) {
@@ -258,25 +343,54 @@ impl Session<'_> {
                     self.piece.answer(q.feature, &q.answers[a].words);
                     return self.tell(out);
                 }
-                Reply::NoSuchAnswer(n) => {
-                    let right = match numbered(&q) {
-                        0 => "Type the letter, not a number; 0 if it cannot be read.".into(),
-                        most => format!("The answers are 0 to {most}."),
-                    };
-                    let line =
-                        format!("{right} If {n} is struck as a mark, say what it is: {n} ct.");
-                    self.screen.say(out, 0, &line);
-                    self.question = Some(q);
-                    return;
+                Reply::NoLetter => {
+                    self.piece.answer(q.feature, NO_LETTER);
+                    return self.tell(out);
                 }
+                Reply::NoSuchAnswer => return self.refuse(q, out),
                 Reply::Words(words) => {
                     if self.piece.reply(self.tables, &q, words) {
                         return self.tell(out);
+                    }
+                    // A bare figure is more likely a slip of the number, unless it can be struck.
+                    if words.parse::<f64>().is_ok() {
+                        return self.figure(q, words, out);
+                    }
+                    if numbers(words).is_some() {
+                        self.screen
+                            .say(out, 0, "One number answers; 0 if it cannot be made out.");
+                        self.question = Some(q);
+                        return;
                     }
                 }
             }
         }
         self.add(line, out);
+    }
+
+    /// Says what a number can be, and asks on.
+    fn refuse(&mut self, q: Question, out: &mut String) {
+        let right = match numbered(&q) {
+            0 => "Type the letter, not a number; 0 if it cannot be read.".into(),
+            most => format!("The answers are 0 to {most}."),
+        };
+        let line = format!("{right} A figure that is struck is written with its unit, such as ct.");
+        self.screen.say(out, 0, &line);
+        self.question = Some(q);
+    }
+
+    /// Takes a bare figure as a mark if it goes with the others.
+    fn figure(&mut self, q: Question, words: &str, out: &mut String) {
+        let mut with = self.piece.clone();
+        let fits = with.add(self.tables, words)
+            && ask::left(self.tables, &with, &self.options).reading.outcome == Outcome::Fits;
+        if !fits {
+            return self.refuse(q, out);
+        }
+        self.piece = with;
+        let line = format!("{words} is taken as a mark; undo takes it back.");
+        self.screen.say(out, 0, &line);
+        self.tell(out);
     }
 
     fn add(&mut self, line: &str, out: &mut String) {
@@ -312,7 +426,8 @@ impl Session<'_> {
         match self.before.take() {
             Some(piece) => {
                 self.piece = piece;
-                out.push_str("Back at the piece before; a note of it that was written stays.\n");
+                let line = "Back at the piece before; a note of it that was written stays.";
+                self.screen.say(out, 0, line);
                 self.tell(out);
             }
             None => out.push_str("There is nothing to take back.\n"),
@@ -355,6 +470,7 @@ impl Session<'_> {
             _ if self.piece.description().trim().is_empty() => {
                 out.push_str("Nothing was typed yet.\n");
             }
+            _ if left.years > 0 => self.fits(&left, out),
             _ => {
                 let line = brief(&left.reading, self.tables);
                 self.screen.say(out, 0, &format!("{}.", capital(&line)));
@@ -453,8 +569,8 @@ impl Session<'_> {
             return Ok(());
         }
         let left = ask::left(self.tables, &self.piece, &self.options);
-        let line = match (left.reading.outcome, left.years) {
-            (Outcome::Fits, 1) => best(&left.reading),
+        let line = match left.reading.outcome {
+            Outcome::Fits => kept(&left),
             _ => brief(&left.reading, self.tables),
         };
         let note = format!(
@@ -472,6 +588,42 @@ impl Session<'_> {
     }
 }
 
+/// What is left, for a note: the years where they are few, and never one of several alone.
+fn kept(left: &Left) -> String {
+    let more = match left.more {
+        0 => String::new(),
+        n => format!("; {n} more if a mark is worn or misread"),
+    };
+    if left.years == 1 {
+        return format!("{}{more}", best(&left.reading));
+    }
+    if left.years <= left.leading.len() {
+        return format!("{}{more}", either(&left.leading));
+    }
+    let offices = match left.offices {
+        1 => String::new(),
+        n => format!(" in {n} offices"),
+    };
+    let (from, to) = left.span.unwrap_or_default();
+    let such = left
+        .leading
+        .first()
+        .map_or(String::new(), |l| format!(", such as {l}"));
+    format!(
+        "one of {}{offices} from {from} to {to}{such}{more}",
+        plural(left.years, "year")
+    )
+}
+
+/// Numbers and nothing else, apart from what joins them.
+fn numbers(words: &str) -> Option<Vec<usize>> {
+    let joins = |w: &&str| !matches!(*w, "" | "and" | "or" | "either" | "not");
+    let mut all = words.split([' ', ',', ';']).filter(joins).peekable();
+    all.peek()?;
+    all.map(|w| w.trim_start_matches(['#', '-']).parse().ok())
+        .collect()
+}
+
 /// How a line answers a question.
 enum Reply<'l> {
     /// It cannot be made out.
@@ -479,7 +631,9 @@ enum Reply<'l> {
     /// By the number of an answer, from 0.
     Answer(usize),
     /// By a number that no answer has.
-    NoSuchAnswer(usize),
+    NoSuchAnswer,
+    /// There is no date letter.
+    NoLetter,
     /// In words.
     Words(&'l str),
 }
@@ -495,37 +649,49 @@ fn numbered(q: &Question) -> usize {
 fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
     // "3." and "1?" are slips of 3 and 1.
     let plain = line.trim_end_matches(['.', ')', '?', '!', ':']).trim();
-    // A figure of more digits may be a mark: 18 is a carat.
+    // A figure of more digits may be a mark.
     if let Ok(n @ 0..=9) = plain.parse::<usize>() {
         return match n {
             0 => Reply::Passed,
             n if n <= numbered(q) => Reply::Answer(n - 1),
-            n => Reply::NoSuchAnswer(n),
+            _ => Reply::NoSuchAnswer,
         };
     }
     let said = plain.to_lowercase().replace('\u{2019}', "'");
-    if CANNOT
-        .iter()
-        .any(|c| *c == said || c.replace('\'', "") == said)
-    {
-        return Reply::Passed;
-    }
+    let is = |word: &str, known: &[&str]| {
+        known
+            .iter()
+            .any(|k| *k == word || k.replace('\'', "") == word)
+    };
     // The answer that nothing is there, and the only one that something is.
     let nothing = |a: &ask::Choice| a.words.starts_with("no ");
     let one = |wanted: bool| {
         let mut all = (0..q.answers.len()).filter(|a| nothing(&q.answers[*a]) == wanted);
         all.next().filter(|_| all.next().is_none())
     };
-    let answer = match said.as_str() {
-        "n" | "no" | "none" | "nothing" | "nothing else" | "not there" => one(true),
-        "y" | "yes" if one(true).is_some() => one(false),
-        _ => None,
-    };
-    match answer {
-        // A letter may be an n or a y.
-        Some(a) if q.feature != ask::Feature::Letter => Reply::Answer(a),
-        _ => Reply::Words(plain),
+    let letter = q.feature == ask::Feature::Letter;
+    if letter && NO_LETTER_TOO.contains(&said.as_str()) {
+        return Reply::NoLetter;
     }
+    // A letter may be an n or a y.
+    if is(&said, &NOTHING) && !(letter && said.len() == 1) {
+        return match one(true) {
+            Some(a) => Reply::Answer(a),
+            None if letter => Reply::NoLetter,
+            None => Reply::Words(plain),
+        };
+    }
+    if let ("y" | "yes", Some(_), Some(a)) = (said.as_str(), one(true), one(false)) {
+        return Reply::Answer(a);
+    }
+    let mut words = said.split([' ', ',', '-']).filter(|w| !w.is_empty());
+    let all = words
+        .clone()
+        .all(|w| is(w, &CANNOT) || is(w, &BESIDE_CANNOT));
+    if all && words.any(|w| is(w, &CANNOT)) {
+        return Reply::Passed;
+    }
+    Reply::Words(plain)
 }
 
 /// The question, with its answers numbered.

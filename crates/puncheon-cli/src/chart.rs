@@ -157,8 +157,9 @@ impl<'a> View<'a> {
         };
         self.s.title(out, &format!("{}, {style}", col.shown));
         let mut said: Vec<String> = Vec::new();
-        if let Some(when) = self.usual_day(column) {
-            said.push(format!("the letter changed {when}"));
+        if let Some((when, always)) = self.usual_day(column) {
+            let mostly = if always { "" } else { "mostly " };
+            said.push(format!("the letter {mostly}changed {when}"));
         } else if self
             .letters(column)
             .any(|(r, l)| l.struck.is_some() && !l.carried && when(r).is_none())
@@ -212,7 +213,7 @@ impl<'a> View<'a> {
     }
 
     /// When in the year most letters of a run came into use.
-    fn usual_day(&self, column: usize) -> Option<String> {
+    fn usual_day(&self, column: usize) -> Option<(String, bool)> {
         let mut days: Vec<(String, usize)> = Vec::new();
         let of_run = |r: &&Row| r.cells.iter().any(|c| c.column == column);
         let rows = self.chart.rows.iter().filter(of_run);
@@ -224,7 +225,7 @@ impl<'a> View<'a> {
         }
         let all: usize = days.iter().map(|(_, n)| n).sum();
         let (day, n) = days.into_iter().max_by_key(|(_, n)| *n)?;
-        (n > 1 && n * 2 > all).then_some(day)
+        (n > 1 && n * 2 > all).then_some((day, n == all))
     }
 
     /// How many years from here on have nothing but a letter that is not known, and no change among
@@ -256,7 +257,7 @@ impl<'a> View<'a> {
         let mut years = row.shown.as_str();
         let two = row.cells.iter().map(|c| c.letters.len()).sum::<usize>() > 1;
         for cell in &row.cells {
-            let usual = self.usual_day(cell.column);
+            let usual = self.usual_day(cell.column).map(|u| u.0);
             for l in &cell.letters {
                 let mut said = self.words(l);
                 said.extend(self.day(row, l, two, usual.as_deref()));

@@ -129,11 +129,17 @@ impl Screen {
             if column > 0 {
                 out.push('\n');
             }
+            if indent + wide <= self.width {
+                let _ = write!(out, "{:indent$}{item}", "");
+                column = indent + wide;
+                continue;
+            }
+            // What runs on stands further in, and nothing follows it on its line.
             let mut text = String::new();
-            self.say(&mut text, indent, item);
-            let text = text.trim_end();
-            out.push_str(text);
-            column = text.lines().last().map_or(0, |l| l.chars().count());
+            self.say(&mut text, indent + 2, item);
+            let text: String = text.trim_end().chars().skip(2).collect();
+            out.push_str(&text);
+            column = self.width;
         }
         out.push('\n');
     }
@@ -309,7 +315,7 @@ fn one_of(r: &Reading) -> String {
 }
 
 /// "a, b or c".
-fn either(items: &[String]) -> String {
+pub fn either(items: &[String]) -> String {
     match items {
         [all @ .., last] if !all.is_empty() => format!("{} or {last}", all.join(", ")),
         _ => items.join(""),

@@ -124,6 +124,8 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
         "warnings" => warnings(&entries, out)?,
         "omissions" => omissions(&entries, out)?,
         "disputes" => disputes(entries.disputes.iter().map(|f| &f.entry), out)?,
+        "units" => units(&entries, out)?,
+        "deductions" => deductions(&entries, out)?,
         "sources" => sources(&entries, |_| true, out)?,
         id if entries.sources.iter().any(|f| f.entry.id == id) => {
             sources(&entries, |s| s.id == id, out)?;
@@ -214,6 +216,56 @@ fn omissions(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
             span(o.from, o.to),
             o.on,
             proof(o.basis, o.confidence, &o.cites)
+        )?;
+    }
+    Ok(())
+}
+
+/// Units of weight, then the ways of counting fineness.
+fn units(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
+    for f in &entries.units {
+        let u = &f.entry;
+        let open = match u.bare.is_empty() {
+            true => String::new(),
+            false => format!("; taken for it: {}", u.bare.join(", ")),
+        };
+        writeln!(
+            out,
+            "{}, {}\n  {} g exactly\n  {}{open}\n  {}",
+            u.name,
+            u.short,
+            u.grams,
+            u.say.join(", "),
+            proof(u.basis, u.confidence, &u.cites)
+        )?;
+    }
+    for f in &entries.scales {
+        let s = &f.entry;
+        writeln!(
+            out,
+            "{}\n  {} are pure\n  {}\n  {}",
+            s.name,
+            s.whole,
+            s.say.join(", "),
+            proof(s.basis, s.confidence, &s.cites)
+        )?;
+    }
+    Ok(())
+}
+
+fn deductions(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
+    for f in &entries.deductions {
+        let d = &f.entry;
+        let share = d.share.map_or(String::new(), |(low, high)| {
+            format!("  {low}% to {high}% of the whole weight in published cases\n")
+        });
+        writeln!(
+            out,
+            "{}\n  {}\n{share}  {}\n  {}",
+            d.name,
+            d.advice,
+            d.say.join(", "),
+            proof(d.basis, d.confidence, &d.cites)
         )?;
     }
     Ok(())

@@ -88,13 +88,16 @@ pub fn chart(tables: &Tables, chart: &Chart) -> String {
     let (mut x, mut y, mut lowest) = (MARGIN, top, top);
     let mut steps = steps.into_iter().peekable();
     let mut rails: Option<f64> = None;
+    let mut heading = false;
     while let Some(step) = steps.next() {
         let with_next = match (&step, steps.peek()) {
-            // A heading does not stand alone at the foot of a ladder.
             (Step::Head(_), Some(next)) => step.height() + next.height(),
             _ => step.height(),
         };
-        if y > top && y - top + with_next / 2.0 > most && x + 2.0 * LADDER <= width {
+        // A heading does not stand alone at the foot of a ladder.
+        let headed = std::mem::replace(&mut heading, matches!(step, Step::Head(_)));
+        let full = y - top + with_next / 2.0 > most;
+        if y > top && !headed && full && x + 2.0 * LADDER <= width {
             end_rails(&mut body, x, &mut rails, y);
             (x, y) = (x + LADDER, top);
         }

@@ -1,8 +1,8 @@
 //! What a chart's drawing and its page have in common: the rungs of the ladder, in their sections.
 
-use puncheon::Tables;
 use puncheon::chart::{Chart, ChartLetter, Question, Row};
 use puncheon::reading::LetterStruck;
+use puncheon::{Tables, date_in_words};
 
 use crate::punch::{self, Doubts, Drawn};
 
@@ -115,7 +115,17 @@ pub fn sections(tables: &Tables, chart: &Chart, with_changes: bool) -> Vec<Secti
                 punches: cell
                     .letters
                     .iter()
-                    .flat_map(|l| punches(tables, l))
+                    .flat_map(|l| {
+                        // Of a run the first letter tells its day, and each where a year has several.
+                        let first = out.last().is_none_or(|(k, _)| *k != key);
+                        let told = match chart.asked.question {
+                            Question::Office => first || cell.letters.len() > 1,
+                            Question::Year => true,
+                            _ => false,
+                        };
+                        let day = told.then(|| begins(row, l)).flatten();
+                        punches(tables, l, day)
+                    })
                     .collect(),
                 changes,
             };
@@ -134,8 +144,24 @@ pub fn sections(tables: &Tables, chart: &Chart, with_changes: bool) -> Vec<Secti
     out.into_iter().map(|(_, section)| section).collect()
 }
 
+/// The day on which a letter came into use, in words.
+fn begins(row: &Row, letter: &ChartLetter) -> Option<String> {
+    if letter.carried || letter.struck.is_none() {
+        return None;
+    }
+    if let Some(day) = letter.begins.as_ref().or(row.begins.as_ref()) {
+        return Some(format!("from {}", date_in_words(day)));
+    }
+    let [first, last] = row
+        .begins_between
+        .as_ref()?
+        .each_ref()
+        .map(|d| date_in_words(d));
+    Some(format!("from a day between {first} and {last}"))
+}
+
 /// A letter as one punch, or as two where silver and gold are known to differ in outline.
-fn punches(tables: &Tables, letter: &ChartLetter) -> Vec<Punched> {
+fn punches(tables: &Tables, letter: &ChartLetter, day: Option<String>) -> Vec<Punched> {
     let low = |confidence: &str| confidence == "low";
     let doubts = Doubts {
         letter: low(letter.confidence),
@@ -155,10 +181,12 @@ fn punches(tables: &Tables, letter: &ChartLetter) -> Vec<Punched> {
         }
     };
     let on_gold = || vec!["outline on gold".to_string()];
+    let mut said = said(letter);
+    said.splice(0..0, day);
     match (&letter.outline_silver, &letter.outline_gold) {
-        (silver, gold) if silver == gold || gold.is_none() => vec![draw(silver, said(letter))],
-        (None, gold) => vec![draw(gold, [on_gold(), said(letter)].concat())],
-        (silver, gold) => vec![draw(silver, said(letter)), draw(gold, on_gold())],
+        (silver, gold) if silver == gold || gold.is_none() => vec![draw(silver, said)],
+        (None, gold) => vec![draw(gold, [on_gold(), said].concat())],
+        (silver, gold) => vec![draw(silver, said), draw(gold, on_gold())],
     }
 }
 

@@ -11,8 +11,8 @@ use crate::svg::{Type, document};
 
 /// Every outline with its word and what it means, side by side, each round the same letter.
 pub fn outlines(tables: &Tables, outlines: &Outlines) -> String {
-    const CELL: f64 = 180.0;
-    const ACROSS: usize = 4;
+    const CELL: f64 = 148.0;
+    const ACROSS: usize = 5;
     const MARGIN: f64 = 20.0;
     const TITLE: &str = "The outlines of punches";
     let width = CELL * ACROSS as f64 + 2.0 * MARGIN;
@@ -29,7 +29,7 @@ pub fn outlines(tables: &Tables, outlines: &Outlines) -> String {
     );
     let name = Type::of(13.0).bold().centred();
     let small = Type::of(11.0).centred().pale();
-    let room = CELL - 20.0;
+    let room = CELL - 12.0;
     for row in outlines.outlines.chunks(ACROSS) {
         let mut below = y;
         for (i, outline) in row.iter().enumerate() {

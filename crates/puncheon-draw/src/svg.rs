@@ -137,12 +137,15 @@ impl Type {
     }
 }
 
+/// On paper a drawing keeps to one sheet, so that no row is cut in two.
+const PRINT: &str = "@media print{svg{max-width:100%;max-height:98vh}}";
+
 /// A whole document or figure round what was drawn.
 pub fn document(width: f64, height: f64, title: &str, body: &str) -> String {
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {w} {h}\" width=\"{w}\" \
          height=\"{h}\" role=\"img\" aria-label=\"{t}\" font-family=\"sans-serif\">\n\
-         <title>{t}</title>\n<rect width=\"{w}\" height=\"{h}\" fill=\"#fff\"/>\n{body}</svg>\n",
+         <title>{t}</title>\n<style>{PRINT}</style>\n<rect width=\"{w}\" height=\"{h}\" fill=\"#fff\"/>\n{body}</svg>\n",
         w = Num(width),
         h = Num(height),
         t = Safe(title),

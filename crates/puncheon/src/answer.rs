@@ -204,7 +204,7 @@ fn fit(n: &Narrow, g: &Group) -> Fit {
         shown: if g.run {
             explain::shown_span(image, letter.office(), g.year, g.to)
         } else {
-            shown(g.year, g.to, letter.calendar_year())
+            shown(letter, g.year, g.to)
         },
         begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
         ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),

@@ -7,7 +7,7 @@ use puncheon_schema::image::{Image, Meets, Meta, RowView};
 
 use crate::explain;
 use crate::narrow::{Group, Hit, Narrow, Options};
-use crate::reading::{Kind, Outcome, Reading, RemarkKind};
+use crate::reading::{Kind, Outcome, OutsideBecause, Reading};
 use crate::sighting::{LetterSeen, What, slot_name};
 use crate::tables::Tables;
 
@@ -17,6 +17,8 @@ pub const MOST_ANSWERS: usize = 9;
 const MOST_LEADING: usize = 4;
 /// Years that an answer leaves and that are named with it.
 const FEW: usize = 3;
+/// A question is worth an answer if on average it leaves no more than this part of the years.
+const WORTH_ASKING: f64 = 0.97;
 
 /// One mark that was typed, or an answer to a question.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -86,9 +88,7 @@ impl Piece {
     pub fn add(&mut self, tables: &Tables, typed: &str) -> bool {
         let known = |lines: &[Line]| {
             let seen = crate::sightings(tables, &described(lines, |_| true));
-            let other = seen.remarks.iter();
-            let other = other.filter(|r| r.remark != RemarkKind::NotUnderstood);
-            (seen.signature(), seen.claimed.len(), other.count())
+            (seen.signature(), seen.claimed.len())
         };
         let before = known(self.lines());
         let new = marks(tables, typed);
@@ -114,7 +114,11 @@ impl Piece {
         if question.feature == Feature::Letter {
             return false;
         }
-        let same = |c: &&Choice| c.shown.eq_ignore_ascii_case(typed);
+        let same = |c: &&Choice| {
+            [&c.shown, &c.words]
+                .iter()
+                .any(|w| w.eq_ignore_ascii_case(typed))
+        };
         if let Some(choice) = question.answers.iter().find(same) {
             self.answer(question.feature, &choice.words);
             return true;
@@ -147,26 +151,35 @@ impl Piece {
         }
     }
 
-    /// Puts a line aside, or back. False if there is no such line.
-    pub fn set_aside(&mut self, line: usize, aside: bool) -> bool {
-        let there = line < self.now.lines.len();
+    /// Puts lines aside, or back, in one step. False if one of them is not there.
+    pub fn set_aside(&mut self, lines: &[usize], aside: bool) -> bool {
+        let there = lines.iter().all(|l| *l < self.now.lines.len());
         if there {
-            self.step(|s| s.lines[line].aside = aside);
+            self.step(|s| lines.iter().for_each(|l| s.lines[*l].aside = aside));
         }
         there
     }
 
-    /// Puts other words in a line's place; none takes it out. False if there is no such line.
+    /// Takes lines out, in one step. False if one of them is not there.
+    pub fn remove(&mut self, lines: &[usize]) -> bool {
+        let there = lines.iter().all(|l| *l < self.now.lines.len());
+        if there {
+            let mut i = 0;
+            self.step(|s| {
+                s.lines.retain(|_| {
+                    i += 1;
+                    !lines.contains(&(i - 1))
+                });
+            });
+        }
+        there
+    }
+
+    /// Puts other words in a line's place. False if there is no such line.
     pub fn change(&mut self, line: usize, words: &str) -> bool {
         let there = line < self.now.lines.len();
         if there {
-            self.step(|s| {
-                if words.is_empty() {
-                    s.lines.remove(line);
-                } else {
-                    s.lines[line].words = words.to_string();
-                }
-            });
+            self.step(|s| s.lines[line].words = words.to_string());
         }
         there
     }
@@ -319,7 +332,9 @@ pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
     let image = tables.image();
     let seen = crate::sightings(tables, &description);
     let n = Narrow::new(image, &seen.sightings, options);
-    let denied = reading.outcome == Outcome::Outside && !description.trim().is_empty();
+    // Nothing but absences still leaves every year.
+    let denied = reading.outcome == Outcome::Outside
+        && reading.outside_because != Some(OutsideBecause::NothingUnderstood);
     let rows = if denied {
         Rows::default()
     } else {
@@ -362,7 +377,7 @@ fn leading(image: &Image, groups: &[Group]) -> Vec<String> {
         if named.contains(&(office, g.year)) {
             continue;
         }
-        let shown = explain::shown(g.year, g.to, letter.calendar_year());
+        let shown = explain::shown(letter, g.year, g.to);
         out.push(match named.last() {
             Some((last, _)) if *last == office => shown,
             _ => format!("{} {shown}", image.office(office).name()),
@@ -475,7 +490,10 @@ fn question(n: &Narrow, rows: &Rows, asked: &[Feature]) -> Option<Question> {
         .into_iter()
         .chain(slots.map(Feature::Mark))
         .chain([Feature::Beside, Feature::Outline]);
-    for feature in all.filter(|f| !asked.contains(f)) {
+    // Both are about the same marks: who cannot tell the one cannot tell the other.
+    let town = [Feature::Beside, Feature::Mark(Slot::Town)];
+    let town_asked = town.iter().any(|f| asked.contains(f));
+    for feature in all.filter(|f| !asked.contains(f) && !(town_asked && town.contains(f))) {
         let found = match feature {
             Feature::Letter => asks.letter(),
             Feature::Style => asks.style(),
@@ -536,7 +554,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             }
         }
         let average = sum as f64 / self.rows.count as f64;
-        if average > self.rows.count as f64 - 1e-9 {
+        if average > self.rows.count as f64 * WORTH_ASKING {
             return None;
         }
         // The answers that most years give come first.
@@ -578,7 +596,7 @@ impl<'a, 'n> Asks<'a, 'n> {
         let mut out: Vec<String> = Vec::new();
         for (_, v) in self.views.iter().enumerate().filter(|(k, _)| keeps(*k)) {
             let l = v.letter();
-            let shown = explain::shown(l.year(), l.to(), l.calendar_year());
+            let shown = explain::shown(l, l.year(), l.to());
             let said = match one_office {
                 true => shown,
                 false => format!("{} {shown}", image.office(l.office()).name()),
@@ -608,7 +626,7 @@ impl<'a, 'n> Asks<'a, 'n> {
     }
 
     fn letter(&self) -> Option<Question> {
-        if self.letters().any(|l| !l.values.is_empty()) {
+        if self.letters().any(|l| !l.values.is_empty()) || self.absent(Kind::Letter) {
             return None;
         }
         let image = self.n.image;
@@ -773,7 +791,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             .devices
             .iter()
             .map(|d| image.device(*d).name())
-            .map(|n| (n.to_string(), n.to_string()))
+            .map(|n| (figure(n), n.to_string()))
             .collect();
         let missing = answers.len();
         if none {
@@ -873,6 +891,14 @@ impl<'a, 'n> Asks<'a, 'n> {
     fn described(&self, kind: Kind) -> bool {
         let image = self.n.image;
         self.n.sightings.iter().any(|s| s.what.kind(image) == kind)
+    }
+}
+
+/// A mark as it is shown behind the number of an answer, from which a figure is told apart.
+fn figure(name: &str) -> String {
+    match name.starts_with(|c: char| c.is_ascii_digit() || c == '.') {
+        true => format!("figure {name}"),
+        false => name.to_string(),
     }
 }
 

@@ -376,7 +376,7 @@ impl<'i> Drawn<'i> {
             office: view.id().to_string(),
             office_name: view.name().to_string(),
             year,
-            shown: explain::shown(year, year, any.calendar_year()),
+            shown: explain::shown(*any, year, year),
             begins,
             ends,
             cells,

@@ -308,11 +308,7 @@ impl Case<'_> {
         out.compared = Some(Compared {
             office: office.id().to_string(),
             office_name: office.name().to_string(),
-            shown: explain::shown(
-                view.letter().year(),
-                view.letter().to(),
-                view.letter().calendar_year(),
-            ),
+            shown: explain::shown(view.letter(), view.letter().year(), view.letter().to()),
         });
         let bearings = explain::bearings(n, row);
         // A mark that clashes in its style supports nothing by its letter.
@@ -348,7 +344,7 @@ impl Case<'_> {
         let of_letter =
             i.is_some_and(|i| self.seen.sightings[i].kind(self.image()) == Kind::Letter);
         if of_letter && would_be == letter.struck() && !self.one_year_claimed() {
-            let year = explain::shown(letter.year(), letter.to(), letter.calendar_year());
+            let year = explain::shown(letter, letter.year(), letter.to());
             return format!("{would_be}, as in {year}");
         }
         would_be

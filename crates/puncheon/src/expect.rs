@@ -318,7 +318,7 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
         to: last.letter().to(),
         shown: if one {
             let l = first.letter();
-            explain::shown(l.year(), l.to(), l.calendar_year())
+            explain::shown(l, l.year(), l.to())
         } else {
             explain::shown_span(image, office, first.letter().year(), last.letter().to())
         },
@@ -552,10 +552,20 @@ pub(crate) struct StruckBy<'i> {
     years: Vec<StruckIn>,
 }
 
+impl StruckIn {
+    /// How many metals were marked.
+    fn metals(&self) -> usize {
+        let mut all: Vec<Metal> = self.marks.iter().map(|m| m.2).collect();
+        all.sort_unstable();
+        all.dedup();
+        all.len()
+    }
+}
+
 /// What an office struck in one letter year.
 #[derive(Clone, Default)]
 struct StruckIn {
-    marks: Vec<(Slot, usize)>,
+    marks: Vec<(Slot, usize, Metal)>,
     standards: Vec<usize>,
 }
 
@@ -568,14 +578,16 @@ impl<'i> StruckBy<'i> {
             let letter = row.letter();
             for year in letter.year()..=letter.to() {
                 if let Some(year) = years.get_mut((year - first) as usize) {
-                    year.marks
-                        .extend(row.marks().map(|m| (m.slot(), m.device())));
+                    let metal = image.standard(row.standard()).metal();
+                    let marks = row.marks().map(|m| (m.slot(), m.device(), metal));
+                    year.marks.extend(marks);
                     year.standards.push(row.standard());
                 }
             }
         }
         for year in &mut years {
-            year.marks.sort_unstable_by_key(|(s, d)| (*s as u8, *d));
+            year.marks
+                .sort_unstable_by_key(|(s, d, m)| (*s as u8, *d, *m));
             year.marks.dedup();
             year.standards.sort_unstable();
             year.standards.dedup();
@@ -601,16 +613,40 @@ impl<'i> StruckBy<'i> {
             .filter(|s| !there.standards.contains(s))
             .map(|s| self.image.standard(*s).name().to_string())
             .collect();
-        for (slot, device) in &here.marks {
-            let name = self.image.device(*device).name();
-            let known = there
-                .marks
-                .iter()
-                .any(|(s, d)| s == slot && self.image.device(*d).name() == name);
-            let line = format!("{name} ({})", slot_name(*slot));
-            if !known && !out.contains(&line) {
-                out.push(line);
+        let name = |d: usize| self.image.device(d).name();
+        // A mark in broader or narrower words is the same mark.
+        let same = |a: usize, b: usize| {
+            name(a) == name(b) || self.image.covers(a, b) || self.image.covers(b, a)
+        };
+        // Each mark with the metals on which the other year lacks it.
+        let mut changed: Vec<(Slot, usize, Vec<Metal>)> = Vec::new();
+        for (slot, device, metal) in &here.marks {
+            let known =
+                |(s, d, m): &(Slot, usize, Metal)| s == slot && m == metal && same(*d, *device);
+            if there.marks.iter().any(known) {
+                continue;
             }
+            let at =
+                |c: &&mut (Slot, usize, Vec<Metal>)| c.0 == *slot && name(c.1) == name(*device);
+            match changed.iter_mut().find(at) {
+                Some(c) if c.2.contains(metal) => {}
+                Some(c) => c.2.push(*metal),
+                None => changed.push((*slot, *device, vec![*metal])),
+            }
+        }
+        let all = here.metals();
+        let narrower = |c: &(Slot, usize, Vec<Metal>)| {
+            changed
+                .iter()
+                .any(|n| n.0 == c.0 && n.1 != c.1 && n.2 == c.2 && self.image.covers(c.1, n.1))
+        };
+        for c in changed.iter().filter(|c| !narrower(c)) {
+            let on: Vec<&str> = c.2.iter().map(|m| export::metal(*m)).collect();
+            let on = match on.len() == all {
+                true => String::new(),
+                false => format!(", on {}", on.join(" and ")),
+            };
+            out.push(format!("{} ({}{on})", name(c.1), slot_name(c.0)));
         }
         out
     }
@@ -707,9 +743,11 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
                         seen.len() - 1
                     }
                 };
+                // A letter that was carried on is one of more years than its first.
+                let letter = v.letter();
                 let years = &mut seen[at].2;
-                if years.last() != Some(&v.letter().year()) {
-                    years.push(v.letter().year());
+                if years.last() != Some(&letter.to()) {
+                    years.extend(letter.year()..=letter.to());
                 }
             }
         }

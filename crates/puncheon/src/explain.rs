@@ -87,16 +87,24 @@ pub(crate) fn sentence(mut s: String) -> String {
     s
 }
 
-/// A letter year as the trade writes it.
-pub(crate) fn shown(year: i32, to: i32, calendar: bool) -> String {
-    if calendar {
+/// A letter year as the trade writes it: one of the letter's, or several.
+pub(crate) fn shown(letter: LetterView, year: i32, to: i32) -> String {
+    if letter.calendar_year() {
         return if to > year {
             format!("{year} to {to}")
         } else {
             year.to_string()
         };
     }
-    format!("{year}/{:02}", (to + 1) % 100)
+    // A letter that was carried on may have ended with a December, when years came to begin in January.
+    let carried = to > letter.year() && to == letter.to();
+    match to {
+        _ if !(carried && letter.ends() == to * 10_000 + 12_31) => {
+            format!("{year}/{:02}", (to + 1) % 100)
+        }
+        _ if to == year => year.to_string(),
+        _ => format!("{year}/{:02}", to % 100),
+    }
 }
 
 /// The letter of an office in a year: the year's own, or the first after it.
@@ -118,8 +126,7 @@ pub(crate) fn letter_of(image: &Image, office: usize, year: i32) -> Option<Lette
 
 /// A letter year as its office wrote it.
 pub(crate) fn shown_year(image: &Image, office: usize, year: i32) -> String {
-    let calendar = letter_of(image, office, year).is_some_and(|l| l.calendar_year());
-    shown(year, year, calendar)
+    letter_of(image, office, year).map_or(year.to_string(), |l| shown(l, year, year))
 }
 
 /// Letter years from the first to the last, each as its office wrote it.
@@ -145,7 +152,7 @@ pub(crate) fn letters_run(image: &Image, office: usize) -> String {
 
 fn years(view: RowView) -> String {
     let l = view.letter();
-    shown(l.year(), l.to(), l.calendar_year())
+    shown(l, l.year(), l.to())
 }
 
 /// Is the table silent on the feature?

@@ -96,7 +96,7 @@ pub(crate) fn gist<'t>(
         if g.run {
             explain::shown_span(image, l.office(), g.year, g.to)
         } else {
-            explain::shown(g.year, g.to, l.calendar_year())
+            explain::shown(l, g.year, g.to)
         }
     };
     let mut spans: Vec<Span> = d

@@ -170,13 +170,13 @@ impl Fineness {
     }
 }
 
-/// Reads marks for what they bear out.
-pub(crate) fn of_marks(tables: &Tables, marks: &str, metal: Option<Metal>) -> Borne {
+/// Reads marks for what they bear out; what is stated of the piece may speak against them.
+pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option<Metal>) -> Borne {
     let options = Options {
         metal,
         ..Options::default()
     };
-    borne::read(tables, marks, "", &options)
+    borne::read(tables, marks, stated, &options)
 }
 
 fn capital(s: &str) -> String {

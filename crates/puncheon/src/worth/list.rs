@@ -324,8 +324,14 @@ fn entry(
         .map(|d| d.trim().to_string())
         .filter(|d| !d.is_empty())
         .collect();
-    let s = scales(image, gross, row.get("description"), &less)?;
-    let borne = fineness::of_marks(tables, marks, metal(row.get("metal"))?);
+    let what = format!("{}; {marks}", row.get("description"));
+    let s = scales(image, gross, &what, &less)?;
+    let borne = fineness::of_marks(
+        tables,
+        marks,
+        row.get("description"),
+        metal(row.get("metal"))?,
+    );
     let f = Fineness::borne(image, &borne).map_err(|e| not(&e.why))?;
     let Some(metal) = f.metal else {
         return Err(not("The marks leave the metal open."));

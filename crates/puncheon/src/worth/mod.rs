@@ -419,9 +419,9 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
         ));
     }
     let allowed = |id: &str| read.iter().any(|l| l.kind.as_deref() == Some(id));
-    let (mut named, _) = less::named(image, item);
+    let mut named = less::named(image, item);
     for l in &read {
-        for d in less::named(image, &l.text).0 {
+        for d in less::named(image, &l.text) {
             if !named.iter().any(|n| n.i == d.i) {
                 named.push(d);
             }
@@ -430,7 +430,7 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
     // A deduction may speak of more than its own kind: "steel blades and pitch 120g".
     let spoken = |id: &str| {
         read.iter()
-            .any(|l| less::named(image, &l.text).0.iter().any(|d| d.id() == id))
+            .any(|l| less::named(image, &l.text).iter().any(|d| d.id() == id))
     };
     let advice: Vec<Advice> = named
         .iter()
@@ -550,7 +550,8 @@ fn value(
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => Ok(Fineness::read(tables, rest)?),
         (Some(marks), true) => {
-            let borne = fineness::of_marks(tables, marks, asked.metal);
+            let item = asked.item.as_deref().unwrap_or_default();
+            let borne = fineness::of_marks(tables, marks, item, asked.metal);
             let settled = Fineness::borne(image, &borne);
             out.read_as = settled
                 .is_ok()
@@ -574,8 +575,10 @@ fn value(
             "leave the metal out, or name a fineness of it",
         ));
     }
-    let item = asked.item.as_deref().unwrap_or_default();
-    let scales = scales(image, gross, item, &asked.less)?;
+    // Where marks stand may tell of it too: "on the blade", "stamped weighted".
+    let item = [&asked.item, &asked.marks].map(|t| t.as_deref().unwrap_or_default());
+    let item = item.join("; ");
+    let scales = scales(image, gross, &item, &asked.less)?;
     out.gross = Some(weighed(image, &Span::exactly(scales.gross.grams.clone())));
     out.notes
         .extend(scales.less.iter().filter_map(|l| l.note.clone()));
@@ -934,13 +937,12 @@ fn and(parts: &[String]) -> String {
     }
 }
 
-/// What stands at the foot of a value: the cautions of the tables for what was read and stated. Words
-/// that a deduction speaks of are left to its advice.
+/// What stands at the foot of a value: the cautions of the tables for what was read and stated.
 fn foot(image: &Image, stated: &str, readings: &[Reading], unsupported: bool) -> Vec<String> {
     let facts = Facts {
         readings,
         pieces: 1,
-        stated: &less::named(image, stated).1,
+        stated,
         particulars: vec![Particular::Weight],
         unsupported,
         holds: false,
