@@ -338,6 +338,23 @@ fn units_and_deductions_show_their_sources() {
     assert!(deductions.contains("weighted-candlestick"), "{deductions}");
 }
 
+/// A sign that the marks do not vouch for the piece leaves it without a value, wherever it is stated.
+#[test]
+fn marks_let_in_value_nothing() {
+    for (marks, item) in [
+        (MARKS.to_string(), "mug, marks let into the base"),
+        (format!("{MARKS}, let into the base"), "mug"),
+    ] {
+        let v = json(&["60g", "--marks", &marks, "--item", item, "--price", "1/g"]);
+        assert!(v["not_valued"].is_string(), "{v}");
+        assert!(v["value"].is_null() && v["fine"].is_null(), "{v}");
+    }
+    let list =
+        format!("description,marks,gross\n\"mug, marks let into the base\",\"{MARKS}\",60g\n");
+    let v: Value = serde_json::from_str(&listed(&list, &["--json"]).out).expect("JSON");
+    assert_eq!(v["items"], serde_json::json!([]), "{v}");
+}
+
 /// What the marks stand on, or say beside themselves, counts as what the piece is.
 #[test]
 fn the_marks_tell_of_what_is_not_metal() {

@@ -13,7 +13,7 @@ use puncheon::cautions::Use;
 use puncheon::schema::entry::Metal;
 use puncheon::schema::export;
 use puncheon::schema::image::{Meta, USES};
-use puncheon::{Options, Tables};
+use puncheon::{Claim, Options, Tables};
 use puncheon_catalogue::Column;
 
 use crate::out::Failure;
@@ -211,8 +211,11 @@ fn years(s: &str) -> Result<(i32, i32), String> {
         Some((a, b)) => parse(a).zip(parse(b.trim_start_matches('='))),
         None => parse(s).map(|y| (y, y)),
     };
-    pair.filter(|(a, b)| a <= b)
-        .ok_or_else(|| "write a year, or two joined by two points: 1780..1820".to_string())
+    match pair {
+        Some((a, b)) if a > b => Err(format!("the later year stands first: write {b}..{a}")),
+        Some(pair) => Ok(pair),
+        None => Err("write a year, or two joined by two points: 1780..1820".to_string()),
+    }
 }
 
 impl Bounds {
@@ -236,15 +239,18 @@ pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
         .map(|i| image.office(i).id())
         .collect();
     let wanted = name.to_lowercase();
-    all.iter()
-        .find(|id| **id == wanted)
-        .map(|id| id.to_string())
-        .ok_or_else(|| {
-            Failure::Misuse(format!(
-                "no office is called \"{name}\"\n  the offices are {}",
-                all.join(", ")
-            ))
-        })
+    let id = all.iter().find(|id| **id == wanted);
+    // As in a claim, an office goes by other names too.
+    let named = || match Claim::read(tables, name).ok()?.offices.as_slice() {
+        [one] => Some(one.clone()),
+        _ => None,
+    };
+    id.map(|id| id.to_string()).or_else(named).ok_or_else(|| {
+        Failure::Misuse(format!(
+            "no office is called \"{name}\"\n  the offices are {}",
+            all.join(", ")
+        ))
+    })
 }
 
 /// `ask`.

@@ -678,7 +678,7 @@ fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
         return match one(true) {
             Some(a) => Reply::Answer(a),
             None if letter => Reply::NoLetter,
-            None => Reply::Words(plain),
+            None => Reply::NoSuchAnswer,
         };
     }
     if let ("y" | "yes", Some(_), Some(a)) = (said.as_str(), one(true), one(false)) {
@@ -751,18 +751,8 @@ impl Completer for Words {
         at: usize,
         _: &Context,
     ) -> rustyline::Result<(usize, Vec<String>)> {
-        let clause = line[..at].rfind([',', ';']).map_or(0, |i| i + 1);
-        let from = clause + line[clause..at].len() - line[clause..at].trim_start().len();
-        let begun = &line[from..at];
-        let mut offered = ask::completions(&self.tables, begun);
-        let mut start = from;
-        // Inside a clause the last word may still be one that is known.
-        if offered.is_empty()
-            && let Some(space) = begun.rfind(' ')
-        {
-            start = from + space + 1;
-            offered = ask::completions(&self.tables, &line[start..at]);
-        }
+        let begun = &line[..at];
+        let (start, mut offered) = ask::complete(&self.tables, begun);
         if start == 0 && !begun.is_empty() {
             let commands = COMMANDS.iter().filter(|c| c.starts_with(begun));
             offered.extend(commands.map(|c| c.to_string()));

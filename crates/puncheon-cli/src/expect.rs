@@ -87,7 +87,7 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
     }
     if e.sets.len() > most {
         let more = format!(
-            "and {} more sets: name fewer years, an office or a standard, or --all lists them.",
+            "and {} more sets: name an office, a standard or fewer years, or --all lists them.",
             e.sets.len() - most
         );
         s.say(&mut out, 0, &more);
@@ -202,12 +202,13 @@ fn lacking(x: &ExpectedSet) -> Vec<String> {
     let mut out: Vec<(String, Vec<&str>)> = Vec::new();
     for on in articles {
         let lacks = |m: &&ExpectedMark| m.may_lack.iter().any(|l| l == on);
-        let places: Vec<&str> = x
+        let mut places: Vec<&str> = x
             .marks
             .iter()
             .filter(lacks)
             .map(|m| m.place.as_str())
             .collect();
+        places.dedup();
         let places = places.join(" or ");
         match out.iter_mut().find(|o| o.0 == places) {
             Some(o) => o.1.push(on),

@@ -824,10 +824,19 @@ fn no_yearly_letter(r: &Reading) -> String {
 
 fn outside_line(r: &Reading) -> String {
     match r.outside_because {
-        Some(OutsideBecause::Denied) => match r.lookalikes.iter().find(|l| l.denies) {
-            Some(l) => format!("not a British or Irish hallmark: {}", l.what),
-            None => "not a British or Irish hallmark".into(),
-        },
+        Some(OutsideBecause::Denied) => {
+            let mut denying = r.lookalikes.iter().filter(|l| l.denies);
+            let Some(first) = denying.next() else {
+                return "not a British or Irish hallmark".into();
+            };
+            // The same mark can be of several countries.
+            let other = denying.filter(|l| l.sightings == first.sightings);
+            let what: Vec<&str> = std::iter::once(first)
+                .chain(other)
+                .map(|l| l.what.as_str())
+                .collect();
+            format!("not a British or Irish hallmark: {}", what.join(", or "))
+        }
         Some(OutsideBecause::ForeignFineness) => "not a British or Irish standard".into(),
         Some(OutsideBecause::NoYearLetters) => no_yearly_letter(r),
         Some(OutsideBecause::OfficeClosed) => "that office was not open in those years".into(),

@@ -81,13 +81,21 @@ impl ValueCompleter for Words {
         let Some(typed) = current.to_str() else {
             return Vec::new();
         };
-        // Within quotes the whole description is one word of the shell's.
-        let from = typed.rfind([' ', ',', ';', '"']).map_or(0, |i| i + 1);
+        // Within quotes the whole description is one word of the shell's; without, a phrase of several
+        // words is as good as one, since all of them are one description.
+        let tables = Tables::builtin();
+        let (from, offered) = puncheon::ask::complete(tables, typed);
         let (before, begun) = typed.split_at(from);
-        puncheon::ask::completions(Tables::builtin(), begun)
-            .into_iter()
-            .filter(|w| w.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-'))
-            .take(MOST)
+        let plain = |w: &String| {
+            w.bytes()
+                .all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b' ')
+        };
+        // What is typed may be whole already.
+        let seen = puncheon::sightings(tables, begun);
+        let whole = !seen.sightings.is_empty() && seen.remarks.is_empty();
+        let typed = whole.then(|| begun.to_string());
+        let all = typed.into_iter().chain(offered.into_iter().filter(plain));
+        all.take(MOST)
             .map(|w| CompletionCandidate::new(format!("{before}{w}")))
             .collect()
     }

@@ -389,10 +389,6 @@ pub struct Scale {
     pub cites: Vec<String>,
 }
 
-fn yes() -> bool {
-    true
-}
-
 /// Something that is weighed with a piece and is not its metal.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -408,9 +404,6 @@ pub struct Deduction {
     /// The part of the whole weight, in hundredths, that it took in published cases.
     #[serde(default)]
     pub share: Option<(u8, u8)>,
-    /// It has to come off the weight.
-    #[serde(default = "yes")]
-    pub weighs: bool,
     /// What it rests on.
     pub basis: Basis,
     /// How sure.

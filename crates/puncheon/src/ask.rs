@@ -325,6 +325,21 @@ pub fn completions(tables: &Tables, typed: &str) -> Vec<String> {
     out
 }
 
+/// What can stand in place of the end of a line that was typed so far: the byte from which on, and the
+/// words. A phrase of the whole clause comes before one of its last word.
+pub fn complete(tables: &Tables, line: &str) -> (usize, Vec<String>) {
+    let clause = line.rfind([',', ';']).map_or(0, |i| i + 1);
+    let from = line.len() - line[clause..].trim_start().len();
+    let offered = completions(tables, &line[from..]);
+    match line[from..].rfind(' ') {
+        Some(space) if offered.is_empty() => {
+            let start = from + space + 1;
+            (start, completions(tables, &line[start..]))
+        }
+        _ => (from, offered),
+    }
+}
+
 /// Works out what is left.
 pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
     let description = piece.description();
@@ -493,7 +508,7 @@ fn question(n: &Narrow, rows: &Rows, asked: &[Feature]) -> Option<Question> {
     // Both are about the same marks: who cannot tell the one cannot tell the other.
     let town = [Feature::Beside, Feature::Mark(Slot::Town)];
     let town_asked = town.iter().any(|f| asked.contains(f));
-    for feature in all.filter(|f| !asked.contains(f) && !(town_asked && town.contains(f))) {
+    for feature in all.filter(|f| !(asked.contains(f) || town_asked && town.contains(f))) {
         let found = match feature {
             Feature::Letter => asks.letter(),
             Feature::Style => asks.style(),

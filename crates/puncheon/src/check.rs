@@ -273,6 +273,11 @@ impl Case<'_> {
             Some(_) => {}
             None => out.clashes.push(self.never_struck()),
         }
+        if out.because == Because::Denied {
+            // What bears no hallmark lacks none.
+            out.not_described.clear();
+            out.compared = out.compared.filter(|_| !self.claim.offices.is_empty());
+        }
         if out.verdict == Ruling::Possible {
             out.settle = self.settle(n);
         }

@@ -847,6 +847,11 @@ impl Reader<'_, '_> {
             .min();
         let hint = match near {
             Some((d, name)) if d <= 2 && self.like_an_office(p) => format!("is {name} meant?"),
+            _ if word.len() == 4 && word.bytes().all(|b| b.is_ascii_digit()) => {
+                format!(
+                    "no office struck letters in {word}: write years as 1908, 1908/09, 1890s or 19th century"
+                )
+            }
             _ if self.figures(p) => {
                 "write years with four figures, as 1908, 1908/09, 1890s or 19th century".into()
             }
