@@ -615,7 +615,6 @@ fn what_is_stated_has_its_cautions() {
         met.into_iter().map(|c| c.id).collect()
     };
     for (wanted, stated, id) in [
-        (Use::Worth, "parcel-gilt interior", "gilding"),
         (Use::Sell, "ivory insulators", "law-ivory"),
         (Use::Show, "engraved with a crest", "show-engraving"),
         (Use::Show, "and cover", "show-parts"),
