@@ -216,7 +216,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         None => None,
     };
     let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
-    let beside = worth::named(image, &told);
+    let (beside, _) = worth::named(image, &told);
     let weighed = weight.as_ref().map(|w| {
         let of = if beside.is_empty() {
             ""
