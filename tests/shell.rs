@@ -36,7 +36,7 @@ fn words_of_the_trade_are_completed() {
     assert!(offered(&["puncheon", "ask", "wheatsh"]).contains(&"wheatsheaves".to_string()));
     // A word that is whole may go on as a phrase, and may be left as it is.
     let lions = offered(&["puncheon", "read", "lion"]);
-    assert_eq!(lions[0], "lion", "{lions:?}");
+    assert!(lions.contains(&"lion".to_string()), "{lions:?}");
     assert!(lions.contains(&"lion passant".to_string()), "{lions:?}");
     assert_eq!(
         offered(&["puncheon", "read", "anchor, lion passant g"])[0],

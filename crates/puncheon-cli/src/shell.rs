@@ -94,8 +94,9 @@ impl ValueCompleter for Words {
         let seen = puncheon::sightings(tables, begun);
         let whole = !seen.sightings.is_empty() && seen.remarks.is_empty();
         let typed = whole.then(|| begun.to_string());
-        let all = typed.into_iter().chain(offered.into_iter().filter(plain));
-        all.take(MOST)
+        let offered = offered.into_iter().filter(plain).take(MOST);
+        offered
+            .chain(typed)
             .map(|w| CompletionCandidate::new(format!("{before}{w}")))
             .collect()
     }
