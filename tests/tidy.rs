@@ -601,7 +601,7 @@ fn nothing_has_dropped_out_of_the_tables() {
         ),
         ("lookalikes", 171, e.lookalikes.len()),
         ("reigns", 34, e.reigns.len()),
-        ("cautions", 46, e.cautions.len()),
+        ("cautions", 45, e.cautions.len()),
         (
             "disputes",
             102,

@@ -390,6 +390,10 @@ pub struct Scale {
     pub cites: Vec<String>,
 }
 
+fn yes() -> bool {
+    true
+}
+
 /// Something that is weighed with a piece and is not its metal.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -405,6 +409,9 @@ pub struct Deduction {
     /// The part of the whole weight, in hundredths, that it took in published cases.
     #[serde(default)]
     pub share: Option<(u8, u8)>,
+    /// It has to come off the weight.
+    #[serde(default = "yes")]
+    pub weighs: bool,
     /// What it rests on.
     pub basis: Basis,
     /// How sure.
@@ -1285,14 +1292,14 @@ pub enum File {
     Omissions(Vec<Omission>),
     /// The numbers of registered designs.
     Designs(Box<Designs>),
-    /// Sponsors' marks.
-    Sponsors(Vec<Sponsor>),
     /// Units of weight.
     Units(Vec<Unit>),
     /// Ways of counting fineness.
     Scales(Vec<Scale>),
     /// What is weighed with a piece and is not its metal.
     Deductions(Vec<Deduction>),
+    /// Sponsors' marks.
+    Sponsors(Vec<Sponsor>),
     /// Ids of entries that an overlay takes away.
     Retired(Vec<String>),
 }

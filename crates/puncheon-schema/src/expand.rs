@@ -701,6 +701,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             w.str(&x.advice),
             x.share
                 .map_or(0, |(low, high)| u32::from(low) << 8 | u32::from(high)),
+            u32::from(x.weighs),
             x.basis as u32,
             x.confidence as u32,
             w.strs(&x.cites),

@@ -1103,7 +1103,7 @@ impl<'a> ScaleView<'a> {
 }
 
 view!(/// What is weighed with a piece and is not its metal.
-    DeductionView, DeductionCols, 8);
+    DeductionView, DeductionCols, 9);
 impl<'a> DeductionView<'a> {
     /// Unique word.
     pub fn id(self) -> &'a str {
@@ -1126,17 +1126,21 @@ impl<'a> DeductionView<'a> {
         let share = self.col(4);
         (share != 0).then_some((share >> 8, share & 0xff))
     }
+    /// It has to come off the weight.
+    pub fn weighs(self) -> bool {
+        self.col(5) == 1
+    }
     /// What it rests on.
     pub fn basis(self) -> Basis {
-        BASES[self.col(5) as usize]
+        BASES[self.col(6) as usize]
     }
     /// How sure.
     pub fn confidence(self) -> Confidence {
-        CONFIDENCES[self.col(6) as usize]
+        CONFIDENCES[self.col(7) as usize]
     }
     /// Sources; none is the common practice of the trade.
     pub fn cites(self) -> impl Iterator<Item = &'a str> {
-        self.image.strs(self.col(7))
+        self.image.strs(self.col(8))
     }
 }
 

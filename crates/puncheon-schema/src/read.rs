@@ -39,10 +39,10 @@ pub struct Entries {
     pub cautions: Vec<Filed<Caution>>,
     pub omissions: Vec<Filed<Omission>>,
     pub designs: Vec<Filed<Designs>>,
-    pub sponsors: Vec<Filed<Sponsor>>,
     pub units: Vec<Filed<Unit>>,
     pub scales: Vec<Filed<Scale>>,
     pub deductions: Vec<Filed<Deduction>>,
+    pub sponsors: Vec<Filed<Sponsor>>,
 }
 
 fn options() -> ron::Options {
@@ -102,10 +102,10 @@ impl Entries {
                 Ok(File::Cautions(v)) => place(&mut self.cautions, file, v, |e| &e.id, over),
                 Ok(File::Omissions(v)) => place(&mut self.omissions, file, v, |e| &e.id, over),
                 Ok(File::Designs(d)) => place(&mut self.designs, file, vec![*d], |e| &e.id, over),
-                Ok(File::Sponsors(v)) => place(&mut self.sponsors, file, v, |e| &e.id, over),
                 Ok(File::Units(v)) => place(&mut self.units, file, v, |e| &e.id, over),
                 Ok(File::Scales(v)) => place(&mut self.scales, file, v, |e| &e.id, over),
                 Ok(File::Deductions(v)) => place(&mut self.deductions, file, v, |e| &e.id, over),
+                Ok(File::Sponsors(v)) => place(&mut self.sponsors, file, v, |e| &e.id, over),
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {
                     if over {
@@ -178,10 +178,10 @@ impl Entries {
             | drop_id(&mut self.warnings, id, |e| &e.id)
             | drop_id(&mut self.cautions, id, |e| &e.id)
             | drop_id(&mut self.omissions, id, |e| &e.id)
-            | drop_id(&mut self.sponsors, id, |e| &e.id)
             | drop_id(&mut self.units, id, |e| &e.id)
             | drop_id(&mut self.scales, id, |e| &e.id)
             | drop_id(&mut self.deductions, id, |e| &e.id)
+            | drop_id(&mut self.sponsors, id, |e| &e.id)
     }
 }
 

@@ -180,10 +180,10 @@ identified!(
     Caution "caution",
     Omission "omission",
     Designs "designs",
-    Sponsor "sponsor",
     Unit "unit",
     Scale "scale",
-    Deduction "deduction"
+    Deduction "deduction",
+    Sponsor "sponsor"
 );
 
 impl Identified for Office {
@@ -370,10 +370,10 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.cautions));
     check_ids(report, spots(&e.omissions));
     check_ids(report, spots(&e.designs));
-    check_ids(report, spots(&e.sponsors));
     check_ids(report, spots(&e.units));
     check_ids(report, spots(&e.scales));
     check_ids(report, spots(&e.deductions));
+    check_ids(report, spots(&e.sponsors));
 }
 
 fn check_ids<'a, T: Identified + 'a>(
@@ -988,6 +988,9 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.cautions).map(|(spot, c)| ground(spot, Some(c.basis), &c.cites)));
     out.extend(spots(&e.omissions).map(|(spot, o)| ground(spot, Some(o.basis), &o.cites)));
     out.extend(spots(&e.designs).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
+    out.extend(spots(&e.units).map(|(spot, u)| ground(spot, Some(u.basis), &u.cites)));
+    out.extend(spots(&e.scales).map(|(spot, s)| ground(spot, Some(s.basis), &s.cites)));
+    out.extend(spots(&e.deductions).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
     for (spot, s) in spots(&e.sponsors) {
         // The maker or the letters may rest on memory while the other is published.
         let basis = if s.letters_basis() == Basis::Memory {
@@ -997,9 +1000,6 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
         };
         out.push(ground(spot, Some(basis), &s.cites));
     }
-    out.extend(spots(&e.units).map(|(spot, u)| ground(spot, Some(u.basis), &u.cites)));
-    out.extend(spots(&e.scales).map(|(spot, s)| ground(spot, Some(s.basis), &s.cites)));
-    out.extend(spots(&e.deductions).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
     for (spot, o) in spots(&e.offices) {
         out.push(ground(spot.clone(), None, &o.cites));
         let starts = o.year_starts.iter();

@@ -216,13 +216,10 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         None => None,
     };
     let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
-    let (beside, _) = worth::named(image, &told);
+    let beside = worth::named(image, &told);
     let weighed = weight.as_ref().map(|w| {
-        let of = if beside.is_empty() {
-            ""
-        } else {
-            "gross weight "
-        };
+        let gross = beside.iter().any(|d| d.weighs());
+        let of = if gross { "gross weight " } else { "" };
         format!("{of}{}", w.shown(tables))
     });
     let read: Vec<Borne> = asked

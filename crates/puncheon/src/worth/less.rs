@@ -48,7 +48,7 @@ pub struct Advice {
     pub name: String,
     /// A sentence or two.
     pub advice: String,
-    /// Something was taken off for it.
+    /// Something was taken off for it, or nothing need be.
     pub allowed_for: bool,
     /// published, memory or both.
     pub basis: &'static str,
@@ -64,7 +64,7 @@ impl Advice {
             id: d.id().to_string(),
             name: d.name().to_string(),
             advice: d.advice().to_string(),
-            allowed_for,
+            allowed_for: allowed_for || !d.weighs(),
             basis: export::basis(d.basis()),
             confidence: export::confidence(d.confidence()),
             sources: d.cites().map(str::to_string).collect(),
@@ -72,9 +72,8 @@ impl Advice {
     }
 }
 
-/// What a text speaks of that is not the metal, the longest phrases first and each once; and the words
-/// of the text that are left.
-pub(crate) fn named<'i>(image: &'i Image, text: &str) -> (Vec<DeductionView<'i>>, String) {
+/// What a text speaks of that is not the metal, the longest phrases first and each once.
+pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> {
     let plain: String = text
         .to_lowercase()
         .chars()
@@ -97,7 +96,7 @@ pub(crate) fn named<'i>(image: &'i Image, text: &str) -> (Vec<DeductionView<'i>>
             }
         }
     }
-    (out, left)
+    out
 }
 
 /// How much a deduction comes to.
@@ -110,7 +109,7 @@ enum Amount {
 /// Reads a deduction: a name, with a weight or a share of the whole weight on either side of it.
 pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Less, Refused> {
     let text = typed.trim();
-    let (kinds, _) = named(image, text);
+    let kinds = named(image, text);
     let (amount, rest, open) = amount(image, text)?;
     let words: Vec<&str> = rest
         .split_whitespace()
