@@ -54,6 +54,17 @@ fn image() -> &'static Image {
     Tables::builtin().image()
 }
 
+/// A piece that is called plate is not called silver, whatever marks are claimed for it.
+#[test]
+fn plate_by_its_description_is_not_called_silver() {
+    let marks = "anchor, lion passant, small roman f, king's head";
+    for item in ["EPNS tray", "Sheffield plate mug", "silver plated tray"] {
+        let r = puncheon(&["say", marks, "--item", item]);
+        assert_eq!(r.code, 1, "{item}: {}", r.out);
+        assert!(!r.out.contains("Sterling silver"), "{item}: {}", r.out);
+    }
+}
+
 /// The library's words, with what is stated.
 fn said(sets: &[&str], item: &str, change: impl FnOnce(&mut Asked)) -> Option<Wording> {
     let mut asked = Asked::default();

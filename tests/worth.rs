@@ -1144,7 +1144,35 @@ fn hostile_input_is_refused_with_what_would_be_right() {
             "blades 42g",
         ),
     ];
-    for (args, wrong, right) in runs {
+    // What would be valued too high if a word were passed over.
+    let hedged: [(&[&str], &str, &str); 9] = [
+        (&["100g under 925"], "\"under\" names no fineness", "925"),
+        (&["100g half sterling"], "\"half\" names", "sterling"),
+        (&["100g about sterling"], "\"about\" names", "sterling"),
+        (&["approx 100g sterling"], "\"approx\" names", "sterling"),
+        (&["20 oz all in sterling"], "\"all\" names", "sterling"),
+        (
+            &["100g 900"],
+            "does not say of which metal",
+            "900 silver, 900 gold",
+        ),
+        (
+            &["640g sterling", "--less", "12 blades 35g each"],
+            "counts pieces",
+            "together",
+        ),
+        (
+            &["640g sterling", "--less", "12x35g blades"],
+            "counts pieces",
+            "together",
+        ),
+        (
+            &["20g sterling", "--price", "3/g", "--pays", "0.95"],
+            "no share of a hundred",
+            "write 95%",
+        ),
+    ];
+    for (args, wrong, right) in runs.into_iter().chain(hedged) {
         let r = puncheon(&[&["worth"], args].concat());
         assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
         assert!(r.err.starts_with("puncheon: "), "{args:?}: {}", r.err);
@@ -1153,9 +1181,48 @@ fn hostile_input_is_refused_with_what_would_be_right() {
     }
 }
 
+/// Plate in the words for the piece is not valued, whatever fineness or marks stand beside it; a
+/// plated part is.
+#[test]
+fn plate_by_its_description_is_not_valued() {
+    let marks = "anchor, lion passant, small roman f, king's head";
+    for (item, code) in [
+        ("EPNS tray", 1),
+        ("Sheffield plate dish", 1),
+        ("silver plated tray", 1),
+        ("tray", 0),
+        ("mustard pot, the lid silver plated", 0),
+        ("mustard pot with EPNS spoon", 0),
+    ] {
+        for piece in [&["100g sterling"][..], &["100g", "--marks", marks]] {
+            let more = ["--item", item, "--price", "£24.10/ozt"];
+            let r = puncheon(&[&["worth"], piece, &more].concat());
+            assert_eq!(r.code, code, "{item}: {}{}", r.out, r.err);
+            assert_eq!(r.out.contains("Not valued"), code == 1, "{}", r.out);
+        }
+    }
+}
+
+/// What no price was named for is counted apart from what is valued.
+#[test]
+fn a_schedule_counts_what_has_no_price_apart() {
+    let list = "number,description,marks,gross\n\
+        1,spoon,\"anchor, lion passant, small roman f, king's head\",30g\n\
+        2,ring,\"anchor, crown, 18, small roman c\",5g\n";
+    let r = run(
+        PUNCHEON,
+        &["worth", "--list", "-", "--price", "silver £24.10/ozt"],
+        list,
+    );
+    assert_eq!(r.code, 0, "{}", r.err);
+    assert!(r.out.starts_with("1 of 2 pieces valued"), "{}", r.out);
+    assert!(r.out.contains("no price of it was named"), "{}", r.out);
+    assert!(r.out.contains("No price of gold was named"), "{}", r.out);
+}
+
 #[test]
 fn hostile_figures_of_a_sale_are_refused() {
-    let runs: [(&[&str], &str, &str); 9] = [
+    let runs: [(&[&str], &str, &str); 10] = [
         (&["--paid", "10.005"], "more than 2 decimals", "write 10.01"),
         (
             &["--paid", "JPY 10.5"],
@@ -1174,8 +1241,13 @@ fn hostile_figures_of_a_sale_are_refused() {
         ),
         (
             &["--paid", "10", "--at", "1,200"],
-            "one price or 2",
-            "write 1200",
+            "part prices or thousands",
+            "1, 200",
+        ),
+        (
+            &["--paid", "10", "--at", "£1,200,£1,500"],
+            "part prices or thousands",
+            "without a comma",
         ),
         (&["--paid", "ten"], "no amount of money", "such as 140"),
         (

@@ -808,7 +808,14 @@ fn marked(arg: OsString) -> OsString {
 
 /// A description as typed.
 fn marks(arg: &str) -> Result<String, Infallible> {
-    Ok(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg).to_string())
+    let typed = arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg);
+    // What steers a terminal is no part of a description.
+    let plain = |c: char| match c {
+        '\n' | '\t' => c,
+        c if c.is_control() => ' ',
+        c => c,
+    };
+    Ok(typed.chars().map(plain).collect())
 }
 
 /// Every command and option.

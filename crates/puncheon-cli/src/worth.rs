@@ -114,19 +114,20 @@ fn sale_asked(a: &SaleArgs) -> Result<SaleAsked, Failure> {
 fn prices(typed: &str) -> Result<Vec<String>, Failure> {
     let parts: Vec<&str> = typed.split(',').collect();
     let figures = |s: &str| s.chars().filter(char::is_ascii_digit).count();
-    let thousands = parts.len() > 1
-        && figures(parts[0]) < 3
-        && parts[1..].iter().all(|p| {
-            let whole = p.split('.').next().unwrap_or_default();
-            whole.len() == 3 && figures(whole) == 3
-        });
-    if thousands {
+    let thousands = |pair: &[&str]| {
+        let whole = pair[1].split('.').next().unwrap_or_default();
+        let before = pair[0].trim();
+        let short = (1..3).contains(&figures(before)) && !before.contains('.');
+        short && whole.len() == 3 && figures(whole) == 3
+    };
+    if parts.windows(2).any(thousands) {
         return Err(Failure::Misuse(format!(
-            "\"{typed}\" can be one price or {}\n  one price    write {}\n  {} prices     write \"{}\"",
-            parts.len(),
-            parts.concat(),
-            parts.len(),
-            parts.join(", ")
+            "the commas in \"{typed}\" can part prices or thousands\n  write thousands without a comma, and a blank behind a comma that parts prices: \"{}\"",
+            parts
+                .iter()
+                .map(|p| p.trim())
+                .collect::<Vec<_>>()
+                .join(", ")
         )));
     }
     Ok(parts.iter().map(|p| p.trim().to_string()).collect())
@@ -433,10 +434,24 @@ fn schedule(x: &Schedule, s: &Screen) -> String {
         }
         _ => String::new(),
     };
+    // What no price was named for is reckoned in metal and is no part of the value.
+    let priced = x.items.iter().filter(|i| i.value.is_some()).count();
+    let what = match priced {
+        0 => "reckoned, without a price",
+        _ => "valued",
+    };
+    let count = if priced == 0 { x.items.len() } else { priced };
     s.title(
         &mut out,
-        &format!("{} of {} valued{value}", x.items.len(), pieces(all)),
+        &format!("{count} of {} {what}{value}", pieces(all)),
     );
+    if priced > 0 && priced < x.items.len() {
+        let line = format!(
+            "{} of another metal: no price of it was named, and the value is without.",
+            pieces(x.items.len() - priced)
+        );
+        s.say(&mut out, 0, &line);
+    }
     out.push('\n');
     let basis = x.basis.as_deref().unwrap_or("none was named");
     s.say(&mut out, 0, &format!("Basis: {basis}"));

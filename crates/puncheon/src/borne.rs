@@ -30,6 +30,26 @@ pub(crate) struct Borne {
     pub refused: Option<String>,
 }
 
+/// Why what is stated of a piece lets no precious metal be named: it speaks of plate, or of an alloy.
+/// What stands behind a comma or "with" is of a part.
+pub(crate) fn plate(tables: &Tables, stated: &str) -> Option<String> {
+    let piece = stated.split([',', ';']).next().unwrap_or_default();
+    let piece = piece.split(" with ").next().unwrap_or_default();
+    let r = crate::read(tables, piece, &Options::default());
+    let denied = r.outside_because == Some(OutsideBecause::Denied);
+    let what = r.lookalikes.iter().find(|l| l.denies && denied)?;
+    let words: Vec<&str> = what
+        .sightings
+        .iter()
+        .map(|i| r.sightings[*i].text.as_str())
+        .collect();
+    Some(format!(
+        "What is stated speaks of {} (\"{}\"), which is no precious metal.",
+        what.what,
+        words.join(" ")
+    ))
+}
+
 /// Reads a set of marks, and the signs in what is stated of the piece beside them.
 pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options) -> Borne {
     let image = tables.image();
@@ -52,7 +72,8 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         best: decided.fits.first().map(|g| g.best.row as usize),
         agrees: true,
     });
-    let refused = refusal(image, &seen, &decided, &reading, &warnings);
+    let refused =
+        refusal(image, &seen, &decided, &reading, &warnings).or_else(|| plate(tables, stated));
     let mut out = Borne {
         metal: reading.fits.first().map(|f| f.metal),
         standard: None,

@@ -208,6 +208,8 @@ pub enum Because {
 /// # Errors
 /// If what is asked contradicts itself, or a title is asked for that is too short.
 pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
+    // Before its words are put in order: "silver plated" would lose its silver.
+    let plated = borne::plate(tables, &asked.item);
     let asked = tidy(asked)?;
     let counted = Counted::of(&asked)?;
     let image = tables.image();
@@ -226,6 +228,10 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .sets
         .iter()
         .map(|s| borne::read(tables, &s.marks, &told, options))
+        .map(|mut b| {
+            b.refused = b.refused.or(plated.clone());
+            b
+        })
         .collect();
     let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
     let refused = refusal(tables, &asked, &read, options, &mut notes);

@@ -373,6 +373,18 @@ fn millesimal(
         from_marks: false,
         notes: Vec::new(),
     };
+    // The figures of rarer metals are those of silver and gold abroad.
+    if let ([s], None) = (&known[..], metal)
+        && matches!(s.metal(), Metal::Platinum | Metal::Palladium)
+    {
+        return Err(Refused::new(
+            format!("\"{words}\" does not say of which metal"),
+            format!(
+                "write which: {shown} {}",
+                METALS.map(export::metal).join(&format!(", {shown} "))
+            ),
+        ));
+    }
     if let [s] = known[..] {
         out.name = s.name().to_string();
         out.metal = Some(s.metal());
@@ -387,6 +399,33 @@ fn millesimal(
         }
     }
     Ok(out)
+}
+
+/// A word that belongs to no standard, metal or figure.
+fn beside(tables: &Tables, words: &str) -> Option<String> {
+    let seen = crate::sightings(tables, words);
+    let spans: Vec<(usize, usize)> = seen
+        .sightings
+        .iter()
+        .map(|s| (s.start, s.end))
+        .chain(seen.claimed.iter().map(|c| (c.start, c.end)))
+        .collect();
+    let mut at = 0;
+    for word in words.split(' ') {
+        let (start, end) = (at, at + word.len());
+        at = end + 1;
+        let plain = word
+            .trim_matches([',', ';', '.', '(', ')', '-'])
+            .to_lowercase();
+        let known = plain.is_empty()
+            || FILLERS.contains(&plain.as_str())
+            || METALS.iter().any(|m| export::metal(*m) == plain)
+            || spans.iter().any(|(from, to)| *from < end && start < *to);
+        if !known {
+            return Some(word.to_string());
+        }
+    }
+    None
 }
 
 /// A standard by its name, in the words of the vocabulary.
@@ -415,6 +454,10 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
     let claim = Claim::read(tables, words).map_err(|_| none(words))?;
     if let Some(u) = claim.not_used.first() {
         return Err(none(&u.text));
+    }
+    // A claim passes over words that a weight must not: "half", "under", "about".
+    if let Some(word) = beside(tables, words) {
+        return Err(none(&word));
     }
     if !claim.offices.is_empty() || !claim.years.is_empty() {
         return Err(Refused::new(

@@ -99,6 +99,9 @@ pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> 
     out
 }
 
+/// Words that say that a weight is that of one of several pieces.
+const COUNTING: [&str; 5] = ["each", "apiece", "per", "x", "\u{d7}"];
+
 /// How much a deduction comes to.
 enum Amount {
     Weighed(Span),
@@ -116,6 +119,16 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
         .map(|w| w.trim_matches([',', ';', ':', '.', '~', '(', ')', '=', '-']))
         .filter(|w| !w.is_empty())
         .collect();
+    let counts = |w: &&&str| {
+        let w = w.to_lowercase();
+        w.contains(|c: char| c.is_ascii_digit()) || COUNTING.contains(&w.as_str())
+    };
+    if let Some(word) = words.iter().find(counts) {
+        return Err(Refused::new(
+            format!("\"{text}\" counts pieces (\"{word}\"), and only one weight comes off"),
+            "write what they weigh together, such as \"blades 420g\"",
+        ));
+    }
     let about = rest.contains('~')
         || words
             .iter()

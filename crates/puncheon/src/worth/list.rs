@@ -338,6 +338,7 @@ fn entry(
     };
     let fine = s.net.by(&f.parts);
     let price = price_of(prices, Some(metal))?;
+    let unpriced = price.is_none() && !prices.is_empty();
     let value = price.map(|p| {
         let exact = fine.times(&p.per_gram);
         (currency.nearest(&exact.low), currency.nearest(&exact.high))
@@ -345,6 +346,12 @@ fn entry(
     let mut notes = s.gross.notes.clone();
     notes.extend(s.less.iter().filter_map(|l| l.note.clone()));
     notes.extend(f.notes.iter().cloned());
+    if unpriced {
+        notes.push(format!(
+            "No price of {} was named, so it has no value here.",
+            export::metal(metal)
+        ));
+    }
     let entry = Entry {
         number: row.get("number").into(),
         description: row.get("description").into(),

@@ -38,7 +38,7 @@ pub use number::{Refused, Span};
 pub use weight::Weight;
 pub(crate) use weight::{first, scratched};
 
-use crate::borne::ascribed;
+use crate::borne::{self, ascribed};
 use crate::cautions::{self, Facts, Use};
 use crate::reading::Reading;
 use crate::tables::Tables;
@@ -547,10 +547,26 @@ fn value(
     let rest = rest.trim_matches([',', ';', '.', ' ']);
     out.notes.extend(gross.notes.iter().cloned());
     let mut reading = None;
+    // Bare figures are of the metal that is named elsewhere.
+    let metal_named = asked.metal.or(match prices {
+        [one] => one.metal,
+        _ => None,
+    });
+    let bare = !rest.is_empty() && rest.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let with_metal = match metal_named {
+        Some(m) if bare => format!("{rest} {}", export::metal(m)),
+        _ => rest.to_string(),
+    };
+    let item = asked.item.as_deref().unwrap_or_default();
     let settled = match (&asked.marks, rest.is_empty()) {
-        (None, _) => Ok(Fineness::read(tables, rest)?),
+        (None, _) => {
+            let fineness = Fineness::read(tables, &with_metal)?;
+            match borne::plate(tables, item) {
+                Some(why) => Err(fineness::NotSettled { why }),
+                None => Ok(fineness),
+            }
+        }
         (Some(marks), true) => {
-            let item = asked.item.as_deref().unwrap_or_default();
             let borne = fineness::of_marks(tables, marks, item, asked.metal);
             let settled = Fineness::borne(image, &borne);
             out.read_as = settled

@@ -194,7 +194,14 @@ pub(crate) fn share(what: &str, typed: &str, below: Option<u32>) -> Result<BigRa
     let Some(figures) = text.strip_suffix('%') else {
         // A number is a share in hundredths that lacks its sign; anything else is none.
         let n = kind.read(text);
-        let right = n.map_or_else(|_| write("5"), |n| write(&plain(&n, MOST_DECIMALS)));
+        let right = n.map_or_else(
+            |_| write("5"),
+            |n| {
+                // 0.95 most likely means the part of one, not of a hundred.
+                let meant = if n < whole(1) { &n * whole(100) } else { n };
+                write(&plain(&meant, MOST_DECIMALS))
+            },
+        );
         return Err(Refused::new(
             format!("the {what} \"{typed}\" is no share of a hundred"),
             format!("write {right}"),
