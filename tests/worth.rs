@@ -1203,6 +1203,23 @@ fn plate_by_its_description_is_not_valued() {
     }
 }
 
+/// What steers a terminal is never printed back to it.
+#[test]
+fn nothing_typed_steers_the_terminal() {
+    let list = "number,description,marks,gross\n1,sp\u{1b}[31moon,\"anchor, lion passant, small roman f, king's head\",30g\n";
+    let listed = run(PUNCHEON, &["worth", "--list", "-", "--price", "£1/g"], list);
+    let less = puncheon(&["worth", "100g sterling", "--less", "li\u{1b}[31mner 20g"]);
+    let asked = puncheon(&["sponsors", "W\u{1b}[31mS"]);
+    for r in [listed, less, asked] {
+        assert!(
+            !r.out.contains('\u{1b}') && !r.err.contains('\u{1b}'),
+            "{}{}",
+            r.out,
+            r.err
+        );
+    }
+}
+
 /// What no price was named for is counted apart from what is valued.
 #[test]
 fn a_schedule_counts_what_has_no_price_apart() {

@@ -17,7 +17,7 @@ use puncheon::{Claim, Options, Tables};
 use puncheon_catalogue::Column;
 
 use crate::out::Failure;
-use crate::screen::{USUAL_WIDTH, wrap};
+use crate::screen::{USUAL_WIDTH, plain, wrap};
 use crate::shell;
 
 const EXAMPLES: &str = "\
@@ -808,14 +808,7 @@ fn marked(arg: OsString) -> OsString {
 
 /// A description as typed.
 fn marks(arg: &str) -> Result<String, Infallible> {
-    let typed = arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg);
-    // What steers a terminal is no part of a description.
-    let plain = |c: char| match c {
-        '\n' | '\t' => c,
-        c if c.is_control() => ' ',
-        c => c,
-    };
-    Ok(typed.chars().map(plain).collect())
+    Ok(plain(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg)))
 }
 
 /// Every command and option.

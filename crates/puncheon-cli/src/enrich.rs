@@ -15,6 +15,7 @@ use puncheon_catalogue::{
 use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
 use crate::kept::{Kept, folder, unusable};
 use crate::out::{Exit, Failure};
+use crate::screen::plain;
 
 /// How often the terminal is told how far it is.
 const TOLD: Duration = Duration::from_millis(250);
@@ -495,7 +496,7 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
             .not_understood
             .iter()
             .take(MOST_WORDS)
-            .map(|(w, n)| format!("\"{w}\" {n}"))
+            .map(|(w, n)| format!("\"{}\" {n}", plain(w)))
             .collect();
         eprintln!("Words most often not understood: {}", words.join(", "));
     }

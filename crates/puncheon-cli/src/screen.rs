@@ -25,6 +25,16 @@ const FEW: usize = 3;
 /// Columns where no terminal says how many it has.
 pub const USUAL_WIDTH: usize = 80;
 
+/// A text without what steers a terminal, which is no part of any description.
+pub fn plain(text: &str) -> String {
+    let plain = |c: char| match c {
+        '\n' | '\r' | '\t' => c,
+        c if c.is_control() => ' ',
+        c => c,
+    };
+    text.chars().map(plain).collect()
+}
+
 /// A paragraph, wrapped to a width.
 pub fn wrap(out: &mut String, width: usize, indent: usize, s: &str) {
     let mut column = 0;

@@ -153,12 +153,13 @@ fn list(file: &std::path::Path) -> Result<String, Failure> {
     if bytes.len() as u64 > LONGEST {
         return Err(unusable(&"the list is longer than 64 MiB"));
     }
-    String::from_utf8(bytes).map_err(|e| {
+    let text = String::from_utf8(bytes).map_err(|e| {
         unusable(&format!(
             "byte {} is not UTF-8",
             e.utf8_error().valid_up_to() + 1
         ))
-    })
+    })?;
+    Ok(crate::screen::plain(&text))
 }
 
 fn listed(tables: &Tables, a: &WorthArgs, list: &str) -> Result<Schedule, Failure> {

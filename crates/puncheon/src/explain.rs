@@ -545,7 +545,11 @@ pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
             offices => format!("\"{words}\" is the mark of {}", offices.join(" or ")),
         }
     });
-    format!("{a} and {b}: they never stood together.")
+    let why = match n.free {
+        true => "they never stood together",
+        false => "no year within the bounds asked for has both",
+    };
+    format!("{a} and {b}: {why}.")
 }
 
 /// "an anchor", "a lion passant", "the figure 18"; letters that are a mark stand alone.

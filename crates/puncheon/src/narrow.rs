@@ -165,6 +165,8 @@ pub(crate) struct Narrow<'a> {
     pub evidence: Vec<Evidence<'a>>,
     bounds: Bounds,
     complete: bool,
+    /// No option bounds the rows.
+    pub free: bool,
     rivals: Bits<'a>,
     standard_named: bool,
     /// Thousands of rows share some hundreds of sets of marks: each set is looked at once.
@@ -217,6 +219,7 @@ impl<'a> Narrow<'a> {
                 Bounds::new(image, options)
             },
             complete: options.complete,
+            free,
             rivals: image.rival_bits(),
             standard_named: sightings
                 .iter()
