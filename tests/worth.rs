@@ -1193,6 +1193,7 @@ fn plate_by_its_description_is_not_valued() {
         ("tray", 0),
         ("mustard pot, the lid silver plated", 0),
         ("mustard pot with EPNS spoon", 0),
+        ("six table knives", 0),
     ] {
         for piece in [&["100g sterling"][..], &["100g", "--marks", marks]] {
             let more = ["--item", item, "--price", "£24.10/ozt"];
@@ -1216,6 +1217,32 @@ fn nothing_typed_steers_the_terminal() {
             "{}{}",
             r.out,
             r.err
+        );
+    }
+}
+
+/// What is weighed in and is no metal makes a value the most it can be, wherever it is spoken of.
+#[test]
+fn what_weighs_with_it_makes_a_value_the_most_it_can_be() {
+    let marks = "anchor, lion passant, small roman f, king's head";
+    let on_base = format!("{marks} on a plated base");
+    for (marks, item) in [
+        (marks, "six table knives"),
+        (marks, "hairbrush"),
+        (marks, "pocket watch"),
+        (marks, "photograph frame"),
+        (marks, "diamond ring"),
+        (on_base.as_str(), "candlestick"),
+    ] {
+        let args = [
+            "worth", "100g", "--marks", marks, "--item", item, "--price", "£1/g",
+        ];
+        let r = puncheon(&args);
+        assert_eq!(r.code, 0, "{item}: {}", r.err);
+        assert!(
+            r.out.starts_with("Metal value at most"),
+            "{item}: {}",
+            r.out
         );
     }
 }
