@@ -65,6 +65,17 @@ fn plate_by_its_description_is_not_called_silver() {
     }
 }
 
+/// An import mark is told though its office is open, and a part of a piece is no piece.
+#[test]
+fn imports_and_parts_are_told_as_such() {
+    let line = brief(&["omega, .925, b", "--item", "box"]);
+    assert_eq!(line, "Sterling silver box, marked as imported");
+    let bowl = "bowl: anchor, lion passant, small roman f, king's head";
+    let two = "2x leopard's head crowned, lion passant, capital H, king's head";
+    let line = brief(&["--item", "salts", "--marks", bowl, "--marks", two]);
+    assert!(line.starts_with("Two sterling silver salts"), "{line}");
+}
+
 /// The library's words, with what is stated.
 fn said(sets: &[&str], item: &str, change: impl FnOnce(&mut Asked)) -> Option<Wording> {
     let mut asked = Asked::default();

@@ -401,7 +401,8 @@ impl Counted {
                 item,
             });
         }
-        let sum: u32 = asked.sets.iter().map(|s| s.pieces.unwrap_or(1)).sum();
+        let whole = asked.sets.iter().filter(|s| s.part.is_none());
+        let sum: u32 = whole.map(|s| s.pieces.unwrap_or(1)).sum();
         match stated {
             Some(n) if n != sum => wrong(
                 format!(
@@ -838,8 +839,9 @@ impl Words {
             };
             if words.is_empty() && set.on.is_some() {
                 words = "of an office and year not settled".into();
-            } else if set.foreign && !words.is_empty() {
-                words = format!("{words}, marked as imported");
+            } else if set.foreign {
+                let comma = if words.is_empty() { "" } else { ", " };
+                words = format!("{words}{comma}marked as imported");
             }
             if let Some(on) = &set.on {
                 words = format!("{on} {words}");
