@@ -22,7 +22,7 @@ use crate::split::{self, Dialect, Record};
 use crate::summary::{At, Problem, Summary, Tally};
 
 /// Answers that all workers together remember by their words, in each half of a memory.
-const SAME_WORDS: usize = 16_384;
+const SAME_WORDS: usize = 12_288;
 /// What one worker remembers at the least.
 const FEWEST: usize = 256;
 /// Rows of which one must have the field with the marks, or it is not there.
