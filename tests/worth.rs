@@ -25,12 +25,7 @@ fn puncheon(args: &[&str]) -> Ran {
 
 /// What a run printed, with its exit code and what went to standard error.
 fn screen(args: &[&str]) -> String {
-    let r = puncheon(args);
-    let err = match r.err.is_empty() {
-        true => String::new(),
-        false => format!("-- standard error --\n{}", r.err),
-    };
-    format!("{}-- exit {} --\n{err}", r.out, r.code)
+    puncheon(args).screen()
 }
 
 fn json(args: &[&str]) -> Value {

@@ -15,6 +15,17 @@ pub struct Ran {
     pub code: i32,
 }
 
+impl Ran {
+    /// What was printed, with the exit code and what went to standard error, for a snapshot.
+    pub fn screen(&self) -> String {
+        let err = match self.err.is_empty() {
+            true => String::new(),
+            false => format!("-- standard error --\n{}", self.err),
+        };
+        format!("{}-- exit {} --\n{err}", self.out, self.code)
+    }
+}
+
 /// Runs the program at `exe` in a clean environment with `input` on standard input.
 pub fn run(exe: &str, args: &[&str], input: &str) -> Ran {
     run_with(exe, args, input, &[])
