@@ -427,6 +427,30 @@ fn repeats_are_remembered() {
     assert_eq!(s.rows, 20_000);
 }
 
+/// Makers are named where the marks leave an office and time, or say nothing of them; not where they
+/// speak against a hallmark or cannot stand together.
+#[test]
+fn plate_has_no_makers() {
+    let mut e = enricher("marks");
+    e.columns = vec![Column::Outcome, Column::Sponsors];
+    let cells = |marks: &str| e.cells(marks, "");
+    assert!(cells("maker's mark HB")[1].contains("Hester Bateman"));
+    for marks in [
+        "EPNS, maker's mark HB",
+        "maker's mark HB, Sheffield plate",
+        "anchor, thistle, tree fish bell and bird, harp crowned, maker's mark HB",
+    ] {
+        let [outcome, makers] = &cells(marks)[..] else {
+            panic!("two columns");
+        };
+        assert!(
+            outcome == "outside" || outcome == "none",
+            "{marks}: {outcome}"
+        );
+        assert_eq!(makers, "", "{marks}");
+    }
+}
+
 #[test]
 fn a_caller_can_stop_it() {
     let mut stock = Vec::new();
