@@ -802,7 +802,7 @@ fn worklist_terms_rejects_and_summary_are_written() {
     fs::write(file("stock.csv"), format!("{STOCK}5,\"x\",\"bad\n")).expect("written");
     fs::write(
         file("terms.csv"),
-        "birmingham,Assay Office Birmingham\nfits,dated\n",
+        "birmingham,Assay Office Birmingham\nfits,dated\nBirmnigham,Birmingham\n",
     )
     .expect("written");
     let ran = program(
@@ -847,6 +847,12 @@ fn worklist_terms_rejects_and_summary_are_written() {
         (&5.into(), &1.into())
     );
     assert!(ran.err.contains("\"wobbly\" 1"), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("terms.csv that stood in no cell: \"Birmnigham\"\n"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]

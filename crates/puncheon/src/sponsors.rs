@@ -470,9 +470,9 @@ impl<'t> Makers<'t> {
         if spans.is_empty() {
             return out;
         }
-        for r in ranked(&self.0, &spans, |_| None) {
+        for r in ranked(&self.0, &spans, |_| None, Ranked::consistent) {
             let name = who_of(&r.entry.names, r.entry.firm);
-            if r.consistent() && !out.contains(&name) {
+            if !out.contains(&name) {
                 out.push(name);
             }
         }
@@ -635,11 +635,13 @@ impl Ranked<'_, '_> {
     }
 }
 
-/// Marks of the register, likeliest first. `punch` tells whether the punch of one agrees.
+/// Marks of the register that are to be kept, likeliest first. `punch` tells whether the punch of one
+/// agrees.
 fn ranked<'f, 'r>(
     found: &'f [Found<'r>],
     spans: &'f [Span],
     punch: impl Fn(&Entry) -> Option<bool>,
+    keep: impl Fn(&Ranked<'f, 'r>) -> bool,
 ) -> Vec<Ranked<'f, 'r>> {
     let mut out: Vec<Ranked> = found
         .iter()
@@ -655,6 +657,7 @@ fn ranked<'f, 'r>(
                 found,
             }
         })
+        .filter(keep)
         .collect();
     out.sort_by(|a, b| a.order().cmp(&b.order()));
     out
@@ -668,7 +671,7 @@ fn makers(
 ) -> Vec<Maker> {
     let image = tables.image();
     let found = tables.registers().found(letters);
-    ranked(&found, spans, |e| same_punch(image, e, punch?))
+    ranked(&found, spans, |e| same_punch(image, e, punch?), |_| true)
         .iter()
         .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, letters, punch)))
         .collect()
