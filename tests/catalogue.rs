@@ -427,6 +427,25 @@ fn repeats_are_remembered() {
     assert_eq!(s.rows, 20_000);
 }
 
+/// Where the marks end and what is stated begins is part of what is remembered, whatever bytes they hold.
+#[test]
+fn marks_and_claim_are_told_apart() {
+    let one = r#"{"marks":"anchor, lion passant, k","stated":" wobbly\u00001833"}"#;
+    let other = r#"{"marks":"anchor, lion passant, k\u0000 wobbly","stated":"1833"}"#;
+    let mut e = enricher("marks");
+    e.format = Format::JsonLines;
+    e.claim = Some("stated".into());
+    e.columns = vec![Column::Office, Column::NotUnderstood];
+    e.threads = 1;
+    let added = |lines: &[&str]| {
+        let (out, _) = enrich(&e, format!("{}\n", lines.join("\n")).as_bytes()).expect("it runs");
+        let last = text(&out).lines().last().expect("a line").to_string();
+        last[last.find("\"office\"").expect("added")..].to_string()
+    };
+    assert_ne!(added(&[one]), added(&[other]));
+    assert_eq!(added(&[one, one, one, other]), added(&[other]));
+}
+
 /// Makers are named where the marks leave an office and time, or say nothing of them; not where they
 /// speak against a hallmark or cannot stand together.
 #[test]

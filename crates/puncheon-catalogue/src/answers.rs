@@ -135,10 +135,21 @@ impl<'e> Answers<'e> {
         out
     }
 
-    /// Answers a row and counts it.
-    pub fn answer(&self, marks: &[u8], stated: &[u8], tally: &mut Tally, at: At) -> Arc<Answer> {
-        let asked = [marks, b"\0", stated].concat();
-        let (answer, repeated) = self.same_words.answer(&asked, || {
+    /// Answers a row and counts it. `asked` is room for what is asked, used again for each row.
+    pub fn answer(
+        &self,
+        marks: &[u8],
+        stated: &[u8],
+        asked: &mut Vec<u8>,
+        tally: &mut Tally,
+        at: At,
+    ) -> Arc<Answer> {
+        asked.clear();
+        asked.extend_from_slice(marks);
+        asked.extend_from_slice(stated);
+        // Where the one ends and the other begins.
+        asked.extend_from_slice(&stated.len().to_le_bytes());
+        let (answer, repeated) = self.same_words.answer(asked, || {
             let text = |bytes| String::from_utf8_lossy(bytes);
             let (answer, same) = self.work_out(&text(marks), &text(stated));
             tally.sum.same_marks += u64::from(same);

@@ -341,6 +341,7 @@ impl<'t> Enricher<'t> {
         let d = head.dialect;
         let buf = &chunk.bytes;
         let (mut at, mut ranges, mut line) = (0, Vec::new(), chunk.lines + 1);
+        let mut asked = Vec::new();
         while at < buf.len() {
             let Some(r) = split::record(buf, at, true, d) else {
                 break;
@@ -357,7 +358,8 @@ impl<'t> Enricher<'t> {
                 match self.readable(&r, body, &ranges, head) {
                     Ok((marks, claim)) => {
                         let at = At { row, line: begins };
-                        let answer = answers.answer(&marks, &claim, &mut done.tally, at);
+                        let answer =
+                            answers.answer(&marks, &claim, &mut asked, &mut done.tally, at);
                         done.out.extend_from_slice(&answer.cells);
                     }
                     Err((place, wrong)) => {
@@ -431,6 +433,7 @@ impl<'t> Enricher<'t> {
     /// fields are put in before its closing brace.
     fn lines(&self, chunk: &Chunk, head: &Head, answers: &Answers, done: &mut Done) {
         let (mut at, mut line_number, mut objects) = (0, chunk.lines, 0);
+        let mut asked = Vec::new();
         while at < chunk.bytes.len() {
             let end =
                 memchr::memchr(b'\n', &chunk.bytes[at..]).map_or(chunk.bytes.len(), |n| at + n + 1);
@@ -459,7 +462,7 @@ impl<'t> Enricher<'t> {
                         row,
                         line: line_number,
                     };
-                    let answer = answers.answer(marks, claim, &mut done.tally, at);
+                    let answer = answers.answer(marks, claim, &mut asked, &mut done.tally, at);
                     // Before the first field of an object stands no comma.
                     let cells = &answer.cells[usize::from(o.empty)..];
                     done.out.extend_from_slice(&body[..o.brace]);
