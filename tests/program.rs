@@ -101,6 +101,39 @@ fn two_pieces_are_read_apart() {
     ]));
 }
 
+/// Parts, objects, words that are not known and figures label sets of marks; one alone labels none, and
+/// marks that fit together are never parted.
+#[test]
+fn sets_are_labelled_by_name_or_figure() {
+    for (labels, marks) in [
+        (
+            ["spoon", "fork"],
+            "spoon: anchor, lion, b; fork: crown, lion, F",
+        ),
+        (
+            ["wobbler", "lid"],
+            "wobbler: anchor, lion, b; lid: crown, lion, F",
+        ),
+        (["1", "2"], "1) anchor, lion, b; 2) crown, lion, F"),
+        (["1", "2"], "(1) anchor, lion, b; (2) crown, lion, F"),
+    ] {
+        let out = puncheon(&["read", marks]).out;
+        assert!(out.starts_with("Two sets of marks"), "{marks}: {out}");
+        for label in labels {
+            assert!(out.contains(&format!("\n  {label} ")), "{marks}: {out}");
+        }
+        assert!(!out.contains("not understood"), "{out}");
+    }
+    for marks in [
+        "jug: anchor, lion passant, small roman f, king's head",
+        "1) anchor; 2) lion passant; 3) small roman f; 4) king's head",
+        "Object: jug; Place: drawer; Marks: anchor, lion passant, small roman f, king's head",
+    ] {
+        let out = puncheon(&["read", marks]).out;
+        assert!(out.starts_with("Birmingham 1803/04"), "{marks}: {out}");
+    }
+}
+
 #[test]
 fn one_line_each() {
     insta::assert_snapshot!(screen(&[

@@ -988,7 +988,7 @@ pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
     let told: Vec<_> = r
         .remarks
         .iter()
-        .filter(|m| m.remark != RemarkKind::SetAside || lone_letter(m))
+        .filter(|m| remark_line(m).is_some())
         .collect();
     if told.is_empty() {
         return;

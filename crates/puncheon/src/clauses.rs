@@ -71,11 +71,15 @@ pub(crate) struct Clauses<'i, 't> {
     dating: Dating,
     part: usize,
     lettered: bool,
+    /// The clauses that name a piece each, "spoon: …; fork: …": the first piece of the clause, and one past
+    /// the last of the name.
+    named: Vec<(usize, usize)>,
 }
 
 impl<'i, 't> Clauses<'i, 't> {
     pub fn read(image: &'i Image, p: Pieces<'t>) -> Sightings {
         let lettered_parts = labels_by_letter(&p);
+        let named = labels_by_name(&p);
         let mut c = Clauses {
             image,
             out: Sightings {
@@ -102,6 +106,7 @@ impl<'i, 't> Clauses<'i, 't> {
             dating: Dating::default(),
             part: 0,
             lettered: lettered_parts,
+            named,
             p,
         };
         let mut i = 0;
@@ -130,6 +135,10 @@ impl<'i, 't> Clauses<'i, 't> {
             {
                 self.out.signs.push(sign);
             }
+        }
+        if let Some((_, end)) = self.named.iter().find(|n| n.0 == from) {
+            self.start_part(from, *end);
+            return;
         }
         if self.lettered && to == from + 1 && self.in_brackets(from) {
             self.start_part(from, from + 1);
@@ -1679,6 +1688,34 @@ fn style(l: &mut LetterSeen, sense: Sense, doubt: bool) -> Last {
         }
         _ => Last::Nothing,
     }
+}
+
+/// Where sentences begin with the name of an object and a colon, "spoon: …; fork: …", or with a figure,
+/// "1) … 2) …"; one alone labels nothing.
+fn labels_by_name(p: &Pieces) -> Vec<(usize, usize)> {
+    let object = |n: &Piece| matches!(n.what, Is::Unknown | Is::Sense(Sense::Aside | Sense::Part));
+    let small = |n: &Piece| matches!(n.what, Is::Sense(Sense::Filler | Sense::Article));
+    let mut out = Vec::new();
+    let mut at = 0;
+    for clause in p.pieces.chunk_by(|a, b| a.clause == b.clause) {
+        let begins = at == 0 || p.pieces[at - 1].sentence != clause[0].sentence;
+        let name = match clause {
+            [name @ .., colon] if begins && colon.what == Is::Colon => {
+                let named = name.iter().any(object) && name.iter().all(|n| object(n) || small(n));
+                named.then_some(name.len())
+            }
+            [figure] if figure.what == Is::Number => {
+                p.text.typed[figure.end..].starts_with(')').then_some(1)
+            }
+            _ => None,
+        };
+        out.extend(name.map(|n| (at, at + n)));
+        at += clause.len();
+    }
+    if out.len() < 2 {
+        out.clear();
+    }
+    out
 }
 
 /// "(a) … (b) …" labels two pieces.
