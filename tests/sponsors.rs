@@ -104,7 +104,10 @@ fn nothing_found_says_what_kind_of_nothing() {
     for args in [
         &["sponsors"][..],
         &["sponsors", "1771"],
-        &["sponsors", "HB", "script"],
+        &["sponsors", "HB", "banana"],
+        &["sponsors", "HB", "London"],
+        &["sponsors", "Paul Storr 1820"],
+        &["sponsors", "HB, anchor, lion passant"],
         &["sponsors", "?"],
         &["sponsors", "HB", "--office", "atlantis"],
         &["sponsors", "HB", "--punch", "banana"],
@@ -113,6 +116,116 @@ fn nothing_found_says_what_kind_of_nothing() {
         let r = puncheon(args);
         assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}");
         assert!(r.err.starts_with("puncheon: "), "{args:?}: {}", r.err);
+    }
+}
+
+/// What is searched, and what the answer says was read.
+fn taken(text: &str) -> (Vec<String>, String, String) {
+    let v = json(&["sponsors", text]);
+    let makers = v["sponsors"].as_array().expect("a list");
+    let ids = makers.iter().map(|m| m["id"].as_str().expect("an id"));
+    let word = |field: &str| v["asked"][field].as_str().unwrap_or_default().to_string();
+    (ids.map(String::from).collect(), word("by"), word("read_as"))
+}
+
+#[test]
+fn a_mark_described_in_words_is_searched_by_its_letters() {
+    for (words, letters) in [
+        ("HB script", "HB"),
+        ("HB in script", "HB"),
+        ("hb in an oval", "HB"),
+        ("maker's mark HB", "HB"),
+        ("crown over PS", "PS"),
+        ("maker's mark PS, crown above", "PS"),
+        ("maker's mark PB over AB", "PB/AB"),
+    ] {
+        let (ids, by, read_as) = taken(words);
+        assert_eq!(
+            (by.as_str(), read_as.as_str()),
+            ("letters", letters),
+            "{words}"
+        );
+        assert_eq!(ids, taken(letters).0, "{words} is {letters}");
+        let said = puncheon(&["sponsors", words]).out;
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = format!("Of \"{words}\" the letters {letters} were searched");
+        assert!(said.contains(&told), "{said}");
+    }
+    // What joins letters says nothing.
+    for words in ["PB over AB", "pb over ab", "PB and AB"] {
+        assert_eq!(taken(words).0, taken("PB/AB").0, "{words}");
+    }
+}
+
+#[test]
+fn a_name_is_searched_among_the_names() {
+    for (typed, first, read_as) in [
+        ("Paul Storr", "Paul Storr", ""),
+        ("storr, paul", "Paul Storr", ""),
+        ("P. Storr", "Paul Storr", ""),
+        ("hester bateman", "Hester Bateman", ""),
+        ("Hester Bateman's", "Hester Bateman", ""),
+        ("Hester Batman", "Hester Bateman", "Hester Bateman"),
+        ("Wm Kinman", "William Kinman", "W. Kinman"),
+        ("ged", "William Ged", ""),
+    ] {
+        let v = json(&["sponsors", typed]);
+        assert_eq!(v["sponsors"][0]["names"][0], first, "{typed}");
+        let asked = &v["asked"];
+        assert_eq!(asked["by"], "name", "{typed}");
+        assert_eq!(asked["read_as"].as_str().unwrap_or(""), read_as, "{typed}");
+        // Nobody else is listed.
+        let surname = first.split(' ').next_back().expect("a surname");
+        for m in v["sponsors"].as_array().expect("a list") {
+            let names = format!("{} {}", m["names"], m["firm"]);
+            assert!(names.contains(surname), "{typed}: {names}");
+        }
+        let said = puncheon(&["sponsors", typed]).out;
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("the names were searched"), "{typed}: {said}");
+    }
+    // A family is listed whole, and letters beside a name narrow it.
+    let all = taken("Bateman").0;
+    assert!(all.len() > 4, "{all:?}");
+    let one = taken("WB Bateman").0;
+    assert!(!one.is_empty() && one.len() < all.len(), "{one:?}");
+    assert!(one.iter().all(|id| all.contains(id)), "{one:?}");
+    assert_snapshot!("a_name", screen(&["sponsors", "hester", "batemann"]));
+    assert_snapshot!(
+        "a_name_and_a_year",
+        screen(&[
+            "sponsors", "Bateman", "--office", "london", "--year", "1795"
+        ])
+    );
+    // A name that is not there is answered in words, and is no letters.
+    let none = puncheon(&["sponsors", "Quentin Xylander"]);
+    assert_eq!(none.code, 1);
+    assert!(
+        none.out.contains("is of a maker called \"Quentin"),
+        "{}",
+        none.out
+    );
+}
+
+/// A note and the sources stand with marks that are few, and with all on request.
+#[test]
+fn notes_and_sources_can_be_seen() {
+    let few = puncheon(&["sponsors", "HB"]).out;
+    assert!(few.contains("Bunhill Row"), "{few}");
+    assert!(few.contains("Sources: jacksons-bateman"), "{few}");
+    let many = puncheon(&["sponsors", "W.S"]).out;
+    assert!(!many.contains("Source: "), "{many}");
+    assert!(many.to_lowercase().contains("notes and sources"), "{many}");
+    let v = json(&["sponsors", "W.S"]);
+    let said = puncheon(&["sponsors", "W.S", "--all"]).out;
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    for m in v["sponsors"].as_array().expect("a list") {
+        let sources = m["sources"].as_array().expect("a list");
+        for told in sources.iter().chain([&m["note"]]).filter_map(Value::as_str) {
+            let told = told.trim_end_matches('.');
+            let found = said.to_lowercase().contains(&told.to_lowercase());
+            assert!(found, "{}: {told} in {said}", m["id"]);
+        }
     }
 }
 
@@ -218,6 +331,38 @@ fn a_register_of_ones_own_lies_over_the_built_in_one() {
     assert!(v.out.contains("Hugo Brown"), "{} {}", v.out, v.err);
 }
 
+/// A register that somebody sent shows no more than its letters.
+#[test]
+fn a_register_of_ones_own_does_not_steer_the_terminal() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (file, text) in [
+        (
+            "mine.csv",
+            "struck,names,note\nQX,Q\u{1b}[2JX,\u{1b}]0;x\u{7}\n",
+        ),
+        (
+            "mine.ron",
+            r#"Sponsors([(id: "q", struck: "QX", names: ["Q\u{1b}[2JX"], basis: Memory, confidence: Low)])"#,
+        ),
+        ("faulty.csv", "struck,names,from\nQX,Q\u{1b}X,\u{1b}[2J18\n"),
+    ] {
+        let path = folder.path().join(file);
+        fs::write(&path, text).expect("written");
+        let path = path.to_str().expect("a path");
+        for args in [
+            &["sponsors", "QX", "--register", path][..],
+            &["sponsors", "export", "--register", path],
+            &["read", "anchor, maker's mark QX", "--register", path],
+        ] {
+            let r = puncheon(args);
+            assert!(
+                !r.out.contains('\u{1b}') && !r.err.contains('\u{1b}'),
+                "{args:?}"
+            );
+        }
+    }
+}
+
 #[test]
 fn every_bad_line_of_ones_own_register_is_told_with_its_place() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -286,6 +431,83 @@ fn makers_never_change_a_reading() {
     let bare = "leopard's head crowned, lion passant, black letter capital Q";
     for maker in ["W.S", "maker's mark CAM/ERON", "maker's mark QX", "J. P"] {
         assert_eq!(fits(&format!("{maker}, {bare}")), fits(bare), "{maker}");
+    }
+}
+
+/// Letters beside marks of plate, or of another country, are no mark entered at an office.
+#[test]
+fn no_maker_is_named_beside_plate() {
+    for (marks, mark) in [
+        ("EPNS, maker's mark HB", true),
+        ("W.S, EP, A1", true),
+        ("nickel silver, maker's mark JD&S", true),
+        ("A1, maker's mark HB", true),
+        ("830S, maker's mark HB", true),
+        ("kokoshnik, maker's mark HB", true),
+        ("maker's mark HB", false),
+        ("crown, lion passant, maker's mark JD&S", false),
+    ] {
+        let v = json(&["read", marks]);
+        let makers = v["sponsors"].as_array().expect("a list");
+        let said = v["cautions"].to_string();
+        assert_eq!(makers.is_empty(), mark, "{marks}: {makers:?}");
+        assert_eq!(
+            said.contains("The register of makers is not asked"),
+            mark,
+            "{marks}"
+        );
+    }
+}
+
+/// Where nothing fits the other marks, no office and no year speaks for a maker.
+#[test]
+fn a_maker_is_not_consistent_with_what_fits_nothing() {
+    let marks = "anchor, harp crowned, thistle, castle, maker's mark HB";
+    let v = json(&["read", marks]);
+    assert_eq!(v["outcome"], "none");
+    assert_eq!(v["sponsors"][0]["agrees"], serde_json::json!(["struck HB"]));
+    let out = puncheon(&["read", marks]).out;
+    let said = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("Nothing fits the other marks"), "{said}");
+    assert!(!said.contains("is consistent with"), "{said}");
+    // A town without yearly letters is a place like any other.
+    let v = json(&["read", "lamb and flag, maker's mark WR"]);
+    let first = &v["sponsors"][0];
+    assert_eq!(first["offices"], serde_json::json!(["perth"]));
+    assert!(first["agrees"].to_string().contains("Perth"), "{first}");
+    let others = v["sponsors"].as_array().expect("a list");
+    assert!(
+        others[1..]
+            .iter()
+            .all(|m| m["clashes"] != serde_json::json!([]))
+    );
+}
+
+/// Capitals alone, and a small word in capitals by itself, are somebody's letters.
+#[test]
+fn letters_alone_are_a_makers() {
+    for (marks, letters) in [
+        ("HB", Some("HB")),
+        ("JDS", Some("JDS")),
+        ("PB AB", Some("PB AB")),
+        ("WE", Some("WE")),
+        ("anchor, lion passant, WE", Some("WE")),
+        ("WE, anchor, lion passant, k", Some("WE")),
+        ("anchor, IT, lion passant", Some("IT")),
+        ("EP", None),
+        ("we see an anchor, it is worn", None),
+        ("K", None),
+        ("anchor, as far as WE can see", None),
+        ("ANCHOR, LION PASSANT, WE", None),
+    ] {
+        let v = json(&["read", marks]);
+        let seen = v["sightings"].as_array().expect("a list");
+        let found = seen.iter().find(|s| s["kind"] == "sponsor");
+        assert_eq!(
+            found.map(|s| s["text"].as_str().expect("text")),
+            letters,
+            "{marks}"
+        );
     }
 }
 

@@ -9,7 +9,7 @@ use puncheon::{Claim, Options, Tables, WarningMet};
 
 use crate::args::{self, CheckArgs};
 use crate::out::{Exit, Failure};
-use crate::screen::{self, Screen};
+use crate::screen::{self, Screen, capital};
 use crate::sponsors;
 
 /// Width of the column of words before the reasons.
@@ -261,13 +261,6 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
     };
     s.say(out, 0, &said);
     out.push('\n');
-}
-
-fn capital(s: &str) -> String {
-    let mut chars = s.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn line(s: &Screen, out: &mut String, label: &str, words: &str) {

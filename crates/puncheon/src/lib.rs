@@ -27,6 +27,7 @@ mod explain;
 pub mod gist;
 mod initials;
 mod lookalikes;
+mod names;
 mod narrow;
 mod next;
 pub mod outlines;
@@ -80,7 +81,7 @@ pub fn read_sightings(
     let decided = answer::decide(tables.image(), seen, options);
     let mut reading = parts::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
-    reading.sponsors = sponsors::met(tables, description, seen, &reading);
+    sponsors::tell(tables, description, seen, &mut reading);
     reading
 }
 
@@ -109,7 +110,7 @@ pub fn check_claim(
     };
     let mut reading = parts::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
-    reading.sponsors = sponsors::met(tables, description, &seen, &reading);
+    sponsors::tell(tables, description, &seen, &mut reading);
     let mut verdict = case.judge(reading);
     verdict.cautions.extend(rests_on_overlay(tables));
     verdict
