@@ -314,7 +314,7 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
             let each: Vec<String> = list
                 .iter()
                 .take(few)
-                .map(|m| format!("{} ({})", m.who(), placed_briefly(m)))
+                .map(|m| format!("{} ({})", m.who(), m.placed()))
                 .collect();
             let more = match list.len().saturating_sub(few) {
                 0 => String::new(),
@@ -354,16 +354,4 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
         s.say(&mut out, 0, &said);
     }
     out
-}
-
-fn placed_briefly(m: &Maker) -> String {
-    let mut places = m.office_names.clone();
-    if places.is_empty() {
-        places.extend(m.town.clone());
-    }
-    if let Some(firm) = m.firm.as_ref().filter(|f| **f != m.who()) {
-        places.insert(0, firm.clone());
-    }
-    places.push(m.years());
-    places.join(", ")
 }

@@ -104,10 +104,12 @@ fn chunks(text: &str) -> impl Iterator<Item = Chunk<'_>> {
     })
 }
 
-/// What a word means by itself.
-pub(crate) fn sense(image: &Image, word: &str) -> Option<Sense> {
-    let node = image.step(0, image.word(word.as_bytes())?)?;
-    image.ending(node).plain().map(|m| image.meaning(m))
+/// What a word, or a phrase, means by itself.
+pub(crate) fn sense(image: &Image, words: &str) -> Option<Sense> {
+    let mut words = words.split_whitespace();
+    let node = words.try_fold(0, |node, w| image.step(node, image.word(w.as_bytes())?))?;
+    let ending = (node != 0).then(|| image.ending(node))?;
+    ending.plain().map(|m| image.meaning(m))
 }
 
 /// Do words between two groups of letters say that one stands over the other?

@@ -73,16 +73,18 @@ fn folded(word: &str) -> String {
     small.strip_suffix("'s").unwrap_or(&small).to_string()
 }
 
+/// Does a word only join others?
+pub(crate) fn joins(image: &Image, word: &str) -> bool {
+    let meaning = sense(image, word);
+    matches!(meaning, Some(Sense::And | Sense::Filler | Sense::Article))
+}
+
 fn typed<'t>(image: &Image, word: &'t str, firm: bool) -> Typed<'t> {
     let small = word.chars().filter(|c| c.is_lowercase()).count();
     let capitals = word.chars().filter(|c| c.is_uppercase()).count();
     let count = word.chars().count();
-    let joins = matches!(
-        sense(image, word),
-        Some(Sense::And | Sense::Filler | Sense::Article)
-    );
     match (capitals, small) {
-        (0, _) if joins => Typed::Joins,
+        (0, _) if joins(image, word) => Typed::Joins,
         (0, _) if count > SHORTENED => Typed::Name(word),
         (0, _) => Typed::Short(word),
         (_, 0) if count > 1 => Typed::Group(word),
@@ -217,9 +219,14 @@ impl Name {
                     name.words.push(Word::Whole(folded(w)));
                     shown.push(capitalised(w));
                 }
+                // A small word is no first name cut short: "wm" is, "made" is not.
                 Typed::Short(w) => {
-                    let first = w.chars().find(|c| c.is_alphabetic())?;
-                    changed |= w.chars().count() > 1;
+                    let first = w.chars().next().filter(|c| c.is_alphabetic())?;
+                    let cut = w.chars().count() > 1;
+                    if cut && !first.is_uppercase() && sense(image, w).is_some() {
+                        return None;
+                    }
+                    changed |= cut;
                     name.words.push(Word::Initial(first.to_lowercase().next()?));
                     shown.push(format!("{}.", first.to_uppercase()));
                 }
@@ -235,6 +242,29 @@ impl Name {
         let whole = name.words.iter().any(|w| matches!(w, Word::Whole(_)));
         name.read_as = changed.then(|| shown.join(" "));
         whole.then_some(name)
+    }
+
+    /// Is the one word of it somebody's last name, or a firm's?
+    pub fn is_surname(&self, registers: &Registers) -> bool {
+        let [Word::Whole(word)] = self.words.as_slice() else {
+            return false;
+        };
+        // What tells namesakes apart, "II", has no small letter.
+        let last = |name: &str| {
+            let real = |w: &&str| w.chars().any(char::is_lowercase);
+            words(name)
+                .filter(real)
+                .last()
+                .is_some_and(|w| folded(w) == *word)
+        };
+        registers
+            .index()
+            .find(registers, self)
+            .into_iter()
+            .any(|place| {
+                let entry = registers.at(place);
+                entry.names.iter().any(|n| last(n)) || words(entry.firm).any(|w| folded(w) == *word)
+            })
     }
 
     /// Has the maker a name that begins with each letter of a shortened one?

@@ -254,6 +254,19 @@ impl Maker {
         years(self.from, self.to, self.still, self.about)
     }
 
+    /// Where and when, in few words: the firm where it is not named already, offices, years.
+    pub fn placed(&self) -> String {
+        let mut places = self.office_names.clone();
+        if places.is_empty() {
+            places.extend(self.town.clone());
+        }
+        if let Some(firm) = self.firm.as_ref().filter(|f| **f != self.who()) {
+            places.insert(0, firm.clone());
+        }
+        places.push(self.years());
+        places.join(", ")
+    }
+
     /// Nothing of it clashes.
     pub fn consistent(&self) -> bool {
         self.clashes.is_empty()
@@ -286,10 +299,16 @@ pub struct Met {
 
 /// Letter years of an office.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Span {
+pub(crate) struct Span {
     /// None for any office.
     office: Option<String>,
     years: Option<(i32, i32)>,
+}
+
+impl Span {
+    pub(crate) fn new(office: Option<String>, years: Option<(i32, i32)>) -> Span {
+        Span { office, years }
+    }
 }
 
 /// The registers of tables: the built-in one, and a user's own over it.
@@ -504,7 +523,7 @@ fn no_sponsors(r: &Reading) -> bool {
 
 /// The sponsors' marks of a description whose letters are told, by their sightings. Lines of one
 /// mark that were taken for two, "PB over AB", are one.
-fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
+pub(crate) fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
     let image = tables.image();
     let words = |from: usize, to: usize| description.get(from..to).unwrap_or_default();
     let marks: Vec<usize> = (0..seen.sightings.len())
@@ -547,6 +566,30 @@ impl Left {
         };
         Left(spans.into_iter().map(span).collect())
     }
+}
+
+/// The marks of a maker of this name, likeliest first.
+pub(crate) fn called(tables: &Tables, name: &Name, spans: &[Span]) -> Vec<Maker> {
+    let wanted = Wanted {
+        name: Some(name),
+        ..Wanted::default()
+    };
+    makers(tables, wanted, spans)
+}
+
+/// How many makers of another name are consistent with letters.
+pub(crate) fn others(tables: &Tables, name: &Name, letters: &Letters, spans: &[Span]) -> usize {
+    let own: HashSet<String> = called(tables, name, spans)
+        .into_iter()
+        .map(|m| m.id)
+        .collect();
+    let all = ranked(tables, Wanted::letters(letters), spans);
+    let who: HashSet<String> = all
+        .iter()
+        .filter(|r| r.consistent() && !own.contains(r.entry.id))
+        .map(|r| who_of(&r.entry.names, r.entry.firm))
+        .collect();
+    who.len()
 }
 
 /// Who is consistent with the maker's mark of a description, likeliest first, each once.
