@@ -145,6 +145,9 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         kept.keep()?;
     }
     tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
+    if let Some(file) = &a.terms {
+        tell_terms(file, &enricher.terms);
+    }
     Ok(if summary.problems > 0 {
         Exit::NoAnswer
     } else {
@@ -447,6 +450,28 @@ impl Teller {
             eprint!("\r\u{1b}[K");
         }
     }
+}
+
+/// Terms that stood in no cell, on standard error: one may be misspelt.
+fn tell_terms(file: &Path, terms: &Terms) {
+    let not_met = terms.not_met();
+    if not_met.is_empty() {
+        return;
+    }
+    let named: Vec<String> = not_met
+        .iter()
+        .take(MOST_WORDS)
+        .map(|t| format!("\"{}\"", plain(t)))
+        .collect();
+    let more = match not_met.len() - named.len() {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    eprintln!(
+        "Values of {} that stood in no cell: {}{more}",
+        file.display(),
+        named.join(", ")
+    );
 }
 
 /// The summary, on standard error.

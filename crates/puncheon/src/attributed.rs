@@ -238,15 +238,12 @@ fn words_before<'c>(
 }
 
 /// The offices and years claimed.
-fn spans(claim: &Claim) -> Vec<Span> {
+fn spans(claim: &Claim) -> Vec<Span<'_>> {
     let (from, to) = claim.span();
     let years = from.zip(to).filter(|_| !claim.years.is_empty());
     match claim.offices.as_slice() {
         [] => vec![Span::new(None, years)],
-        offices => offices
-            .iter()
-            .map(|o| Span::new(Some(o.clone()), years))
-            .collect(),
+        offices => offices.iter().map(|o| Span::new(Some(o), years)).collect(),
     }
 }
 

@@ -6,6 +6,7 @@
 //! went on.
 
 use std::collections::HashSet;
+use std::ops::Deref;
 
 use once_cell::sync::OnceCell;
 use puncheon_schema::entry::{Basis, LookalikeKind};
@@ -19,12 +20,11 @@ use crate::answer::Decided;
 use crate::initials::{self, Letters, LettersError};
 use crate::lookalikes;
 use crate::names::{self, Name};
-use crate::narrow::find_office;
+use crate::narrow::{Group, find_office};
 use crate::reading::{Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
 use crate::weights;
-use crate::words;
 
 /// Kinds of lookalike beside which letters are no sponsor's mark.
 const OF_PLATE: [&str; 2] = [
@@ -147,16 +147,16 @@ impl Asked {
 /// letters alone.
 fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
     let image = tables.image();
-    let text = &initials::shouted(image, text);
-    let seen = words::read(image, text);
+    let typed = &initials::shouted(image, text);
+    let seen = crate::words::read(image, typed);
     let lost = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
     // A picture that stands over the letters is part of the mark.
-    let picture = |s: &Sighting| matches!(s.what, What::Device(_)) && initials::over(image, text);
+    let picture = |s: &Sighting| matches!(s.what, What::Device(_)) && initials::over(image, typed);
     let other = |s: &Sighting| s.what != What::Sponsor && !picture(s);
     let more = seen.remarks.iter().any(lost)
         || seen.sightings.iter().any(other)
         || !seen.claimed.is_empty();
-    let mut marks = told(tables, text, &seen).into_iter();
+    let mut marks = told(tables, typed, &seen).into_iter();
     let (_, letters) = marks.next().filter(|_| !more)?;
     let read_as = letters.typed.clone();
     marks.next().is_none().then_some((letters, read_as))
@@ -298,18 +298,24 @@ pub struct Met {
 }
 
 /// Letter years of an office.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Span {
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Span<'o> {
     /// None for any office.
-    office: Option<String>,
+    office: Option<&'o str>,
     years: Option<(i32, i32)>,
 }
 
-impl Span {
-    pub(crate) fn new(office: Option<String>, years: Option<(i32, i32)>) -> Span {
+impl<'o> Span<'o> {
+    pub(crate) fn new(office: Option<&'o str>, years: Option<(i32, i32)>) -> Span<'o> {
         Span { office, years }
     }
 }
+
+/// Any office and time.
+const ANY: Span<'static> = Span {
+    office: None,
+    years: None,
+};
 
 /// The registers of tables: the built-in one, and a user's own over it.
 #[derive(Clone, Debug)]
@@ -405,29 +411,31 @@ impl Registers {
         self.len() == 0
     }
 
-    /// Marks that letters fit and whose makers have a name, or every mark: each with its doubts, and
-    /// whether it is the user's own.
-    fn found(&self, letters: Option<&Letters>, name: Option<&Name>) -> Vec<(Entry<'_>, u32, bool)> {
-        if let Some(name) = name {
-            let last = self.layers.len() - 1;
-            let fits = |e: &Entry| letters.map_or(Some(0), |l| l.fit(e.struck));
-            return self
-                .index()
-                .find(self, name)
-                .into_iter()
-                .map(|place| (self.at(place), place.0 < last))
-                .filter_map(|(e, own)| fits(&e).map(|others| (e, others, own)))
-                .collect();
-        }
-        let Some(letters) = letters else {
-            return self.iter().map(|(e, own)| (e, 0, own)).collect();
-        };
+    /// Marks that letters fit and whose makers have a name, or every mark.
+    fn found(&self, letters: Option<&Letters>, name: Option<&Name>) -> Vec<Found<'_>> {
+        let fits = |e: &Entry| letters.map_or(Some(0), |l| l.fit(e.struck));
         let mut out = Vec::new();
-        for (layer, register, own) in self.layers() {
-            for (i, others) in letters.found(register) {
-                let entry = register.get(i);
-                if self.shows(layer, entry.id) {
-                    out.push((entry, others, own));
+        match (name, letters) {
+            (Some(name), _) => {
+                let own = self.layers.len() - 1;
+                for place in self.index().find(self, name) {
+                    let entry = self.at(place);
+                    if let Some(others) = fits(&entry) {
+                        out.push(Found::of(entry, place.0 < own, others, letters, Some(name)));
+                    }
+                }
+            }
+            (None, None) => {
+                out.extend(self.iter().map(|(e, own)| Found::of(e, own, 0, None, None)))
+            }
+            (None, Some(letters)) => {
+                for (layer, register, own) in self.layers() {
+                    for (i, others) in letters.found(register) {
+                        let entry = register.get(i);
+                        if self.shows(layer, entry.id) {
+                            out.push(Found::of(entry, own, others, Some(letters), None));
+                        }
+                    }
                 }
             }
         }
@@ -435,16 +443,49 @@ impl Registers {
     }
 }
 
+/// A mark of the register that letters fit.
+#[derive(Clone, Debug)]
+struct Found<'r> {
+    entry: Entry<'r>,
+    own: bool,
+    /// Doubted letters that would have to be others.
+    others: u32,
+    /// Its letters stand in another order than they were typed in.
+    turned: bool,
+    /// Partners of the one whose name was asked for.
+    partners: usize,
+}
+
+impl<'r> Found<'r> {
+    fn of(
+        entry: Entry<'r>,
+        own: bool,
+        others: u32,
+        letters: Option<&Letters>,
+        name: Option<&Name>,
+    ) -> Found<'r> {
+        Found {
+            // The order never decides what is listed; of equals the mark read so comes first.
+            turned: letters.is_some_and(|l| !l.in_order(entry.struck)),
+            partners: name.map_or(0, |_| entry.names.len()),
+            entry,
+            own,
+            others,
+        }
+    }
+}
+
 /// Answers from the register.
 pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
-    let span = |office: Option<&String>| Span {
-        office: office.cloned(),
-        years: asked.from.map(|a| (a, asked.to.unwrap_or(a))),
-    };
-    let spans: Vec<Span> = match asked.offices.as_slice() {
-        [] => vec![span(None)],
-        offices => offices.iter().map(|o| span(Some(o))).collect(),
-    };
+    let years = asked.from.map(|a| (a, asked.to.unwrap_or(a)));
+    let mut spans: Vec<Span> = Vec::new();
+    spans.extend(asked.offices.iter().map(|o| Span {
+        office: Some(o),
+        years,
+    }));
+    if spans.is_empty() {
+        spans.push(Span { years, ..ANY });
+    }
     let wanted = Wanted {
         letters: asked.letters.as_ref(),
         name: asked.name.as_ref(),
@@ -502,12 +543,14 @@ pub(crate) fn tell(tables: &Tables, description: &str, seen: &Sightings, r: &mut
         r.cautions.push(why.to_string());
         return;
     }
-    let spans = left(r);
+    let towns = towns_of(r);
+    let spans = left(r, &towns);
+    let mut met = Vec::new();
     for (sighting, letters) in told {
         let found = makers(tables, Wanted::letters(&letters), &spans);
-        let met = found.into_iter().map(|maker| Met { sighting, maker });
-        r.sponsors.extend(met);
+        met.extend(found.into_iter().map(|maker| Met { sighting, maker }));
     }
+    r.sponsors = met;
 }
 
 /// Do the marks beside say that letters are no sponsor's mark: of plate, of an alloy, of another
@@ -521,9 +564,17 @@ fn no_sponsors(r: &Reading) -> bool {
     }
 }
 
-/// The sponsors' marks of a description whose letters are told, by their sightings. Lines of one
-/// mark that were taken for two, "PB over AB", are one.
+/// The sponsors' marks of a description whose letters are told, by their sightings.
 pub(crate) fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
+    let image = tables.image();
+    let all = words(tables, description, seen).into_iter();
+    all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?)))
+        .collect()
+}
+
+/// The words that describe the sponsors' marks of a description, each with the first sighting that it
+/// rests on. Lines of one mark that were taken for two, "PB over AB", are one.
+pub fn words<'d>(tables: &Tables, description: &'d str, seen: &Sightings) -> Vec<(usize, &'d str)> {
     let image = tables.image();
     let words = |from: usize, to: usize| description.get(from..to).unwrap_or_default();
     let marks: Vec<usize> = (0..seen.sightings.len())
@@ -543,28 +594,88 @@ pub(crate) fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<
             to = s.end;
             rest = more;
         }
-        out.extend(Letters::among(image, words(from, to)).map(|l| (*first, l)));
+        out.push((*first, words(from, to)));
     }
     out
 }
 
-/// The offices and letter years that the marks of a piece leave.
+/// The offices and letter years that the marks of a piece leave for its maker.
 #[derive(Clone, Debug, Default)]
-pub struct Left(Vec<Span>);
+pub struct Left {
+    /// The marks do not bear on office and year.
+    any: bool,
+    /// Numbers of offices, with their first and last letter years.
+    spans: Box<[(u16, i16, i16)]>,
+}
 
 impl Left {
-    /// Those that fit, or else all but fit.
-    pub(crate) fn of(image: &Image, d: &Decided) -> Left {
+    /// Those that fit, or else all but fit. Where the marks say nothing of office and year, any; where
+    /// they speak against a hallmark, or cannot stand together, none.
+    pub(crate) fn of(d: &Decided) -> Left {
+        let silent = [
+            OutsideBecause::NothingUnderstood,
+            OutsideBecause::NoYearLetters,
+        ];
         let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
-        let mut spans: Vec<(u32, i32, i32)> =
-            fits.iter().map(|g| (g.key.office, g.year, g.to)).collect();
+        let span = |g: &Group| (g.key.office as u16, g.year as i16, g.to as i16);
+        let mut spans: Vec<(u16, i16, i16)> = fits.iter().map(span).collect();
         spans.sort_unstable();
         spans.dedup();
-        let span = |(office, from, to): (u32, i32, i32)| Span {
-            office: Some(image.office(office as usize).id().to_string()),
-            years: Some((from, to)),
+        Left {
+            any: d.outside_because.is_some_and(|b| silent.contains(&b)),
+            spans: spans.into(),
+        }
+    }
+
+    fn spans<'t>(&self, image: &'t Image) -> Vec<Span<'t>> {
+        if self.any {
+            return vec![ANY];
+        }
+        let span = |(office, from, to): &(u16, i16, i16)| Span {
+            office: Some(image.office(usize::from(*office)).id()),
+            years: Some((i32::from(*from), i32::from(*to))),
         };
-        Left(spans.into_iter().map(span).collect())
+        self.spans.iter().map(span).collect()
+    }
+
+    /// What it takes up beside its own size, in bytes.
+    pub fn bytes(&self) -> usize {
+        size_of_val(&self.spans[..])
+    }
+}
+
+/// Marks of the register that a sponsor's mark may be, whatever its office and year.
+#[derive(Clone, Debug)]
+pub struct Makers<'t>(Vec<Found<'t>>);
+
+impl<'t> Makers<'t> {
+    /// The marks that the letters in these [`words`] fit; none where they tell no letters.
+    pub fn of(tables: &'t Tables, words: &str) -> Makers<'t> {
+        let letters = Letters::among(tables.image(), words);
+        Makers(letters.map_or_else(Vec::new, |l| tables.registers().found(Some(&l), None)))
+    }
+
+    /// Who is consistent with what the other marks leave, likeliest first, each once.
+    pub fn who(&self, tables: &Tables, left: &Left) -> Vec<String> {
+        let mut out: Vec<String> = Vec::new();
+        let spans = left.spans(tables.image());
+        if spans.is_empty() {
+            return out;
+        }
+        for r in ranked(&self.0, &spans, |_| None, Ranked::consistent) {
+            let name = who_of(&r.entry.names, r.entry.firm);
+            if !out.contains(&name) {
+                out.push(name);
+            }
+        }
+        out
+    }
+
+    /// What it takes up beside its own size, in bytes.
+    pub fn bytes(&self) -> usize {
+        /// Names, offices and the like of a mark, which lie in lists of their own.
+        const LISTS: usize = 160;
+        self.0.len() * (size_of::<Found>() + LISTS)
     }
 }
 
@@ -583,36 +694,14 @@ pub(crate) fn others(tables: &Tables, name: &Name, letters: &Letters, spans: &[S
         .into_iter()
         .map(|m| m.id)
         .collect();
-    let all = ranked(tables, Wanted::letters(letters), spans);
+    let found = tables.registers().found(Some(letters), None);
+    let all = ranked(&found, spans, |_| None, Ranked::consistent);
     let who: HashSet<String> = all
         .iter()
-        .filter(|r| r.consistent() && !own.contains(r.entry.id))
+        .filter(|r| !own.contains(r.entry.id))
         .map(|r| who_of(&r.entry.names, r.entry.firm))
         .collect();
     who.len()
-}
-
-/// Who is consistent with the maker's mark of a description, likeliest first, each once.
-pub fn who(tables: &Tables, description: &str, seen: &Sightings, left: &Left) -> Vec<String> {
-    let any = [Span {
-        office: None,
-        years: None,
-    }];
-    let spans = if left.0.is_empty() {
-        &any
-    } else {
-        left.0.as_slice()
-    };
-    let mut out: Vec<String> = Vec::new();
-    for (_, letters) in told(tables, description, seen) {
-        for r in ranked(tables, Wanted::letters(&letters), spans) {
-            let name = who_of(&r.entry.names, r.entry.firm);
-            if r.consistent() && !out.contains(&name) {
-                out.push(name);
-            }
-        }
-    }
-    out
 }
 
 /// Who a mark is of: the persons, or the firm.
@@ -629,22 +718,14 @@ fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
 }
 
 /// The offices and letter years that fit, or else all but fit; else the towns without yearly letters
-/// whose marks are described.
-fn left(r: &Reading) -> Vec<Span> {
+/// whose marks are described, by their words.
+fn left<'r>(r: &'r Reading, towns: &'r [String]) -> Vec<Span<'r>> {
     let fits = if r.fits.is_empty() { &r.nears } else { &r.fits };
     let fits = fits.iter().map(|f| Span {
-        office: f.office.clone(),
+        office: f.office.as_deref(),
         years: Some((f.from, f.to)),
     });
-    let outside = r.outcome == Outcome::Outside;
-    let towns = r
-        .lookalikes
-        .iter()
-        .filter(|l| outside && !l.town.is_empty())
-        .map(|l| Span {
-            office: Some(town_id(&l.town)),
-            years: None,
-        });
+    let towns = towns.iter().map(|t| Span::new(Some(t), None));
     let mut out: Vec<Span> = Vec::new();
     for span in fits.chain(towns) {
         if !out.contains(&span) {
@@ -652,12 +733,19 @@ fn left(r: &Reading) -> Vec<Span> {
         }
     }
     if out.is_empty() {
-        out.push(Span {
-            office: None,
-            years: None,
-        });
+        out.push(ANY);
     }
     out
+}
+
+/// The towns without yearly letters whose marks are described, where nothing else is.
+fn towns_of(r: &Reading) -> Vec<String> {
+    let outside = r.outcome == Outcome::Outside;
+    let towns = r.lookalikes.iter().map(|l| &l.town);
+    towns
+        .filter(|t| outside && !t.is_empty())
+        .map(|t| town_id(t))
+        .collect()
 }
 
 /// How a mark stands to one span of years of an office, without a word.
@@ -686,7 +774,7 @@ enum Time {
 
 impl Standing {
     fn of(e: &Entry, span: &Span) -> Standing {
-        let office = span.office.as_deref().filter(|_| !e.offices.is_empty());
+        let office = span.office.filter(|_| !e.offices.is_empty());
         let office = office.map(|o| e.offices.contains(&o));
         let (Some((first, last)), Some(from)) = (span.years, e.from) else {
             return Standing {
@@ -742,19 +830,20 @@ impl Standing {
 }
 
 /// A mark of the register with how it stands to what is asked.
-struct Ranked<'r, 's> {
-    entry: Entry<'r>,
-    own: bool,
-    /// Doubted letters that would have to be others.
-    others: u32,
+struct Ranked<'f, 'r> {
+    found: &'f Found<'r>,
     /// The punch agrees; None where it is not known or not asked for.
     punch: Option<bool>,
     standing: Standing,
-    span: Option<&'s Span>,
-    /// Its letters stand in another order than they were typed in.
-    turned: bool,
-    /// Partners of the one whose name was asked for.
-    partners: usize,
+    span: Option<&'f Span<'f>>,
+}
+
+impl<'r> Deref for Ranked<'_, 'r> {
+    type Target = Found<'r>;
+
+    fn deref(&self) -> &Found<'r> {
+        self.found
+    }
 }
 
 impl Ranked<'_, '_> {
@@ -775,6 +864,34 @@ impl Ranked<'_, '_> {
     }
 }
 
+/// Marks of the register that are to be kept, likeliest first. `punch` tells whether the punch of one
+/// agrees.
+fn ranked<'f, 'r>(
+    found: &'f [Found<'r>],
+    spans: &'f [Span],
+    punch: impl Fn(&Entry) -> Option<bool>,
+    keep: impl Fn(&Ranked<'f, 'r>) -> bool,
+) -> Vec<Ranked<'f, 'r>> {
+    let mut out: Vec<Ranked> = found
+        .iter()
+        .map(|found| {
+            let best = spans
+                .iter()
+                .map(|s| (Standing::of(&found.entry, s), s))
+                .min_by_key(|(standing, _)| standing.order());
+            Ranked {
+                punch: punch(&found.entry),
+                standing: best.map_or_else(Standing::default, |(s, _)| s),
+                span: best.map(|(_, span)| span),
+                found,
+            }
+        })
+        .filter(keep)
+        .collect();
+    out.sort_by(|a, b| a.order().cmp(&b.order()));
+    out
+}
+
 /// What marks are looked for.
 #[derive(Clone, Copy, Default)]
 struct Wanted<'a> {
@@ -793,39 +910,11 @@ impl<'a> Wanted<'a> {
     }
 }
 
-/// Marks that are wanted, likeliest first.
-fn ranked<'r, 's>(tables: &'r Tables, wanted: Wanted, spans: &'s [Span]) -> Vec<Ranked<'r, 's>> {
-    let mut out: Vec<Ranked> = tables
-        .registers()
-        .found(wanted.letters, wanted.name)
-        .into_iter()
-        .map(|(entry, others, own)| {
-            let best = spans
-                .iter()
-                .map(|s| (Standing::of(&entry, s), s))
-                .min_by_key(|(standing, _)| standing.order());
-            Ranked {
-                punch: wanted
-                    .punch
-                    .and_then(|p| same_punch(tables.image(), &entry, p)),
-                standing: best.map_or_else(Standing::default, |(s, _)| s),
-                span: best.map(|(_, span)| span),
-                // The order never decides what is listed; of equals the mark read so comes first.
-                partners: wanted.name.map_or(0, |_| entry.names.len()),
-                turned: wanted.letters.is_some_and(|l| !l.in_order(entry.struck)),
-                entry,
-                own,
-                others,
-            }
-        })
-        .collect();
-    out.sort_by(|a, b| a.order().cmp(&b.order()));
-    out
-}
-
 fn makers(tables: &Tables, wanted: Wanted, spans: &[Span]) -> Vec<Maker> {
     let image = tables.image();
-    ranked(tables, wanted, spans)
+    let found = tables.registers().found(wanted.letters, wanted.name);
+    let punch = |e: &Entry| same_punch(image, e, wanted.punch?);
+    ranked(&found, spans, punch, |_| true)
         .iter()
         .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, wanted)))
         .collect()
@@ -853,7 +942,7 @@ fn bearing(image: &Image, r: &Ranked, wanted: Wanted) -> Bearing {
         b.strains
             .push("a letter that is in doubt would be another".into());
     }
-    let office = r.span.and_then(|s| s.office.as_deref()).unwrap_or_default();
+    let office = r.span.and_then(|s| s.office).unwrap_or_default();
     match r.standing.office {
         Some(true) => b
             .agrees
