@@ -138,6 +138,8 @@ fn a_mark_described_in_words_is_searched_by_its_letters() {
         ("crown over PS", "PS"),
         ("maker's mark PS, crown above", "PS"),
         ("maker's mark PB over AB", "PB/AB"),
+        ("a crown above PS", "PS"),
+        ("lozenge LC", "LC"),
     ] {
         let (ids, by, read_as) = taken(words);
         assert_eq!(
@@ -168,6 +170,9 @@ fn a_name_is_searched_among_the_names() {
         ("Hester Batman", "Hester Bateman", "Hester Bateman"),
         ("Wm Kinman", "William Kinman", "W. Kinman"),
         ("ged", "William Ged", ""),
+        ("PAUL STORR", "Paul Storr", ""),
+        ("Thos Heming", "Thomas Heming", "T. Heming"),
+        ("Paul Storr II", "Paul Storr", "Paul Storr"),
     ] {
         let v = json(&["sponsors", typed]);
         assert_eq!(v["sponsors"][0]["names"][0], first, "{typed}");
@@ -197,6 +202,10 @@ fn a_name_is_searched_among_the_names() {
             "sponsors", "Bateman", "--office", "london", "--year", "1795"
         ])
     );
+    // What is known of a name that is not there is told.
+    let part = puncheon(&["sponsors", "Barnard Brothers"]);
+    assert_eq!(part.code, 1);
+    assert!(part.out.contains("name Barnard."), "{}", part.out);
     // A name that is not there is answered in words, and is no letters.
     let none = puncheon(&["sponsors", "Quentin Xylander"]);
     assert_eq!(none.code, 1);
@@ -494,6 +503,9 @@ fn letters_alone_are_a_makers() {
         ("anchor, lion passant, WE", Some("WE")),
         ("WE, anchor, lion passant, k", Some("WE")),
         ("anchor, IT, lion passant", Some("IT")),
+        ("WE/WF/WC, leopard's head", Some("WE/WF/WC")),
+        ("leopard's head, WF/WE, lion", Some("WF/WE")),
+        ("it IS AN anchor", None),
         ("EP", None),
         ("we see an anchor, it is worn", None),
         ("K", None),

@@ -135,7 +135,8 @@ pub(crate) fn shouted(image: &Image, text: &str) -> String {
 
 /// Does a text say that something stands over something else?
 pub(crate) fn over(image: &Image, text: &str) -> bool {
-    chunks(text).any(|w| sense(image, w.text) == Some(Sense::Over))
+    let over = |w: Chunk| matches!(sense(image, w.text), Some(Sense::Over | Sense::Beside));
+    chunks(text).any(over)
 }
 
 /// Letters gathered group by group.

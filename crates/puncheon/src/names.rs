@@ -14,6 +14,8 @@ use crate::sponsors::Registers;
 
 /// Letters of a word that shortens a first name: Wm, Thos.
 const SHORTENED: usize = 4;
+/// Letters of a group of capitals that is no name by itself.
+const NUMERAL: usize = 2;
 /// From this many letters on, two slips are forgiven.
 const LONG: usize = 8;
 /// Small letters behind a capital that make a word a name, where "&" stands beside it: Ltd is none.
@@ -138,6 +140,19 @@ impl Index {
             .collect()
     }
 
+    /// The last names among the words of a text.
+    pub fn surnames<'t>(&self, registers: &Registers, text: &'t str) -> Vec<&'t str> {
+        let of_one = |w: &&str| {
+            let name = Name {
+                words: vec![Word::Whole(folded(w))],
+                read_as: None,
+                groups: Vec::new(),
+            };
+            name.is_last(registers, false)
+        };
+        words(text).filter(of_one).collect()
+    }
+
     /// The one name that a word is a slip for.
     fn nearest(&self, word: &str) -> Option<&str> {
         let count = word.chars().count();
@@ -210,17 +225,20 @@ impl Name {
             let known = |w: &str| index.words.contains_key(w);
             match word {
                 Typed::Joins => {}
-                Typed::Group(w) if known(&folded(w)) && w.chars().count() > SHORTENED => {
+                // "PAUL STORR"
+                Typed::Group(w) if known(&folded(w)) && w.chars().count() > NUMERAL => {
                     name.words.push(Word::Whole(folded(w)));
                     shown.push(capitalised(&folded(w)));
                 }
+                // What tells namesakes apart is often another's guess.
+                Typed::Group(w) if is_numeral(w) => changed = true,
                 Typed::Group(w) => name.groups.push(w.to_string()),
                 Typed::Name(w) | Typed::Short(w) if known(&folded(w)) && w.chars().count() > 1 => {
                     name.words.push(Word::Whole(folded(w)));
                     shown.push(capitalised(w));
                 }
                 // A small word is no first name cut short: "wm" is, "made" is not.
-                Typed::Short(w) => {
+                Typed::Short(w) | Typed::Name(w) if w.chars().count() <= SHORTENED => {
                     let first = w.chars().next().filter(|c| c.is_alphabetic())?;
                     let cut = w.chars().count() > 1;
                     if cut && !first.is_uppercase() && sense(image, w).is_some() {
@@ -230,7 +248,7 @@ impl Name {
                     name.words.push(Word::Initial(first.to_lowercase().next()?));
                     shown.push(format!("{}.", first.to_uppercase()));
                 }
-                Typed::Name(w) => {
+                Typed::Short(w) | Typed::Name(w) => {
                     let free = mended && is_free(image, w);
                     let near = free.then(|| index.nearest(&folded(w))).flatten()?;
                     changed = true;
@@ -244,11 +262,16 @@ impl Name {
         whole.then_some(name)
     }
 
-    /// Is the one word of it somebody's last name, or a firm's?
+    /// Is the one word of it somebody's last name, or a word of a firm's?
     pub fn is_surname(&self, registers: &Registers) -> bool {
+        self.is_last(registers, true)
+    }
+
+    fn is_last(&self, registers: &Registers, firms: bool) -> bool {
         let [Word::Whole(word)] = self.words.as_slice() else {
             return false;
         };
+        let of_firm = |firm: &str| firms && words(firm).any(|w| folded(w) == *word);
         // What tells namesakes apart, "II", has no small letter.
         let last = |name: &str| {
             let real = |w: &&str| w.chars().any(char::is_lowercase);
@@ -263,7 +286,7 @@ impl Name {
             .into_iter()
             .any(|place| {
                 let entry = registers.at(place);
-                entry.names.iter().any(|n| last(n)) || words(entry.firm).any(|w| folded(w) == *word)
+                entry.names.iter().any(|n| last(n)) || of_firm(entry.firm)
             })
     }
 
@@ -295,6 +318,11 @@ impl Name {
             found.map(|i| others.remove(i)).is_some()
         })
     }
+}
+
+/// "II", "IV" behind a name.
+fn is_numeral(word: &str) -> bool {
+    word.chars().all(|c| matches!(c, 'I' | 'V'))
 }
 
 fn capitalised(word: &str) -> String {

@@ -980,7 +980,19 @@ impl Cutter<'_, '_> {
             let t = &s.text.tokens[k];
             t.end - t.start == 1 || named && k == i || s.phrase(k).is_none()
         };
-        if !unknown(self, i) {
+        // Among groups that a sign joins, "WE/WF/WC", a word that only joins others is a group too.
+        let free = |s: &Self, k: usize| {
+            let joins = |f: Found| f.end == k + 1 && says_nothing(s.image.meaning(f.meaning));
+            unknown(s, k) || s.phrase(k).is_some_and(joins)
+        };
+        let sign = |k: usize| {
+            let kind = self.text.tokens.get(k).map(|t| t.kind);
+            matches!(
+                kind,
+                Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+'))
+            )
+        };
+        if !unknown(self, i) && !(sign(i + 1) && self.is_group(i + 2) && free(self, i)) {
             return None;
         }
         let single = |s: &Self, k: usize| s.text.tokens[k].end - s.text.tokens[k].start == 1;
@@ -989,7 +1001,7 @@ impl Cutter<'_, '_> {
         while let Some(t) = self.text.tokens.get(j) {
             match t.kind {
                 TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')
-                    if self.joins_groups(j) && self.is_group(j + 1) && unknown(self, j + 1) =>
+                    if self.joins_groups(j) && self.is_group(j + 1) && free(self, j + 1) =>
                 {
                     let stroke = t.kind == TokenKind::Punct('/');
                     if stroke && called_for && single(self, i) && single(self, j + 1) {

@@ -156,10 +156,17 @@ fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
     let more = seen.remarks.iter().any(lost)
         || seen.sightings.iter().any(other)
         || !seen.claimed.is_empty();
-    let mut marks = told(tables, typed, &seen).into_iter();
-    let (_, letters) = marks.next().filter(|_| !more)?;
+    let mut marks: Vec<Letters> = told(tables, typed, &seen)
+        .into_iter()
+        .map(|(_, letters)| letters)
+        .collect();
+    if seen.sightings.is_empty() {
+        // Letters that mean something beside other marks, "LC", mean nothing else here.
+        marks.extend(Letters::among(image, typed));
+    }
+    let letters = marks.pop().filter(|_| !more && marks.is_empty())?;
     let read_as = letters.typed.clone();
-    marks.next().is_none().then_some((letters, read_as))
+    Some((letters, read_as))
 }
 
 /// What the register answers.
@@ -507,7 +514,18 @@ pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
             Some(By::Name) => format!("is of a maker called \"{text}\""),
             None => "is of that office and time".to_string(),
         };
-        format!("No mark of the register {none}. It holds few of the marks that were struck.")
+        let registers = tables.registers();
+        let alone = match asked.by {
+            Some(By::Name) => registers.index().surnames(registers, text),
+            _ => Vec::new(),
+        };
+        let alone = match alone.as_slice() {
+            [] => String::new(),
+            names => format!(" It has marks of the name {}.", names.join(" and of ")),
+        };
+        format!(
+            "No mark of the register {none}.{alone} It holds few of the marks that were struck."
+        )
     });
     Sponsors {
         schema: SCHEMA,
