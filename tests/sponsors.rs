@@ -1059,6 +1059,32 @@ proptest! {
     }
 
     #[test]
+    fn a_name_finds_the_marks_of_all_who_have_it(i in any::<usize>(), turned in any::<bool>()) {
+        let all: Vec<(String, Vec<String>)> = Tables::builtin()
+            .registers()
+            .iter()
+            .filter(|(e, _)| !e.names.is_empty())
+            .map(|(e, _)| (e.id.to_string(), e.names.iter().map(|n| n.to_string()).collect()))
+            .collect();
+        let (id, names) = &all[i % all.len()];
+        let words: Vec<&str> = names[0].split(' ').filter(|w| w.contains(char::is_lowercase)).collect();
+        prop_assume!(words.len() > 1);
+        let typed = match turned {
+            true => words.iter().rev().copied().collect::<Vec<_>>().join(", ").to_lowercase(),
+            false => words.join(" "),
+        };
+        let found = sponsors(Tables::builtin(), &asked(&typed)).sponsors;
+        prop_assert!(found.iter().any(|m| m.id == *id), "{typed} finds {id}");
+        for m in &found {
+            let known = format!("{} {}", m.names.join(" "), m.firm.as_deref().unwrap_or("")).to_lowercase();
+            for word in &words {
+                let word = word.trim_matches('.').to_lowercase();
+                prop_assert!(known.contains(&word), "{typed}: {known}");
+            }
+        }
+    }
+
+    #[test]
     fn any_text_is_searched_or_refused(text in "\\PC{0,24}") {
         if let Err(e) = Asked::read(Tables::builtin(), &text) {
             prop_assert!(text.get(e.at.clone()).is_some(), "{:?} points into {:?}", e, text);

@@ -992,7 +992,8 @@ impl Cutter<'_, '_> {
                 Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+'))
             )
         };
-        if !unknown(self, i) && !(sign(i + 1) && self.is_group(i + 2) && free(self, i)) {
+        let in_run = sign(i + 1) && self.is_group(i + 2) && free(self, i);
+        if !unknown(self, i) && !in_run {
             return None;
         }
         let single = |s: &Self, k: usize| s.text.tokens[k].end - s.text.tokens[k].start == 1;
