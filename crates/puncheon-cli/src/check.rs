@@ -1,6 +1,5 @@
 //! `puncheon check`: a claim held against the marks, as text or JSON.
 
-use std::fmt::Write as _;
 use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::check::{Because, Ruling, Verdict};
@@ -196,12 +195,13 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
             Attribution::Untested => "is not tested",
             _ => "is not in the register",
         };
-        let _ = write!(claimed, "; \"{}\" {stands}", m.text);
+        claimed.push_str(&format!("; \"{}\" {stands}", m.text));
     }
     if !v.claim.not_used.is_empty() {
         claimed.push_str(" (as far as it was read)");
     }
-    let _ = writeln!(out, "{}\n", s.strong(&format!("{title}: {claimed}")));
+    s.title(&mut out, &format!("{title}: {claimed}"));
+    out.push('\n');
     because(v, s, &mut out);
     reasons(v, s, &mut out);
     makers(v, s, &mut out);
@@ -267,6 +267,11 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
         Because::MarksInDoubt => {
             "The marks would fit, but what is said of them leaves open whether they are the \
              piece's own."
+                .into()
+        }
+        Because::LetterNotKnown => {
+            "No letter known for that time is the one described: what fits are years whose letter \
+             is not known, where any letter would."
                 .into()
         }
         _ => return,
