@@ -860,6 +860,13 @@ const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
         "leopard's head, lion passant, e",
     ),
     (
+        "called-foreign",
+        "Birmingham 1956",
+        "Gorham: lion, anchor, black letter capital G",
+        "Birmingham 1956",
+        "lion, anchor, black letter capital G",
+    ),
+    (
         "provincial-mark",
         "Edinburgh 1820",
         "Perth, double-headed eagle",
