@@ -517,6 +517,13 @@ fn a_verdict_gives_its_reasons() {
 /// Each sign with a scenario that raises it and one, close by, that must not.
 const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
     (
+        "maker-apart",
+        "London 1816 by Hester Bateman",
+        "PS, leopard's head crowned, lion passant, a, king's head",
+        "London 1816 by Paul Storr",
+        "PS, leopard's head crowned, lion passant, a, king's head",
+    ),
+    (
         "duty-wanting",
         "Birmingham 1803",
         "anchor, lion passant, f, no duty mark",

@@ -361,8 +361,8 @@ pub struct OutlinesArgs {
 pub struct SponsorsArgs {
     #[command(subcommand)]
     pub what: Option<SponsorsWhat>,
-    /// The letters as you see them: W.S, PB/AB, "I? B", "H or M"
-    #[arg(value_name = "LETTERS", value_parser = marks)]
+    /// The letters as you see them (W.S, PB/AB, "I? B", "H or M"), or the maker's name
+    #[arg(value_name = "LETTERS OR NAME", value_parser = marks)]
     pub letters: Vec<String>,
     /// An office, or a town without yearly letters
     #[arg(long, value_name = "OFFICE", add = ArgValueCompleter::new(shell::Offices))]
@@ -373,7 +373,7 @@ pub struct SponsorsArgs {
     /// The outline of the punch, by its word
     #[arg(long, value_name = "OUTLINE", add = ArgValueCompleter::new(shell::Outlines))]
     pub punch: Option<String>,
-    /// List every maker, not the first ten
+    /// List every maker, not the first ten, with notes and sources
     #[arg(long)]
     pub all: bool,
     /// Answer in JSON

@@ -20,7 +20,7 @@ use rustyline::{CompletionType, Config, Context, Editor, Helper};
 use crate::args::{self, AskArgs};
 use crate::notebook::Notebook;
 use crate::out::{Exit, Failure};
-use crate::screen::{Screen, best, brief, either, plural, remark_line};
+use crate::screen::{Screen, best, brief, capital, either, plural, remark_line};
 
 const PROMPT: &str = "> ";
 /// Says that there is no date letter.
@@ -722,13 +722,6 @@ fn ask_it(q: &Question, screen: &Screen, letter_explained: bool, out: &mut Strin
         n => answers.push(format!("0 cannot tell, or type one of {n} more")),
     }
     screen.flow(out, 2, &answers);
-}
-
-fn capital(s: &str) -> String {
-    let mut chars = s.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn unreadable(e: ReadlineError) -> Failure {

@@ -4,11 +4,11 @@ use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::check::{Because, Ruling, Verdict};
 use puncheon::reading::{Fit, OutsideBecause};
-use puncheon::{Claim, Options, Tables, WarningMet};
+use puncheon::{Attribution, Claim, Options, Tables, WarningMet};
 
 use crate::args::{self, CheckArgs};
 use crate::out::{Exit, Failure};
-use crate::screen::{self, Screen};
+use crate::screen::{self, Screen, capital};
 use crate::sponsors;
 
 /// Width of the column of words before the reasons.
@@ -183,16 +183,28 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
         Ruling::Fails => "The claim fails",
         _ => "The claim is undecided",
     };
-    // What was dropped must not seem to hold.
-    let claimed = if v.claim.not_used.is_empty() {
-        v.claim.text.clone()
-    } else {
-        format!("{} (as far as it was read)", v.claim.read_as(tables))
+    // What was dropped must not seem to hold, nor a maker by initials.
+    let mut claimed = match v.claim.not_used.is_empty() && v.makers.is_empty() {
+        true => v.claim.text.clone(),
+        false => v.claim.read_as(tables),
     };
+    for m in &v.makers {
+        let stands = match m.ruling {
+            Attribution::Possible => "is possible",
+            Attribution::Against => "does not fit the letters",
+            Attribution::Untested => "is not tested",
+            _ => "is not in the register",
+        };
+        claimed.push_str(&format!("; \"{}\" {stands}", m.text));
+    }
+    if !v.claim.not_used.is_empty() {
+        claimed.push_str(" (as far as it was read)");
+    }
     s.title(&mut out, &format!("{title}: {claimed}"));
     out.push('\n');
     because(v, s, &mut out);
     reasons(v, s, &mut out);
+    makers(v, s, &mut out);
     supported(v, s, all, &mut out);
     settle(v, s, &mut out);
     warnings(&v.warnings, s, &mut out);
@@ -268,15 +280,19 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
     out.push('\n');
 }
 
-fn capital(s: &str) -> String {
-    let mut chars = s.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
-}
-
 fn line(s: &Screen, out: &mut String, label: &str, words: &str) {
     s.pair(out, label, words, LABEL);
+}
+
+/// The makers claimed, a line each.
+fn makers(v: &Verdict, s: &Screen, out: &mut String) {
+    for m in &v.makers {
+        let name = m.read_as.as_ref().unwrap_or(&m.text);
+        line(s, out, "maker", &format!("{name}: {}", m.why));
+    }
+    if !v.makers.is_empty() {
+        out.push('\n');
+    }
 }
 
 /// What agrees, what clashes and what was not described, a line each.

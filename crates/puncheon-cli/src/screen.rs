@@ -825,7 +825,8 @@ fn parts(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) 
     caution(r, s, all, out);
 }
 
-fn capital(s: &str) -> String {
+/// A sentence with a capital at its head.
+pub fn capital(s: &str) -> String {
     let mut chars = s.chars();
     chars
         .next()

@@ -4,19 +4,21 @@
 use std::fmt::Write as _;
 use std::io::{self, Write};
 
+use puncheon::reading::{Outcome, OutsideBecause};
 use puncheon::schema::image::Meta;
 use puncheon::schema::register::COLUMNS;
 use puncheon::schema::sponsor::town_id;
-use puncheon::sponsors::{self, Asked, Maker, Sponsors};
+use puncheon::sponsors::{self, Asked, By, Maker, Sponsors};
 use puncheon::{Reading, Tables};
 
 use crate::args::{self, SponsorsArgs, SponsorsWhat};
 use crate::out::{Exit, Failure};
-use crate::screen::{Screen, plural};
+use crate::screen::{Screen, capital, plural};
 
 /// Most makers without `--all`.
 const MOST: usize = 10;
-/// Most makers of a mark in a reading without `--all`.
+/// Most makers of a mark in a reading without `--all`; where no more are listed, notes and sources
+/// stand with them.
 const FEW: usize = 3;
 
 pub fn run(a: &SponsorsArgs) -> Result<Exit, Failure> {
@@ -105,24 +107,34 @@ fn text(found: &Sponsors, tables: &Tables, s: &Screen, all: bool) -> String {
     if fitting > 0 {
         out.push('\n');
     }
+    let whole = all || fitting + rest <= FEW;
     for m in &fit[..fitting] {
-        entry(m, tables, s, &mut out);
+        entry(m, tables, s, whole, &mut out);
     }
     if rest > 0 {
-        let same = match found.asked.text.trim() {
-            "" => "Also",
+        let same = match found.asked.by {
+            None => "Also",
+            Some(By::Name) => "Of that name, elsewhere or at another time",
             _ => "The same letters, elsewhere or at another time",
         };
         let _ = writeln!(out, "\n{same}:\n");
     }
     for m in &apart[..rest] {
-        entry(m, tables, s, &mut out);
+        entry(m, tables, s, whole, &mut out);
     }
     out.push('\n');
     let left = found.sponsors.len() - fitting - rest;
-    if left > 0 {
-        s.say(&mut out, 0, &format!("{left} more: --all lists them."));
+    match (left, whole) {
+        (0, true) => {}
+        (0, false) => s.say(&mut out, 0, "Notes and sources: --all gives them."),
+        (n, true) => s.say(&mut out, 0, &format!("{n} more: --all lists them.")),
+        (n, false) => s.say(
+            &mut out,
+            0,
+            &format!("{n} more: --all lists them, with notes and sources."),
+        ),
     }
+    taken(&found.asked, s, &mut out);
     for c in &found.cautions {
         s.say(&mut out, 0, c);
     }
@@ -136,7 +148,8 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
     }
     let a = &found.asked;
     let image = tables.image();
-    let mut what: Vec<String> = vec![a.text.trim().to_string()];
+    let text = a.read_as.as_deref().unwrap_or(a.text.trim());
+    let mut what: Vec<String> = vec![text.to_string()];
     what.extend(a.offices.iter().map(|o| sponsors::place(image, o)));
     what.extend(a.from.map(|from| match a.to {
         Some(to) if to != from => format!("{from} to {to}"),
@@ -153,6 +166,20 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
             makers.push(who);
         }
     }
+    if a.by == Some(By::Name) {
+        let marks = |n| plural(n, "mark");
+        return match (fit.len(), found.sponsors.len() - fit.len()) {
+            (n, 0) => format!("{what}: {} in the register", marks(n)),
+            (0, n) => format!(
+                "{what}: {} of the name, none of that office and time",
+                marks(n)
+            ),
+            (n, apart) => format!(
+                "{what}: {} in the register, and {apart} of the name elsewhere or at another time",
+                marks(n)
+            ),
+        };
+    }
     match makers.as_slice() {
         [] => format!(
             "{what}: no maker of the register fits; {} had these letters",
@@ -166,8 +193,27 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
     }
 }
 
-/// A maker with what is known of the mark, and what speaks against it.
-fn entry(m: &Maker, tables: &Tables, s: &Screen, out: &mut String) {
+/// What the words typed were taken for, where that is not plain to see.
+fn taken(a: &Asked, s: &Screen, out: &mut String) {
+    let typed = a.text.trim();
+    let said = match (a.by, &a.read_as) {
+        (Some(By::Name), Some(name)) => {
+            format!("\"{typed}\" was taken for the name {name}, and the names were searched.")
+        }
+        (Some(By::Name), None) => {
+            format!("\"{typed}\" was taken for a name, and the names were searched.")
+        }
+        (_, Some(letters)) => format!(
+            "Of \"{typed}\" the letters {letters} were searched, whatever their style and what stands beside them."
+        ),
+        _ => return,
+    };
+    s.say(out, 0, &said);
+}
+
+/// A maker with what is known of the mark, and what speaks against it. `whole`: with its note and
+/// sources.
+fn entry(m: &Maker, tables: &Tables, s: &Screen, whole: bool, out: &mut String) {
     let _ = writeln!(out, "  {}", s.strong(&m.who()));
     let mut said = vec![mark(m, tables), placed(m)];
     said.extend(Some(m.trade.join(", ")).filter(|t| !t.is_empty()));
@@ -175,6 +221,19 @@ fn entry(m: &Maker, tables: &Tables, s: &Screen, out: &mut String) {
     s.say(out, 6, &format!("{}.", said.join("; ")));
     for against in m.clashes.iter().chain(&m.strains) {
         s.say(out, 6, &format!("But {against}."));
+    }
+    // What a person noted of a mark of their own is what they look for.
+    if whole || m.own {
+        let why = m.letters_why.as_ref();
+        let why = why.map(|w| format!("The letters are {}", w.trim_end_matches('.')));
+        let note = m.note.as_ref().map(|n| capital(n.trim_end_matches('.')));
+        for said in why.into_iter().chain(note) {
+            s.say(out, 6, &format!("{said}."));
+        }
+        if !m.sources.is_empty() {
+            let many = if m.sources.len() == 1 { "" } else { "s" };
+            s.say(out, 6, &format!("Source{many}: {}.", m.sources.join("; ")));
+        }
     }
 }
 
@@ -255,7 +314,7 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
             let each: Vec<String> = list
                 .iter()
                 .take(few)
-                .map(|m| format!("{} ({})", m.who(), placed_briefly(m)))
+                .map(|m| format!("{} ({})", m.who(), m.placed()))
                 .collect();
             let more = match list.len().saturating_sub(few) {
                 0 => String::new(),
@@ -263,7 +322,13 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
             };
             format!("{}{more}", each.join("; "))
         };
+        let lost =
+            r.outcome == Outcome::None || r.outside_because == Some(OutsideBecause::OfficeClosed);
         let said = match (fit.is_empty(), apart.len()) {
+            (false, 0) if lost => format!(
+                "\"{words}\" stands in the register for {}. Nothing fits the other marks, so that no office and no year bears on it.",
+                told(&fit)
+            ),
             // Initials alone name no one, whoever else the register lacks.
             (false, 0) if fit.len() == 1 => format!(
                 "\"{words}\" is consistent with {}. The register has no other maker with these letters; it holds only some.",
@@ -289,16 +354,4 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
         s.say(&mut out, 0, &said);
     }
     out
-}
-
-fn placed_briefly(m: &Maker) -> String {
-    let mut places = m.office_names.clone();
-    if places.is_empty() {
-        places.extend(m.town.clone());
-    }
-    if let Some(firm) = m.firm.as_ref().filter(|f| **f != m.who()) {
-        places.insert(0, firm.clone());
-    }
-    places.push(m.years());
-    places.join(", ")
 }

@@ -915,6 +915,8 @@ pub enum When {
     NothingFits,
     /// The claim names no office.
     NoOfficeClaimed,
+    /// The letters described are none of a maker's that the claim names.
+    MakerAgainst,
 }
 
 /// Something to mind: what a result cannot tell, what the law asks, what harms a piece. A sign met in

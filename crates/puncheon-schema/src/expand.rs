@@ -796,6 +796,7 @@ fn condition(
         When::Lighter(n) => Condition::Lighter(u32::from(*n)),
         When::NothingFits => Condition::NothingFits,
         When::NoOfficeClaimed => Condition::NoOfficeClaimed,
+        When::MakerAgainst => Condition::MakerAgainst,
         When::Lookalike(kinds) => Condition::Lookalike(kinds.clone()),
     })
 }

@@ -1540,6 +1540,7 @@ pub enum Condition {
     Lookalike(Vec<LookalikeKind>),
     NothingFits,
     NoOfficeClaimed,
+    MakerAgainst,
 }
 
 /// Marks a standard among numbers of devices.
@@ -1571,6 +1572,7 @@ impl Condition {
             Condition::Lighter(n) => vec![12, *n],
             Condition::NothingFits => vec![14],
             Condition::NoOfficeClaimed => vec![15],
+            Condition::MakerAgainst => vec![16],
             Condition::Lookalike(v) => [13]
                 .into_iter()
                 .chain(v.iter().map(|k| *k as u32))
@@ -1607,6 +1609,7 @@ impl Condition {
             13 => Condition::Lookalike(rest.iter().map(|k| LOOKALIKES[*k as usize]).collect()),
             14 => Condition::NothingFits,
             15 => Condition::NoOfficeClaimed,
+            16 => Condition::MakerAgainst,
             _ => Condition::OfficesApart,
         }
     }

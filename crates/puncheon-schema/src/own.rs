@@ -11,6 +11,9 @@ use crate::read;
 use crate::register::{BETWEEN, COLUMNS};
 use crate::sponsor::{self, Arrangement, Sponsor};
 
+/// Signs that people write between several, where the register asks for another.
+const NOT_BETWEEN: [char; 5] = [';', ',', '/', '&', '+'];
+
 /// The words that a register may use for what the tables name.
 #[derive(Clone, Debug, Default)]
 pub struct Words {
@@ -29,7 +32,8 @@ pub struct Words {
 /// Every problem of the file, each with its place.
 pub fn read(file: &str, text: &str, words: &Words) -> Result<Vec<Sponsor>, Vec<Problem>> {
     let mut problems = Vec::new();
-    let rows = if file.to_lowercase().ends_with(".ron") {
+    let text = &plain(text);
+    let mut rows: Vec<(Option<usize>, Sponsor)> = if file.to_lowercase().ends_with(".ron") {
         match read::parse(file, text) {
             Ok(File::Sponsors(v)) => v.into_iter().map(|s| (None, s)).collect(),
             Ok(_) => {
@@ -41,6 +45,10 @@ pub fn read(file: &str, text: &str, words: &Words) -> Result<Vec<Sponsor>, Vec<P
     } else {
         table(file, text, &mut problems)
     };
+    // RON may hold by its number what is not in the text itself.
+    for (_, s) in &mut rows {
+        clean(s);
+    }
     let mut ids = HashSet::new();
     for (line, s) in &rows {
         let mut faults = faults(s, words);
@@ -60,6 +68,39 @@ pub fn read(file: &str, text: &str, words: &Words) -> Result<Vec<Sponsor>, Vec<P
         return Err(problems);
     }
     Ok(rows.into_iter().map(|(_, s)| s).collect())
+}
+
+/// A text without what steers a terminal: a file that was sent by somebody is shown as it is.
+fn plain(text: &str) -> String {
+    let steers = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
+    text.replace(steers, " ")
+}
+
+/// Takes out of an entry what steers a terminal.
+fn clean(s: &mut Sponsor) {
+    let words = [
+        &mut s.id,
+        &mut s.struck,
+        &mut s.picture,
+        &mut s.firm,
+        &mut s.town,
+        &mut s.letters_why,
+        &mut s.note,
+    ];
+    let lists = [
+        &mut s.beside,
+        &mut s.with,
+        &mut s.offices,
+        &mut s.names,
+        &mut s.trade,
+        &mut s.cites,
+    ];
+    for word in words.into_iter().chain(lists.into_iter().flatten()) {
+        *word = plain(word);
+    }
+    for Name(name) in s.lettering.iter_mut().chain(&mut s.punch) {
+        *name = plain(name);
+    }
 }
 
 /// What is wrong with an entry.
@@ -203,6 +244,17 @@ fn blank(line: usize) -> Sponsor {
 fn fill(s: &mut Sponsor, column: &str, cell: &str) -> Result<(), String> {
     if cell.is_empty() {
         return Ok(());
+    }
+    let wrong = match column {
+        "offices" | "punch" => &NOT_BETWEEN[..],
+        // A comma may stand in a name.
+        "names" => &NOT_BETWEEN[..1],
+        _ => &[],
+    };
+    if cell.contains(wrong) {
+        return Err(format!(
+            "\"{cell}\" seems to be several; write them with {BETWEEN} between"
+        ));
     }
     let list = || -> Vec<String> {
         let items = cell.split(BETWEEN).map(str::trim);
@@ -406,6 +458,36 @@ mod tests {
                 "n.csv:9:1: a quote opens here and is not closed; close or drop it",
             ]
         );
+    }
+
+    #[test]
+    fn several_in_a_cell_are_told_how_to_be_written() {
+        for (column, cell) in [
+            ("offices", "\"London, St Andrews\""),
+            ("offices", "London/St Andrews"),
+            ("punch", "oval & oval"),
+            ("names", "Ann Bell; Bo Cole"),
+        ] {
+            let told = faulty("n.csv", &format!("struck,{column}\nAB,{cell}\n"));
+            let right = told.len() == 1 && told[0].contains("write them with | between");
+            assert!(right, "{column} {cell}: {told:?}");
+        }
+        let one = read("n.csv", "struck,names\nAB,\"Bell, Ann\"\n", &words());
+        assert_eq!(one.expect("it is in order")[0].names, ["Bell, Ann"]);
+    }
+
+    #[test]
+    fn nothing_in_a_register_steers_the_terminal() {
+        let table = "struck,names,note\nAB,A\u{1b}[31m Bell,\u{7}x\u{9b}\n";
+        let ron = r#"Sponsors([(id: "a", struck: "AB", names: ["A\u{1b}[31m Bell"], basis: Memory,
+            confidence: Low, note: "\u{7}x\u{9b}")])"#;
+        for (file, text) in [("n.csv", table), ("n.ron", ron)] {
+            let v = read(file, text, &words()).expect("it is in order");
+            assert_eq!(v[0].names, ["A [31m Bell"], "{file}");
+            assert_eq!(v[0].note.trim(), "x", "{file}");
+        }
+        let told = faulty("n.csv", "na\u{1b}me\nx\n");
+        assert!(!told[0].contains('\u{1b}'), "{told:?}");
     }
 
     #[test]

@@ -8,6 +8,7 @@ use puncheon_schema::image::{Image, RowView};
 use serde::Serialize;
 
 use crate::answer::Decided;
+use crate::attributed::MakerClaimed;
 use crate::cautions::{self, Facts, Use};
 use crate::claim::{Claim, Standing};
 use crate::expect;
@@ -138,6 +139,8 @@ pub struct Verdict {
     pub conventions: Vec<String>,
     /// What to look at to settle it.
     pub settle: Option<Settles>,
+    /// The makers that the claim names; they change no verdict.
+    pub makers: Vec<MakerClaimed>,
     /// Signs worth a second look.
     pub warnings: Vec<WarningMet>,
     /// Cautions, a sentence or two each.
@@ -153,6 +156,8 @@ pub(crate) struct Case<'a> {
     pub seen: &'a Sightings,
     pub options: &'a Options,
     pub decided: &'a Decided<'a>,
+    /// The makers that the claim names.
+    pub makers: &'a [MakerClaimed],
 }
 
 /// A verdict without its reasons.
@@ -215,7 +220,7 @@ impl Case<'_> {
             Some(i) => Some(row(i)),
             None => n.best_of(claimed.iter().copied()),
         };
-        let warnings = warnings::met(&Scene {
+        let scene = Scene {
             image,
             claim: self.claim,
             description: self.description,
@@ -225,7 +230,8 @@ impl Case<'_> {
             claimed: &claimed,
             best: inside.first().map(row).or(nearest),
             agrees: !inside.is_empty() || !half.is_empty(),
-        });
+        };
+        let warnings = warnings::met_of(&scene, self.makers);
         let (verdict, because) = match verdict {
             Ruling::Holds | Ruling::Possible if warnings.iter().any(|w| w.unsettles) => {
                 (Ruling::Undecided, Because::MarksInDoubt)
@@ -266,6 +272,7 @@ impl Case<'_> {
             not_described: Vec::new(),
             conventions: self.claim.conventions.clone(),
             settle: None,
+            makers: self.makers.to_vec(),
             warnings: j.warnings,
             cautions: Vec::new(),
             reading,

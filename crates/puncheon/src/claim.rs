@@ -9,6 +9,7 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta, RowView};
 use serde::Serialize;
 
+use crate::attributed;
 use crate::claim_words;
 use crate::explain;
 use crate::sighting::Sightings;
@@ -149,7 +150,18 @@ impl Claim {
     /// office is not understood, or if it contradicts itself: dropping such a word would let the
     /// rest of the claim hold.
     pub fn read(tables: &Tables, claim: &str) -> Result<Claim, ClaimError> {
-        claim_words::read(tables.image(), claim)
+        claim_words::read(tables.image(), claim).map_err(|e| {
+            let alone = e.wrong.ends_with(claim_words::NAMES_NOTHING);
+            match alone && attributed::names_maker(tables, claim) {
+                // Initials prove no maker, so that a name alone cannot be tested.
+                true => ClaimError {
+                    remedy: "a maker is tested beside an office, a year or a standard; add one"
+                        .into(),
+                    ..e
+                },
+                false => e,
+            }
+        })
     }
 
     /// The claim that a description makes beside its marks; None if it makes none.

@@ -6,6 +6,7 @@ use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
 use crate::answer::Decided;
+use crate::attributed::MakerClaimed;
 use crate::check::{Case, Ruling};
 use crate::claim::Claim;
 use crate::explain;
@@ -88,7 +89,7 @@ pub(crate) fn gist<'t>(
     description: &str,
     seen: &Sightings,
     d: &Decided,
-    claim: Option<&Claim>,
+    claim: Option<(&Claim, &[MakerClaimed])>,
     options: &Options,
 ) -> Gist<'t> {
     let row = |g: &crate::narrow::Group| image.row(g.best.row as usize);
@@ -116,13 +117,14 @@ pub(crate) fn gist<'t>(
     spans.sort_unstable_by_key(|s| (s.from, s.to, s.begins, s.ends));
     spans.dedup();
     let one = shared(d.fits.iter().map(|g| (g.key.office, g.year, g.to, g.run)));
-    let judged = claim.map(|claim| {
+    let judged = claim.map(|(claim, makers)| {
         Case {
             claim,
             description,
             seen,
             options,
             decided: d,
+            makers,
         }
         .decide()
     });

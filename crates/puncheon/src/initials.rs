@@ -45,6 +45,8 @@ pub struct Letters {
     ways: Vec<Vec<Seen>>,
     /// The letters read for sure, in the order of the first way.
     order: Vec<u8>,
+    /// As they were described, without the words round them.
+    pub(crate) typed: String,
 }
 
 /// Why words are not the letters of a mark.
@@ -58,6 +60,27 @@ pub struct LettersError {
     pub wrong: String,
     /// What would be right.
     pub remedy: String,
+}
+
+impl LettersError {
+    fn new(typed: &str, at: Range<usize>, wrong: String) -> LettersError {
+        LettersError {
+            typed: typed.to_string(),
+            at,
+            wrong,
+            remedy: "write the letters alone (W.S, PB/AB, I? B, H or M) or a maker's name; \
+                     office and year apart"
+                .into(),
+        }
+    }
+
+    /// A word stands there that is neither.
+    pub(crate) fn no_part(typed: &str, at: Range<usize>) -> LettersError {
+        let word = typed.get(at.clone()).unwrap_or_default();
+        let wrong =
+            format!("\"{word}\" is no part of a mark's letters, nor a name in the register");
+        LettersError::new(typed, at, wrong)
+    }
 }
 
 impl fmt::Display for LettersError {
@@ -81,10 +104,12 @@ fn chunks(text: &str) -> impl Iterator<Item = Chunk<'_>> {
     })
 }
 
-/// What a small word between letters means.
-fn sense(image: &Image, word: &str) -> Option<Sense> {
-    let node = image.step(0, image.word(word.as_bytes())?)?;
-    image.ending(node).plain().map(|m| image.meaning(m))
+/// What a word, or a phrase, means by itself.
+pub(crate) fn sense(image: &Image, words: &str) -> Option<Sense> {
+    let mut words = words.split_whitespace();
+    let node = words.try_fold(0, |node, w| image.step(node, image.word(w.as_bytes())?))?;
+    let ending = (node != 0).then(|| image.ending(node))?;
+    ending.plain().map(|m| image.meaning(m))
 }
 
 /// Do words between two groups of letters say that one stands over the other?
@@ -96,6 +121,24 @@ pub(crate) fn stacked(image: &Image, between: &str) -> bool {
         && words.next().is_none()
 }
 
+/// A text with its short words in capitals where they mean nothing: "hb in script".
+pub(crate) fn shouted(image: &Image, text: &str) -> String {
+    let mut out = text.to_string();
+    for c in chunks(text) {
+        let small = c.text.chars().all(|c| c.is_ascii_lowercase());
+        if small && c.text.len() <= GROUP && sense(image, c.text).is_none() {
+            out.replace_range(c.start..c.start + c.text.len(), &c.text.to_uppercase());
+        }
+    }
+    out
+}
+
+/// Does a text say that something stands over something else?
+pub(crate) fn over(image: &Image, text: &str) -> bool {
+    let over = |w: Chunk| matches!(sense(image, w.text), Some(Sense::Over | Sense::Beside));
+    chunks(text).any(over)
+}
+
 /// Letters gathered group by group.
 #[derive(Default)]
 struct Gathered {
@@ -104,6 +147,7 @@ struct Gathered {
     /// Letters of the last group.
     last: usize,
     or: bool,
+    typed: String,
 }
 
 impl Gathered {
@@ -157,6 +201,7 @@ impl Gathered {
         whole.then_some(Letters {
             ways: self.ways,
             order,
+            typed: self.typed,
         })
     }
 }
@@ -189,26 +234,28 @@ impl Letters {
     /// # Errors
     /// If there is no letter, or a word that is none.
     pub fn read(image: &Image, typed: &str) -> Result<Letters, LettersError> {
-        let error = |at: Range<usize>, wrong: String| LettersError {
-            typed: typed.to_string(),
-            at,
-            wrong,
-            remedy: "write the letters alone: W.S, PB/AB, I? B, H or M".into(),
-        };
+        let error = |at: Range<usize>, wrong: String| LettersError::new(typed, at, wrong);
         let capitals_only = typed.chars().any(char::is_uppercase);
-        let mut gathered = Gathered::default();
+        let mut gathered = Gathered {
+            typed: typed.trim().to_string(),
+            ..Gathered::default()
+        };
         for chunk in chunks(typed) {
             let at = chunk.start..chunk.start + chunk.text.len();
             let small = chunk.text.chars().all(|c| !c.is_uppercase());
-            if small && sense(image, chunk.text) == Some(Sense::Or) {
-                gathered.or = !gathered.now.is_empty();
-                continue;
+            match sense(image, chunk.text).filter(|_| small) {
+                Some(Sense::Or) => {
+                    gathered.or = !gathered.now.is_empty();
+                    continue;
+                }
+                // "PB over AB"
+                Some(Sense::And | Sense::Over) => continue,
+                _ => {}
             }
             let count = chunk.text.chars().filter(|c| c.is_alphabetic()).count();
             let word = small && count >= if capitals_only { SHORT_WORD } else { GROUP + 1 };
             if word || chunk.text.chars().any(|c| c.is_ascii_digit()) {
-                let wrong = format!("\"{}\" is no part of a mark's letters", chunk.text);
-                return Err(error(at, wrong));
+                return Err(LettersError::no_part(typed, at));
             }
             gathered.group(group(chunk.text, capitals_only));
         }
@@ -224,6 +271,7 @@ impl Letters {
     pub(crate) fn among(image: &Image, words: &str) -> Option<Letters> {
         let mut gathered = Gathered::default();
         let mut begun = false;
+        let mut joint = "";
         let all: Vec<Chunk> = chunks(words).collect();
         for (i, chunk) in all.iter().enumerate() {
             let bare = chunk
@@ -239,12 +287,19 @@ impl Letters {
             if is_group(bare, begun || firm) {
                 begun = true;
                 gathered.group(group(bare, true));
+                gathered.typed.push_str(joint);
+                gathered.typed.push_str(bare);
+                joint = " ";
             } else if begun {
                 let more = all.get(i + 1).is_some_and(|next| is_group(next.text, true));
                 match sense(image, bare) {
                     _ if !more => break,
-                    Some(Sense::Or) => gathered.or = true,
-                    Some(Sense::And | Sense::Over) => {}
+                    Some(Sense::Or) => {
+                        gathered.or = true;
+                        joint = " or ";
+                    }
+                    Some(Sense::And) => joint = " & ",
+                    Some(Sense::Over) => joint = "/",
                     _ if bare.chars().all(|c| !c.is_alphanumeric()) => {}
                     _ => break,
                 }

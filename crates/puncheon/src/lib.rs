@@ -12,6 +12,7 @@
 
 mod answer;
 pub mod ask;
+mod attributed;
 mod borne;
 pub mod cautions;
 pub mod chart;
@@ -27,6 +28,7 @@ mod explain;
 pub mod gist;
 mod initials;
 mod lookalikes;
+mod names;
 mod narrow;
 mod next;
 pub mod outlines;
@@ -45,6 +47,7 @@ pub mod wording;
 mod words;
 pub mod worth;
 
+pub use attributed::{Attribution, MakerClaimed};
 pub use check::{Ruling, Verdict};
 pub use claim::{Claim, ClaimError, Unused, Years};
 pub use expect::{Asked, Expected};
@@ -80,7 +83,7 @@ pub fn read_sightings(
     let decided = answer::decide(tables.image(), seen, options);
     let mut reading = parts::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
-    reading.sponsors = sponsors::met(tables, description, seen, &reading);
+    sponsors::tell(tables, description, seen, &mut reading);
     reading
 }
 
@@ -100,17 +103,21 @@ pub fn check_claim(
         ..options.clone()
     };
     let decided = answer::decide(tables.image(), &seen, &options);
+    let outside = decided.outcome == reading::Outcome::Outside;
+    let (makers, not_used) = attributed::ruled(tables, claim, description, &seen, outside);
     let case = check::Case {
         claim,
         description,
         seen: &seen,
         options: &options,
         decided: &decided,
+        makers: &makers,
     };
     let mut reading = parts::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
-    reading.sponsors = sponsors::met(tables, description, &seen, &reading);
+    sponsors::tell(tables, description, &seen, &mut reading);
     let mut verdict = case.judge(reading);
+    verdict.claim.not_used = not_used;
     verdict.cautions.extend(rests_on_overlay(tables));
     verdict
 }
@@ -142,7 +149,12 @@ pub fn gist_sightings<'t>(
 ) -> Gist<'t> {
     let image = tables.image();
     let decided = answer::decide(image, seen, options);
-    gist::gist(image, description, seen, &decided, claim, options)
+    let outside = decided.outcome == reading::Outcome::Outside;
+    let makers = claim.map_or_else(Vec::new, |claim| {
+        attributed::ruled(tables, claim, description, seen, outside).0
+    });
+    let claimed = claim.map(|claim| (claim, makers.as_slice()));
+    gist::gist(image, description, seen, &decided, claimed, options)
 }
 
 /// The marks that a piece should bear.

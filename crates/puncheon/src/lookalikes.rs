@@ -82,7 +82,7 @@ pub(crate) fn view(image: &Image, r: &Raised) -> LookalikeMet {
     let l = image.lookalike(r.i);
     LookalikeMet {
         id: l.id().to_string(),
-        kind: kind(l.kind()),
+        kind: word(l.kind()),
         what: l.what().to_string(),
         town: l.town().to_string(),
         why: l.why().to_string(),
@@ -104,7 +104,7 @@ pub(crate) fn stands_alone(k: LookalikeKind) -> bool {
 }
 
 /// The word printed for a kind.
-fn kind(k: LookalikeKind) -> &'static str {
+pub(crate) const fn word(k: LookalikeKind) -> &'static str {
     match k {
         LookalikeKind::Plate => "plate",
         LookalikeKind::Alloy => "alloy",

@@ -58,6 +58,10 @@ pub(crate) struct Pieces<'t> {
 
 /// The longest run of letters with points between them that is one abbreviation.
 const MOST_POINTED: usize = 8;
+/// Groups of capitals that are initials with nothing beside them: "PB AB WB".
+const MOST_GROUPS: usize = 3;
+/// Signs that end a clause wherever they stand.
+const ENDS_CLAUSE: [char; 8] = [',', ';', '\n', '.', ')', ']', '|', '!'];
 
 struct Cutter<'i, 't> {
     image: &'i Image,
@@ -75,6 +79,8 @@ struct Cutter<'i, 't> {
     remarks: Vec<Remark>,
     clause: u32,
     sentence: u32,
+    /// The text is nothing but a few groups of capitals that mean nothing else.
+    initials_alone: bool,
 }
 
 /// How far a phrase has been followed.
@@ -135,8 +141,10 @@ impl<'t> Pieces<'t> {
             remarks: Vec::new(),
             clause: 0,
             sentence: 0,
+            initials_alone: false,
             text,
         };
+        c.initials_alone = c.is_initials_alone();
         let mut i = 0;
         while i < c.text.tokens.len() {
             i = c.step(i);
@@ -260,7 +268,7 @@ impl Cutter<'_, '_> {
                 && t.kind == TokenKind::Word
                 && matches!(sense, Sense::Device(_));
             let lone_letter = called_for || single && f.end == i + 1 && !self.lone_word(i, sense);
-            if !lone_letter {
+            if !lone_letter && !self.names_someone(i, &f, sense) {
                 if let Some(next) = self.measure(i, f.end, sense) {
                     return next;
                 }
@@ -273,7 +281,7 @@ impl Cutter<'_, '_> {
                 self.push(Is::Letter, i, next)
             }
             TokenKind::Number => return self.number(i),
-            _ if self.is_group(i) && (self.text.has_small || self.after_maker()) => {
+            _ if self.is_group(i) && (self.in_small_text() || self.after_maker()) => {
                 self.push(Is::Initials, i, next);
             }
             _ if self
@@ -723,6 +731,19 @@ impl Cutter<'_, '_> {
         Some(if century { i + 3 } else { i + 2 })
     }
 
+    /// Is the text nothing but groups of two to four capitals, none of which the vocabulary knows?
+    fn is_initials_alone(&self) -> bool {
+        let tokens = self.text.tokens.len();
+        let group = |i: usize| {
+            self.is_group(i)
+                && self.text.word(&self.text.tokens[i]).len() > 1
+                && self
+                    .phrase(i)
+                    .is_none_or(|f| says_nothing(self.image.meaning(f.meaning)))
+        };
+        (1..=MOST_GROUPS).contains(&tokens) && !self.text.has_small && (0..tokens).all(group)
+    }
+
     /// One to four letters, all capitals.
     fn is_group(&self, i: usize) -> bool {
         self.text.tokens.get(i).is_some_and(|t| {
@@ -731,6 +752,27 @@ impl Cutter<'_, '_> {
                 && (1..=4).contains(&(t.end - t.start))
                 && self.text.word(t).bytes().all(|b| b.is_ascii_alphabetic())
         })
+    }
+
+    /// Do capitals mean something: is some letter typed small, or is there nothing but initials?
+    fn in_small_text(&self) -> bool {
+        self.text.has_small || self.initials_alone
+    }
+
+    /// Is the word without a meaning of its own, such as "we", typed in capitals and alone in its
+    /// clause? Then it is somebody's initials.
+    fn names_someone(&self, i: usize, f: &Found, sense: Sense) -> bool {
+        let ends = || match self.text.tokens.get(i + 1).map(|t| t.kind) {
+            None => true,
+            Some(TokenKind::Punct(c)) => ENDS_CLAUSE.contains(&c),
+            Some(_) => false,
+        };
+        f.end == i + 1
+            && says_nothing(sense)
+            && self.is_group(i)
+            && self.text.word(&self.text.tokens[i]).len() > 1
+            && (self.initials_alone
+                || self.text.has_small && ends() && self.clause_so_far().next().is_none())
     }
 
     /// A capital with a point before a name: "S. Kirk".
@@ -938,7 +980,20 @@ impl Cutter<'_, '_> {
             let t = &s.text.tokens[k];
             t.end - t.start == 1 || named && k == i || s.phrase(k).is_none()
         };
-        if !unknown(self, i) {
+        // Among groups that a sign joins, "WE/WF/WC", a word that only joins others is a group too.
+        let free = |s: &Self, k: usize| {
+            let joins = |f: Found| f.end == k + 1 && says_nothing(s.image.meaning(f.meaning));
+            unknown(s, k) || s.phrase(k).is_some_and(joins)
+        };
+        let sign = |k: usize| {
+            let kind = self.text.tokens.get(k).map(|t| t.kind);
+            matches!(
+                kind,
+                Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+'))
+            )
+        };
+        let in_run = sign(i + 1) && self.is_group(i + 2) && free(self, i);
+        if !unknown(self, i) && !in_run {
             return None;
         }
         let single = |s: &Self, k: usize| s.text.tokens[k].end - s.text.tokens[k].start == 1;
@@ -947,7 +1002,7 @@ impl Cutter<'_, '_> {
         while let Some(t) = self.text.tokens.get(j) {
             match t.kind {
                 TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')
-                    if self.joins_groups(j) && self.is_group(j + 1) && unknown(self, j + 1) =>
+                    if self.joins_groups(j) && self.is_group(j + 1) && free(self, j + 1) =>
                 {
                     let stroke = t.kind == TokenKind::Punct('/');
                     if stroke && called_for && single(self, i) && single(self, j + 1) {
@@ -961,7 +1016,7 @@ impl Cutter<'_, '_> {
                     j += 2;
                 }
                 TokenKind::Word
-                    if self.text.has_small
+                    if self.in_small_text()
                         && self.is_group(j)
                         && unknown(self, j)
                         && !(called_for && single(self, i)) =>
@@ -975,7 +1030,7 @@ impl Cutter<'_, '_> {
         let firm = self.firm(j);
         let single_name = groups == 1 && (named && !single(self, i) || firm > j);
         j = firm;
-        if !single_name && (groups < 2 || !(tight || self.text.has_small || self.after_maker())) {
+        if !single_name && (groups < 2 || !(tight || self.in_small_text() || self.after_maker())) {
             return None;
         }
         self.push(Is::Initials, i, j);
@@ -993,6 +1048,11 @@ fn separators(tokens: &[Token]) -> Vec<char> {
             tokens.windows(2).filter(spaced).count() > 1
         })
         .collect()
+}
+
+/// Does a word of this meaning only join others?
+fn says_nothing(sense: Sense) -> bool {
+    matches!(sense, Sense::Filler | Sense::Article | Sense::In)
 }
 
 /// What a word of the vocabulary means by itself.

@@ -8,7 +8,8 @@
 use std::collections::HashSet;
 use std::ops::Deref;
 
-use puncheon_schema::entry::Basis;
+use once_cell::sync::OnceCell;
+use puncheon_schema::entry::{Basis, LookalikeKind};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta};
 use puncheon_schema::register::{Entry, Register};
@@ -17,11 +18,19 @@ use serde::Serialize;
 
 use crate::answer::Decided;
 use crate::initials::{self, Letters, LettersError};
+use crate::lookalikes;
+use crate::names::{self, Name};
 use crate::narrow::{Group, find_office};
-use crate::reading::{OutsideBecause, Reading};
-use crate::sighting::{Sightings, What};
+use crate::reading::{Outcome, OutsideBecause, Reading, Remark, RemarkKind};
+use crate::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
 use crate::weights;
+
+/// Kinds of lookalike beside which letters are no sponsor's mark.
+const OF_PLATE: [&str; 2] = [
+    lookalikes::word(LookalikeKind::Plate),
+    lookalikes::word(LookalikeKind::Alloy),
+];
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.sponsors/1";
@@ -40,27 +49,124 @@ pub struct Asked {
     pub to: Option<i32>,
     /// The outline of the punch, by its word.
     pub punch: Option<String>,
+    /// What the text was taken for; None where it is empty.
+    pub by: Option<By>,
+    /// The letters or the name that were taken out of it, where it holds more or was mended.
+    pub read_as: Option<String>,
     #[serde(skip)]
     letters: Option<Letters>,
+    #[serde(skip)]
+    name: Option<Name>,
+}
+
+/// What the register is searched by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+#[non_exhaustive]
+pub enum By {
+    /// The letters of a mark.
+    Letters,
+    /// The name of a maker, or of a firm.
+    Name,
 }
 
 impl Asked {
-    /// Asks for letters, in the words of the trade: `W.S`, `I? B`, `H or M`. Empty text asks for
-    /// every mark.
+    /// Asks for letters, in the words of the trade (`W.S`, `I? B`, `H or M`, `HB in script`), or for
+    /// a name (`Paul Storr`, `bateman`). Empty text asks for every mark.
     ///
     /// # Errors
-    /// If the words are no letters.
+    /// If the words are neither.
     pub fn read(tables: &Tables, text: &str) -> Result<Asked, LettersError> {
-        let letters = match text.trim() {
-            "" => None,
-            _ => Some(Letters::read(tables.image(), text)?),
-        };
-        Ok(Asked {
+        let asked = Asked {
             text: text.to_string(),
-            letters,
             ..Asked::default()
-        })
+        };
+        if text.trim().is_empty() {
+            return Ok(asked);
+        }
+        let (image, registers) = (tables.image(), tables.registers());
+        let by_letters = |letters: Letters, read_as: Option<String>| Asked {
+            by: Some(By::Letters),
+            read_as: read_as.filter(|r| r != text.trim()),
+            letters: Some(letters),
+            ..asked.clone()
+        };
+        let by_name = |name: Name| -> Result<Asked, LettersError> {
+            let letters = match name.groups.join(" ") {
+                none if none.is_empty() => None,
+                groups => Some(Letters::read(image, &groups)?),
+            };
+            Ok(Asked {
+                by: Some(By::Name),
+                read_as: name.read_as.clone(),
+                letters,
+                name: Some(name),
+                ..asked.clone()
+            })
+        };
+        // A word that is a maker's name is one, even where its capital could be a letter.
+        let index = registers.index();
+        if let Some(name) = Name::read(index, image, text, false) {
+            return by_name(name);
+        }
+        let first = Name::first(image, text);
+        let letters = match first {
+            None => Letters::read(image, text),
+            Some(word) => {
+                let at = word.as_ptr() as usize - text.as_ptr() as usize;
+                Err(LettersError::no_part(text, at..at + word.len()))
+            }
+        };
+        if let Ok(letters) = letters {
+            if !registers.found(Some(&letters), None).is_empty() {
+                return Ok(by_letters(letters, None));
+            }
+            // "ged" is a name and "hb in an oval" a description, if no mark has such letters.
+            return match (Name::short(index, image, text), described(tables, text)) {
+                (Some(name), _) => by_name(name),
+                (None, Some((letters, read_as))) => Ok(by_letters(letters, Some(read_as))),
+                (None, None) => Ok(by_letters(letters, None)),
+            };
+        }
+        if let Some((letters, read_as)) = described(tables, text) {
+            return Ok(by_letters(letters, Some(read_as)));
+        }
+        match Name::read(index, image, text, true) {
+            Some(name) => by_name(name),
+            // A name that the register does not know.
+            None if Name::is_nothing_else(image, text) => Ok(Asked {
+                by: Some(By::Name),
+                ..asked.clone()
+            }),
+            None => letters.map(|_| asked.clone()),
+        }
     }
+}
+
+/// The letters of a maker's mark described in words, "HB in script", if nothing else is; and those
+/// letters alone.
+fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
+    let image = tables.image();
+    let typed = &initials::shouted(image, text);
+    let seen = crate::words::read(image, typed);
+    let lost = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
+    // A picture that stands over the letters is part of the mark.
+    let picture = |s: &Sighting| matches!(s.what, What::Device(_)) && initials::over(image, typed);
+    let other = |s: &Sighting| s.what != What::Sponsor && !picture(s);
+    let more = seen.remarks.iter().any(lost)
+        || seen.sightings.iter().any(other)
+        || !seen.claimed.is_empty();
+    let mut marks: Vec<Letters> = told(tables, typed, &seen)
+        .into_iter()
+        .map(|(_, letters)| letters)
+        .collect();
+    if seen.sightings.is_empty() {
+        // Letters that mean something beside other marks, "LC", mean nothing else here.
+        marks.extend(Letters::among(image, typed));
+    }
+    let letters = marks.pop().filter(|_| !more && marks.is_empty())?;
+    let read_as = letters.typed.clone();
+    Some((letters, read_as))
 }
 
 /// What the register answers.
@@ -155,6 +261,19 @@ impl Maker {
         years(self.from, self.to, self.still, self.about)
     }
 
+    /// Where and when, in few words: the firm where it is not named already, offices, years.
+    pub fn placed(&self) -> String {
+        let mut places = self.office_names.clone();
+        if places.is_empty() {
+            places.extend(self.town.clone());
+        }
+        if let Some(firm) = self.firm.as_ref().filter(|f| **f != self.who()) {
+            places.insert(0, firm.clone());
+        }
+        places.push(self.years());
+        places.join(", ")
+    }
+
     /// Nothing of it clashes.
     pub fn consistent(&self) -> bool {
         self.clashes.is_empty()
@@ -187,10 +306,16 @@ pub struct Met {
 
 /// Letter years of an office.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Span<'o> {
+pub(crate) struct Span<'o> {
     /// None for any office.
     office: Option<&'o str>,
     years: Option<(i32, i32)>,
+}
+
+impl<'o> Span<'o> {
+    pub(crate) fn new(office: Option<&'o str>, years: Option<(i32, i32)>) -> Span<'o> {
+        Span { office, years }
+    }
 }
 
 /// Any office and time.
@@ -204,6 +329,8 @@ const ANY: Span<'static> = Span {
 pub struct Registers {
     /// The topmost first; the last is the built-in one.
     layers: Vec<Layer>,
+    /// The names in them, once a name was asked for.
+    names: OnceCell<names::Index>,
 }
 
 #[derive(Clone, Debug)]
@@ -221,6 +348,7 @@ impl Registers {
                 register: base,
                 hides,
             }],
+            names: OnceCell::new(),
         }
     }
 
@@ -230,6 +358,26 @@ impl Registers {
         hides.extend(retired);
         let register = own;
         self.layers.insert(0, Layer { register, hides });
+        self.names = OnceCell::new();
+    }
+
+    /// The names of the makers.
+    pub(crate) fn index(&self) -> &names::Index {
+        self.names.get_or_init(|| names::Index::of(self))
+    }
+
+    /// Every mark that nothing hides, with its place: the layer, and its number in it.
+    pub(crate) fn places(&self) -> impl Iterator<Item = ((usize, usize), Entry<'_>)> {
+        self.layers().flat_map(move |(layer, register, _)| {
+            let all = register.iter().enumerate();
+            all.filter(move |(_, e)| self.shows(layer, e.id))
+                .map(move |(i, e)| ((layer, i), e))
+        })
+    }
+
+    /// The mark at a place.
+    pub(crate) fn at(&self, (layer, i): (usize, usize)) -> Entry<'_> {
+        self.layers[layer].register.get(i)
     }
 
     /// Does a mark of this id stand in them?
@@ -270,29 +418,31 @@ impl Registers {
         self.len() == 0
     }
 
-    /// Marks that letters fit, or every mark.
-    fn found(&self, letters: Option<&Letters>) -> Vec<Found<'_>> {
-        let whole = |(entry, own)| Found {
-            entry,
-            own,
-            others: 0,
-            turned: false,
-        };
-        let Some(letters) = letters else {
-            return self.iter().map(whole).collect();
-        };
+    /// Marks that letters fit and whose makers have a name, or every mark.
+    fn found(&self, letters: Option<&Letters>, name: Option<&Name>) -> Vec<Found<'_>> {
+        let fits = |e: &Entry| letters.map_or(Some(0), |l| l.fit(e.struck));
         let mut out = Vec::new();
-        for (layer, register, own) in self.layers() {
-            for (i, others) in letters.found(register) {
-                let entry = register.get(i);
-                if self.shows(layer, entry.id) {
-                    out.push(Found {
-                        // The order never decides what is listed; of equals the mark read so comes first.
-                        turned: !letters.in_order(entry.struck),
-                        entry,
-                        own,
-                        others,
-                    });
+        match (name, letters) {
+            (Some(name), _) => {
+                let own = self.layers.len() - 1;
+                for place in self.index().find(self, name) {
+                    let entry = self.at(place);
+                    if let Some(others) = fits(&entry) {
+                        out.push(Found::of(entry, place.0 < own, others, letters, Some(name)));
+                    }
+                }
+            }
+            (None, None) => {
+                out.extend(self.iter().map(|(e, own)| Found::of(e, own, 0, None, None)))
+            }
+            (None, Some(letters)) => {
+                for (layer, register, own) in self.layers() {
+                    for (i, others) in letters.found(register) {
+                        let entry = register.get(i);
+                        if self.shows(layer, entry.id) {
+                            out.push(Found::of(entry, own, others, Some(letters), None));
+                        }
+                    }
                 }
             }
         }
@@ -309,6 +459,27 @@ struct Found<'r> {
     others: u32,
     /// Its letters stand in another order than they were typed in.
     turned: bool,
+    /// Partners of the one whose name was asked for.
+    partners: usize,
+}
+
+impl<'r> Found<'r> {
+    fn of(
+        entry: Entry<'r>,
+        own: bool,
+        others: u32,
+        letters: Option<&Letters>,
+        name: Option<&Name>,
+    ) -> Found<'r> {
+        Found {
+            // The order never decides what is listed; of equals the mark read so comes first.
+            turned: letters.is_some_and(|l| !l.in_order(entry.struck)),
+            partners: name.map_or(0, |_| entry.names.len()),
+            entry,
+            own,
+            others,
+        }
+    }
 }
 
 /// Answers from the register.
@@ -322,22 +493,39 @@ pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
     if spans.is_empty() {
         spans.push(Span { years, ..ANY });
     }
-    let mut makers = makers(
-        tables,
-        asked.letters.as_ref(),
-        &spans,
-        asked.punch.as_deref(),
-    );
-    // Without letters, office and years are what is asked for and no longer a bound among many.
-    if asked.letters.is_none() {
+    let wanted = Wanted {
+        letters: asked.letters.as_ref(),
+        name: asked.name.as_ref(),
+        punch: asked.punch.as_deref(),
+    };
+    let mut makers = match (asked.by, &asked.name) {
+        // A name that the register does not know.
+        (Some(By::Name), None) => Vec::new(),
+        _ => makers(tables, wanted, &spans),
+    };
+    // With neither, office and years are what is asked for and no longer a bound among many.
+    if asked.by.is_none() {
         makers.retain(Maker::consistent);
     }
-    let nothing = makers.is_empty().then(|| match asked.letters {
-        Some(_) => format!(
-            "No mark of the register has the letters \"{}\". It holds few of the marks that were struck.",
-            asked.text.trim()
-        ),
-        None => "No mark of the register is of that office and time. It holds few of the marks that were struck.".to_string(),
+    let text = asked.read_as.as_deref().unwrap_or(asked.text.trim());
+    let nothing = makers.is_empty().then(|| {
+        let none = match asked.by {
+            Some(By::Letters) => format!("has the letters \"{text}\""),
+            Some(By::Name) => format!("is of a maker called \"{text}\""),
+            None => "is of that office and time".to_string(),
+        };
+        let registers = tables.registers();
+        let alone = match asked.by {
+            Some(By::Name) => registers.index().surnames(registers, text),
+            _ => Vec::new(),
+        };
+        let alone = match alone.as_slice() {
+            [] => String::new(),
+            names => format!(" It has marks of the name {}.", names.join(" and of ")),
+        };
+        format!(
+            "No mark of the register {none}.{alone} It holds few of the marks that were struck."
+        )
     });
     Sponsors {
         schema: SCHEMA,
@@ -345,35 +533,57 @@ pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
         sponsors: makers,
         register: tables.registers().len(),
         nothing,
-        cautions: cautions(tables),
+        cautions: cautions(tables, asked.by),
     }
 }
 
-fn cautions(tables: &Tables) -> Vec<String> {
-    let mut out = vec![
-        "Initials alone name no one: makers shared them, and the register holds only some."
-            .to_string(),
-    ];
+fn cautions(tables: &Tables, by: Option<By>) -> Vec<String> {
+    let first = match by {
+        Some(By::Name) => "The register holds only some makers, and few of the marks of each.",
+        _ => "Initials alone name no one: makers shared them, and the register holds only some.",
+    };
+    let mut out = vec![first.to_string()];
     out.extend(crate::rests_on_overlay(tables));
     out.extend(crate::rests_on_register(tables));
     out
 }
 
-/// The makers of every sponsor's mark whose letters a description tells, against the offices and
-/// years that its other marks leave.
-pub(crate) fn met(tables: &Tables, description: &str, seen: &Sightings, r: &Reading) -> Vec<Met> {
-    let mut out = Vec::new();
-    let mut spans: Option<Vec<Span>> = None;
-    for (i, letters) in told(tables, description, seen) {
-        let spans = spans.get_or_insert_with(|| left(r));
-        let found = makers(tables, Some(&letters), spans, None);
-        out.extend(found.into_iter().map(|maker| Met { sighting: i, maker }));
+/// Gives a reading the makers of every sponsor's mark whose letters a description tells, against the
+/// offices and years that its other marks leave; or says why the register is not asked.
+pub(crate) fn tell(tables: &Tables, description: &str, seen: &Sightings, r: &mut Reading) {
+    let told = told(tables, description, seen);
+    if told.is_empty() {
+        return;
     }
-    out
+    if no_sponsors(r) {
+        let why = "The register of makers is not asked: beside such marks letters are a plater's or \
+                   a foreign maker's, and no mark entered at an assay office.";
+        r.cautions.push(why.to_string());
+        return;
+    }
+    let towns = towns_of(r);
+    let spans = left(r, &towns);
+    let mut met = Vec::new();
+    for (sighting, letters) in told {
+        let found = makers(tables, Wanted::letters(&letters), &spans);
+        met.extend(found.into_iter().map(|maker| Met { sighting, maker }));
+    }
+    r.sponsors = met;
+}
+
+/// Do the marks beside say that letters are no sponsor's mark: of plate, of an alloy, of another
+/// country?
+fn no_sponsors(r: &Reading) -> bool {
+    let plate = || r.lookalikes.iter().any(|l| OF_PLATE.contains(&l.kind));
+    match r.outside_because {
+        Some(OutsideBecause::Denied | OutsideBecause::ForeignFineness) => true,
+        Some(OutsideBecause::NothingUnderstood) => plate(),
+        _ => false,
+    }
 }
 
 /// The sponsors' marks of a description whose letters are told, by their sightings.
-fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
+pub(crate) fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
     let image = tables.image();
     let all = words(tables, description, seen).into_iter();
     all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?)))
@@ -460,7 +670,7 @@ impl<'t> Makers<'t> {
     /// The marks that the letters in these [`words`] fit; none where they tell no letters.
     pub fn of(tables: &'t Tables, words: &str) -> Makers<'t> {
         let letters = Letters::among(tables.image(), words);
-        Makers(letters.map_or_else(Vec::new, |l| tables.registers().found(Some(&l))))
+        Makers(letters.map_or_else(Vec::new, |l| tables.registers().found(Some(&l), None)))
     }
 
     /// Who is consistent with what the other marks leave, likeliest first, each once.
@@ -487,6 +697,31 @@ impl<'t> Makers<'t> {
     }
 }
 
+/// The marks of a maker of this name, likeliest first.
+pub(crate) fn called(tables: &Tables, name: &Name, spans: &[Span]) -> Vec<Maker> {
+    let wanted = Wanted {
+        name: Some(name),
+        ..Wanted::default()
+    };
+    makers(tables, wanted, spans)
+}
+
+/// How many makers of another name are consistent with letters.
+pub(crate) fn others(tables: &Tables, name: &Name, letters: &Letters, spans: &[Span]) -> usize {
+    let own: HashSet<String> = called(tables, name, spans)
+        .into_iter()
+        .map(|m| m.id)
+        .collect();
+    let found = tables.registers().found(Some(letters), None);
+    let all = ranked(&found, spans, |_| None, Ranked::consistent);
+    let who: HashSet<String> = all
+        .iter()
+        .filter(|r| !own.contains(r.entry.id))
+        .map(|r| who_of(&r.entry.names, r.entry.firm))
+        .collect();
+    who.len()
+}
+
 /// Who a mark is of: the persons, or the firm.
 fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
     match names {
@@ -500,15 +735,17 @@ fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
     }
 }
 
-/// The offices and letter years that fit, or else all but fit.
-fn left(r: &Reading) -> Vec<Span<'_>> {
+/// The offices and letter years that fit, or else all but fit; else the towns without yearly letters
+/// whose marks are described, by their words.
+fn left<'r>(r: &'r Reading, towns: &'r [String]) -> Vec<Span<'r>> {
     let fits = if r.fits.is_empty() { &r.nears } else { &r.fits };
+    let fits = fits.iter().map(|f| Span {
+        office: f.office.as_deref(),
+        years: Some((f.from, f.to)),
+    });
+    let towns = towns.iter().map(|t| Span::new(Some(t), None));
     let mut out: Vec<Span> = Vec::new();
-    for f in fits {
-        let span = Span {
-            office: f.office.as_deref(),
-            years: Some((f.from, f.to)),
-        };
+    for span in fits.chain(towns) {
         if !out.contains(&span) {
             out.push(span);
         }
@@ -517,6 +754,16 @@ fn left(r: &Reading) -> Vec<Span<'_>> {
         out.push(ANY);
     }
     out
+}
+
+/// The towns without yearly letters whose marks are described, where nothing else is.
+fn towns_of(r: &Reading) -> Vec<String> {
+    let outside = r.outcome == Outcome::Outside;
+    let towns = r.lookalikes.iter().map(|l| &l.town);
+    towns
+        .filter(|t| outside && !t.is_empty())
+        .map(|t| town_id(t))
+        .collect()
 }
 
 /// How a mark stands to one span of years of an office, without a word.
@@ -629,7 +876,7 @@ impl Ranked<'_, '_> {
         let e = &self.entry;
         (
             (clashes, strains, apart, agrees, self.punch != Some(true)),
-            (!self.own, self.turned, e.confidence, e.from),
+            (!self.own, self.partners, self.turned, e.confidence, e.from),
             (&e.names, e.id),
         )
     }
@@ -663,17 +910,31 @@ fn ranked<'f, 'r>(
     out
 }
 
-fn makers(
-    tables: &Tables,
-    letters: Option<&Letters>,
-    spans: &[Span],
-    punch: Option<&str>,
-) -> Vec<Maker> {
+/// What marks are looked for.
+#[derive(Clone, Copy, Default)]
+struct Wanted<'a> {
+    letters: Option<&'a Letters>,
+    name: Option<&'a Name>,
+    /// The outline of the punch, by its word.
+    punch: Option<&'a str>,
+}
+
+impl<'a> Wanted<'a> {
+    fn letters(letters: &'a Letters) -> Wanted<'a> {
+        Wanted {
+            letters: Some(letters),
+            ..Wanted::default()
+        }
+    }
+}
+
+fn makers(tables: &Tables, wanted: Wanted, spans: &[Span]) -> Vec<Maker> {
     let image = tables.image();
-    let found = tables.registers().found(letters);
-    ranked(&found, spans, |e| same_punch(image, e, punch?), |_| true)
+    let found = tables.registers().found(wanted.letters, wanted.name);
+    let punch = |e: &Entry| same_punch(image, e, wanted.punch?);
+    ranked(&found, spans, punch, |_| true)
         .iter()
-        .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, letters, punch)))
+        .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, wanted)))
         .collect()
 }
 
@@ -685,11 +946,15 @@ struct Bearing {
     clashes: Vec<String>,
 }
 
-fn bearing(image: &Image, r: &Ranked, letters: Option<&Letters>, punch: Option<&str>) -> Bearing {
+fn bearing(image: &Image, r: &Ranked, wanted: Wanted) -> Bearing {
     let e = &r.entry;
     let mut b = Bearing::default();
-    if letters.is_some() {
+    if wanted.letters.is_some() {
         b.agrees.push(format!("struck {}", e.struck));
+    }
+    if wanted.name.is_some() {
+        b.agrees
+            .push(format!("called {}", who_of(&e.names, e.firm)));
     }
     if r.others > 0 {
         b.strains
@@ -737,7 +1002,7 @@ fn bearing(image: &Image, r: &Ranked, letters: Option<&Letters>, punch: Option<&
     }
     let name =
         |id: &str| outline(image, id).map_or(id.to_string(), |o| image.outline_name(o).to_string());
-    let punch = punch.unwrap_or_default();
+    let punch = wanted.punch.unwrap_or_default();
     match r.punch {
         Some(true) => b.agrees.push(format!("punch: {}", name(punch))),
         Some(false) => {

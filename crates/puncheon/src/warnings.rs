@@ -9,6 +9,7 @@ use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, Wa
 use serde::Serialize;
 
 use crate::answer::Decided;
+use crate::attributed::{Attribution, MakerClaimed};
 use crate::cautions;
 use crate::claim::Claim;
 use crate::expect;
@@ -54,12 +55,17 @@ pub(crate) struct Scene<'a> {
     pub agrees: bool,
 }
 
-/// The signs met, in the order of the tables.
+/// The signs met, in the order of the tables, where no maker is claimed.
 pub(crate) fn met(s: &Scene) -> Vec<WarningMet> {
+    met_of(s, &[])
+}
+
+/// The signs met where these makers are claimed.
+pub(crate) fn met_of(s: &Scene, makers: &[MakerClaimed]) -> Vec<WarningMet> {
     let mut out = Vec::new();
     for i in 0..s.image.meta(Meta::Warnings) {
         let w = s.image.warning(i);
-        if !w.when().all(|c| s.holds(&c)) {
+        if !w.when().all(|c| s.holds(&c, makers)) {
             continue;
         }
         let kinds = w.when().find_map(|c| match c {
@@ -134,7 +140,7 @@ fn slot_of(kind: DeviceKind) -> Option<Slot> {
 }
 
 impl Scene<'_> {
-    fn holds(&self, c: &Condition) -> bool {
+    fn holds(&self, c: &Condition, makers: &[MakerClaimed]) -> bool {
         match c {
             Condition::Said(sign) => self.seen.signs.contains(sign),
             Condition::Seen(named) => self.sightings(named).next().is_some(),
@@ -165,6 +171,10 @@ impl Scene<'_> {
             Condition::Lighter(parts) => self.lighter(*parts),
             Condition::Lookalike(kinds) => self.lookalikes(kinds).next().is_some(),
             Condition::NoOfficeClaimed => self.claim.offices.is_empty(),
+            Condition::MakerAgainst => {
+                let against = |m: &MakerClaimed| m.ruling == Attribution::Against;
+                makers.iter().any(against)
+            }
             Condition::NothingFits => self.decided.outcome != Outcome::Fits,
         }
     }
