@@ -1446,6 +1446,105 @@ fn s1_a_reign_joined_to_head_or_duty_is_a_duty_mark() {
 }
 
 #[test]
+fn s1_a_reign_is_joined_however_it_is_written_and_else_stays_a_claim() {
+    tables_of_marks(
+        "
+        Duty mark: George III => duty: head of George III
+        duty: William IV => duty: head of William IV
+        duty (George III), k => duty: head of George III | letter: k
+        duty william IV => duty: head of William IV
+        duty Victoria => duty: head of Victoria
+        duty mark - Geo. IV => duty: head of George IV
+        duty mark: queen victoria => duty: head of Victoria
+        duty mark: Victorian => duty: head of Victoria
+        Duty mark George IV; anchor => duty: head of George IV | town: anchor
+        sovereign's head: Victoria => duty: head of Victoria
+        duty mark: Georgian => duty: king's head
+        duty mark: possibly king's head => duty: king's head, doubtful
+        duty mark: George III? => duty: head of George III, doubtful
+        duty mark: George III or George IV => duty: head of George III or head of George IV
+        worn duty mark: George III => duty: head of George III, worn
+        queen's head: George III => duty: queen's head
+        duty mark: Edward VII => duty: duty mark
+        town mark: George III => town: town mark
+        ",
+    );
+    let mut m = Misses::default();
+    for (text, want) in [
+        (
+            "anchor, lion passant, k, George III",
+            "1760-1820 George III",
+        ),
+        ("anchor, king's head; George III", "1760-1820 George III"),
+        ("town mark: George III", "1760-1820 George III"),
+        ("queen's head: George III", "1760-1820 George III"),
+    ] {
+        m.same(text, claimed(text), vec![want.to_string()]);
+    }
+}
+
+#[test]
+fn s1_cusped_is_a_duty_mark_only_with_its_head() {
+    let cusped = "duty: head of George III in a cusped oval";
+    let mut m = Misses::default();
+    for text in [
+        "king's head in a cusped oval",
+        "king's head, in a cusped oval",
+        "king's head cusped",
+        "duty mark: cusped oval",
+        "duty mark (cusped)",
+    ] {
+        m.same(text, marks(text), vec![cusped.to_string()]);
+    }
+    for text in [
+        "leopard's head crowned, lion passant, capital gothic B in a cusped shield",
+        "cusped shield: B; leopard's head crowned",
+        "anchor in cusped oval, lion, k",
+        "duty mark, cusped shield: B",
+        "anchor, cusped, king's head",
+    ] {
+        let read = marks(text);
+        m.that(
+            text,
+            !read.contains(&cusped.to_string()),
+            &read,
+            "no cusped head",
+        );
+        let told = has_remark(text, RemarkKind::NotUnderstood);
+        m.that(text, told, remarks(text), "cusped told as not understood");
+    }
+}
+
+#[test]
+fn s1_a_head_of_something_not_understood_is_not_the_sovereigns() {
+    tables_of_marks(
+        "
+        bear's head, lion passant, small k => standard: lion passant | letter: k, small
+        some animal's head =>
+        wolf head, anchor => town: anchor
+        animal head crowned, lion passant => standard: lion passant
+        head of a wolf, anchor => town: anchor
+        wolf’s head facing left, anchor => town: anchor
+        head, anchor => duty: sovereign's head | town: anchor
+        wolf, head, anchor => duty: sovereign's head | town: anchor
+        worn head, anchor => duty: sovereign's head, worn | town: anchor
+        clear head, anchor => duty: sovereign's head | town: anchor
+        sovereign's head, anchor => duty: sovereign's head | town: anchor
+        ",
+    );
+    let mut m = Misses::default();
+    for (text, told) in [
+        ("bear's head, lion passant, small k", "bear's head"),
+        ("some animal's head", "animal's head"),
+        ("wolf head, anchor", "wolf head"),
+        ("animal head crowned", "animal head"),
+    ] {
+        let want = (RemarkKind::NotUnderstood, told.to_string());
+        m.that(text, remarks(text).contains(&want), remarks(text), told);
+    }
+}
+
+#[test]
 fn s1_sterling_in_small_letters_is_claimed_and_in_capitals_a_lookalike() {
     let mut m = Misses::default();
     for text in [

@@ -1035,7 +1035,15 @@ impl<'i, 't> Clauses<'i, 't> {
         let between = self.p.pieces[noun + 1..k].iter().all(|p| {
             matches!(
                 p.what,
-                Is::Colon | Is::Sense(Sense::Filler | Sense::Article | Sense::In | Sense::MarkNoun)
+                Is::Colon
+                    | Is::Sense(
+                        Sense::Filler
+                            | Sense::Article
+                            | Sense::In
+                            | Sense::MarkNoun
+                            | Sense::Doubt
+                            | Sense::LooksLike
+                    )
             )
         });
         let end = self.p.pieces[k].end;
@@ -1054,6 +1062,7 @@ impl<'i, 't> Clauses<'i, 't> {
         }
         s.what = what.clone();
         s.end = end;
+        s.doubt |= std::mem::take(&mut self.waiting.doubt);
         self.last = Last::Mark;
         true
     }

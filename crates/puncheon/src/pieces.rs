@@ -1,10 +1,11 @@
 //! Tokens to pieces: the longest phrases of the vocabulary, years, initials, measures and single
 //! letters.
 
-use puncheon_schema::entry::Slot;
+use puncheon_schema::entry::{Slot, Standing};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::reading::{Remark, RemarkKind};
+use crate::sighting::What;
 use crate::spelling::correct;
 use crate::text::{Text, Token, TokenKind};
 
@@ -99,6 +100,7 @@ struct Found {
     slip: bool,
     by_word: bool,
     doubt: bool,
+    stands: Standing,
 }
 
 impl<'t> Pieces<'t> {
@@ -264,7 +266,22 @@ impl Cutter<'_, '_> {
                 if let Some(next) = self.measure(i, f.end, sense) {
                     return next;
                 }
-                return self.take(i, f, sense);
+                let placed = match sense {
+                    Sense::Reign(r) => {
+                        let head = self.image.reign(r as usize).head();
+                        head.and_then(|d| self.join(i, &f, d))
+                    }
+                    Sense::Device(d) if f.stands == Standing::Joined => {
+                        let joined = self.join(i, &f, d);
+                        Some(joined.unwrap_or_else(|| {
+                            self.push(Is::Unknown, i, f.end);
+                            f.end
+                        }))
+                    }
+                    Sense::Device(d) => self.owned(i, &f, d),
+                    _ => None,
+                };
+                return placed.unwrap_or_else(|| self.take(i, f, sense));
             }
         }
         let next = i + 1;
@@ -332,6 +349,89 @@ impl Cutter<'_, '_> {
             });
         }
         f.end
+    }
+
+    /// "duty mark: George III", "king's head, in a cusped oval": words for a narrower form of the
+    /// mark just before are that mark. Adjectives may stand behind a comma; a reign there is a date.
+    fn join(&mut self, i: usize, f: &Found, device: u32) -> Option<usize> {
+        let kind = What::Device(vec![device]).kind(self.image);
+        let between = |p: &&Piece| {
+            matches!(
+                p.what,
+                Is::Colon
+                    | Is::Sense(
+                        Sense::Filler
+                            | Sense::Article
+                            | Sense::In
+                            | Sense::MarkNoun
+                            | Sense::Doubt
+                            | Sense::LooksLike
+                    )
+            )
+        };
+        let skipped = self.out.iter().rev().take_while(between).count();
+        let at = self.out.len().checked_sub(skipped + 1)?;
+        let mark = self.out[at];
+        if mark.sentence != self.sentence {
+            return None;
+        }
+        let comma = self.text.typed[mark.end..self.text.tokens[i].start].contains(',');
+        if comma && (f.stands != Standing::Joined || self.noun_behind(f.end)) {
+            return None;
+        }
+        match mark.what {
+            Is::Sense(Sense::SlotNoun(slot)) if What::Slot(slot).kind(self.image) == kind => {}
+            Is::Sense(Sense::Device(d)) if self.image.covers(d as usize, device as usize) => {}
+            // "duty mark: George III or George IV"
+            Is::Sense(Sense::Or) if skipped == 0 && at > 0 => {
+                let Is::Sense(Sense::Device(d)) = self.out[at - 1].what else {
+                    return None;
+                };
+                if What::Device(vec![d]).kind(self.image) != kind {
+                    return None;
+                }
+                self.push(Is::Sense(Sense::Device(device)), i, f.end);
+                return Some(f.end);
+            }
+            _ => return None,
+        }
+        let doubt = |p: &Piece| p.what == Is::Sense(Sense::Doubt);
+        let form_doubt = self.out[at + 1..].iter().any(doubt);
+        self.out.truncate(at + 1);
+        // What comes next belongs to the clause of the mark, though a colon was crossed.
+        self.clause = mark.clause;
+        self.out[at] = Piece {
+            what: Is::Sense(Sense::Device(device)),
+            end: self.text.tokens[f.end - 1].end,
+            form_doubt: mark.form_doubt || form_doubt,
+            ..mark
+        };
+        Some(f.end)
+    }
+
+    /// "wolf head", "bear's head": a strange word before it, or one that says whose it is, makes it
+    /// something else, which is not understood.
+    fn owned(&mut self, i: usize, f: &Found, device: u32) -> Option<usize> {
+        let first = self.words[i].and_then(|w| self.image.step(0, w))?;
+        let ending = self.image.ending(first);
+        let leans = ending.stands() == Standing::Unowned
+            && ending.plain().map(|m| self.image.meaning(m)) == Some(Sense::Device(device));
+        let owner = self
+            .out
+            .last()
+            .copied()
+            .filter(|p| leans && p.clause == self.clause)?;
+        let strange = matches!(owner.what, Is::Unknown | Is::Sense(Sense::FalseFriend));
+        let possessive = self.text.typed[owner.start..owner.end]
+            .trim_end_matches(['s', 'S'])
+            .ends_with(|c: char| !c.is_alphanumeric());
+        if !strange && !possessive {
+            return None;
+        }
+        let end = self.text.tokens[f.end - 1].end;
+        let last = self.out.last_mut()?;
+        (last.what, last.end) = (Is::Unknown, end);
+        Some(f.end)
     }
 
     fn punctuation(&mut self, i: usize, c: char) -> usize {
@@ -457,6 +557,7 @@ impl Cutter<'_, '_> {
                     in_capitals: ending.capitals(),
                     slip: ending.is_slip() && shout.is_none(),
                     by_word: slip,
+                    stands: ending.stands(),
                     doubt: (first + 1..j).any(|k| self.sense_of_word(k) == Some(Sense::Doubt)),
                 });
             }
@@ -524,14 +625,15 @@ impl Cutter<'_, '_> {
         let mut commas = (first..last).filter(|&k| adds(self.text.tokens[k].kind));
         let comma = commas.next().filter(|_| commas.next().is_none())?;
         // "X, crowned harp": there the adjective belongs to the noun behind it.
-        let noun_behind = self.text.tokens.get(last + 1).is_some_and(|t| {
+        (!self.noun_behind(last + 1)).then_some(last - comma)
+    }
+
+    /// Is the token a word that an adjective before it may belong to?
+    fn noun_behind(&self, j: usize) -> bool {
+        self.text.tokens.get(j).is_some_and(|t| {
             t.kind == TokenKind::Word
-                && !matches!(
-                    self.sense_of_word(last + 1),
-                    Some(Sense::And | Sense::Filler)
-                )
-        });
-        (!noun_behind).then_some(last - comma)
+                && !matches!(self.sense_of_word(j), Some(Sense::And | Sense::Filler))
+        })
     }
 
     /// "and", and "a" after it: may stand inside a phrase.
