@@ -1516,6 +1516,28 @@ fn s1_cusped_is_a_duty_mark_only_with_its_head() {
 }
 
 #[test]
+fn s1_a_point_behind_a_shortened_word_ends_no_phrase() {
+    tables_of_marks(
+        "
+        leop. head crowned, lion pass., N roman => town: leopard's head crowned | standard: lion passant | letter: N, roman
+        Leop. hd. crowned; lion pass.; N => town: leopard's head crowned | standard: lion passant | letter: N
+        Leop. Hd. Crowned; Lion Pass.; N => town: leopard's head crowned | standard: lion passant | letter: N
+        lion pass. guard., k => standard: lion passant guardant | letter: k
+        leop. hd. uncr., k => town: leopard's head without a crown | letter: k
+        lion, small rom. k => standard: lion | letter: k, small roman
+        cap. K, lion => letter: K, capital | standard: lion
+        duty. mark, k => duty: duty mark | letter: k
+        # A sentence that ends, ends its phrases.
+        anchor. crown. 18. => town: anchor | town: crown | fineness: 18
+        anchor. lion. passant => town: anchor | standard: lion | standard: lion passant
+        Leopard's head. Crowned lion => town: leopard's head | standard: crowned lion passant
+        Anchor. Lion passant. Small roman k. King's head. => town: anchor | standard: lion passant | letter: k, small roman | duty: king's head
+        Lion passant. Anchor in capitals. A fine piece => standard: lion passant | town: anchor
+        ",
+    );
+}
+
+#[test]
 fn s1_a_head_of_something_not_understood_is_not_the_sovereigns() {
     tables_of_marks(
         "

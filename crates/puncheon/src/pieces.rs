@@ -57,6 +57,9 @@ pub(crate) struct Pieces<'t> {
     pub remarks: Vec<Remark>,
 }
 
+/// A word for a letter's form with a point behind it, of this many letters at most, is a word cut
+/// short where a letter follows: "cap. K".
+const SHORTENED: usize = 4;
 /// The longest run of letters with points between them that is one abbreviation.
 const MOST_POINTED: usize = 8;
 
@@ -460,6 +463,7 @@ impl Cutter<'_, '_> {
                         && before.end - before.start <= 2
                         // but capitals are somebody's, and end where their point stands.
                         && !(before.upper && before.end - before.start == 2)
+                        || self.goes_on(i)
                 };
                 if !shortens {
                     self.clause += 1;
@@ -591,12 +595,20 @@ impl Cutter<'_, '_> {
                 first,
                 best,
             ),
-            // A point that shortens a word: "geo. iii head". Before a space only two or three
-            // letters are a word cut short; more are the end of a sentence.
-            TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
+            // A point that shortens a word: "geo. iii head", "leop. hd. crowned". Behind any other
+            // word of more than three letters it ends a sentence, but for one whose phrase would
+            // end in the air and goes on in small letters.
+            TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end => {
                 let before = &self.text.tokens[j - 1];
-                let spaced = self.text.tokens.get(j + 1).is_none_or(|n| n.spaced);
-                if !spaced || (2..=3).contains(&(before.end - before.start)) {
+                let next = self.text.tokens.get(j + 1);
+                let spaced = next.is_none_or(|n| n.spaced);
+                let letters = before.end - before.start;
+                let short = (2..=3).contains(&letters) || letters == 1 && j - 1 > first;
+                let in_the_air = self.image.ending(node).plain().is_none();
+                if j - first < 3 && (!spaced || short)
+                    || self.cut_short(j - 1)
+                    || in_the_air && self.small(j + 1)
+                {
                     self.walk(skip, first, best);
                 }
             }
@@ -607,6 +619,41 @@ impl Cutter<'_, '_> {
             }
             _ => {}
         }
+    }
+
+    /// Is the word known as a shorter way to write another, with letters left out?
+    fn cut_short(&self, j: usize) -> bool {
+        let Some(meant) = self.slips[j] else {
+            return false;
+        };
+        let short = self.text.word(&self.text.tokens[j]);
+        let full = self.image.word_str(meant);
+        let mut rest = full.chars();
+        short.len() < full.len() && short.chars().all(|c| rest.any(|f| f == c))
+    }
+
+    /// Does the token begin with a small letter?
+    fn small(&self, j: usize) -> bool {
+        let typed = |t: &Token| self.text.typed[t.start..t.end].starts_with(char::is_lowercase);
+        self.text.tokens.get(j).is_some_and(typed)
+    }
+
+    /// "small rom. k", "cap. K": the point behind the word only shortens it, and the sentence goes on.
+    fn goes_on(&self, i: usize) -> bool {
+        let letter =
+            self.text.tokens.get(i + 1).is_some_and(|n| {
+                n.kind == TokenKind::Word && self.text.word(n).chars().count() == 1
+            });
+        let Some(before) = i.checked_sub(1) else {
+            return false;
+        };
+        let t = &self.text.tokens[before];
+        let adjective = matches!(
+            self.sense_of_word(before),
+            Some(Sense::Case(_) | Sense::Lettering(_) | Sense::LetterNoun)
+        );
+        self.cut_short(before) && (letter || self.small(i + 1))
+            || adjective && letter && t.end - t.start <= SHORTENED
     }
 
     /// "lion and crowned leopard's head": an adjective behind "and" is of the noun to come.
