@@ -1538,6 +1538,37 @@ fn s1_a_point_behind_a_shortened_word_ends_no_phrase() {
 }
 
 #[test]
+fn s1_abbreviations_with_their_strokes_and_points() {
+    tables_of_kinds(
+        "
+        m/m W.B, anchor, lion, k => sponsor: m/m W.B | town: anchor | standard: lion | letter: k
+        m.m. AB, anchor => sponsor: m.m. AB | town: anchor
+        lion, k, m.m. rubbed => standard: lion | letter: k | sponsor: m.m. rubbed
+        d/l k => letter: d/l k
+        lion passant w/ anchor, k => standard: lion passant | town: anchor | letter: k
+        lion passant w. anchor, k => standard: lion passant | town: anchor | letter: k
+        leopard w. crown => town: leopard w. crown
+        leopard w/ crown => town: leopard w/ crown
+        lion w/o anchor => standard: lion | absence: w/o anchor
+        # Letters, initials and measures.
+        M/M, anchor => sponsor: M/M | town: anchor
+        small w. anchor => letter: small w | town: anchor
+        anchor, w. Lion => town: anchor | letter: w | standard: Lion
+        letter d/l => letter: letter d/l
+        38 m.m. wide, anchor => town: anchor
+        ",
+    );
+    let mut m = Misses::default();
+    let text = "lion, k, m.m. rubbed";
+    m.that(
+        text,
+        marks(text)[1] == "letter: k",
+        marks(text),
+        "k not worn",
+    );
+}
+
+#[test]
 fn s1_a_head_of_something_not_understood_is_not_the_sovereigns() {
     tables_of_marks(
         "
@@ -1904,6 +1935,28 @@ fn s1_makers_surnames_conditions_sizes_prices_and_numbers_are_set_aside() {
             "no guess",
         );
     }
+}
+
+#[test]
+fn s1_a_number_of_something_is_no_absence() {
+    tables_of_marks(
+        "
+        stamped No 2, crown, lion passant, b => town: crown | standard: lion passant | letter: b
+        No. 3, leopard's head, lion => town: leopard's head | standard: lion
+        No. 4, F => letter: F
+        no. 3 anchor => town: anchor
+        NO. 2, ANCHOR => town: anchor
+        anchor no 2 lion => town: anchor | standard: lion
+        stamped No 18, crown, lion => town: crown | standard: lion
+        anchor, no. 925 => town: anchor
+        # What is absent.
+        no. crown => absence: no crown
+        no 18 ct mark => absence: no 18 carat gold
+        no 925 mark, anchor => absence: no 925 | town: anchor
+        No 925, anchor => absence: no 925 | town: anchor
+        no crown, 18 => absence: no crown | fineness: 18
+        ",
+    );
 }
 
 #[test]

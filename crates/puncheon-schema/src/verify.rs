@@ -1747,11 +1747,24 @@ fn fault(phrase: &str) -> Option<&'static str> {
         Some("its words are not parted by single spaces")
     } else if phrase.contains(['\'', '’', ',']) {
         Some("descriptions are read without apostrophes and commas; leave them out")
-    } else if !words.iter().all(|w| points_in_figures(w)) {
-        Some("a point counts only in figures; leave it out")
+    } else if !words.iter().all(|w| points_in_figures(w) || signed(w)) {
+        Some("a point counts only in figures and behind single letters (m.m.); leave it out")
     } else {
         None
     }
+}
+
+/// Is it an abbreviation of single letters, each with its point or stroke, as in `m.m.` and `w/`?
+fn signed(word: &str) -> bool {
+    let sign = |b: u8| matches!(b, b'.' | b'/');
+    let alternates = |(i, b): (usize, u8)| {
+        if i % 2 == 0 {
+            b.is_ascii_lowercase()
+        } else {
+            sign(b)
+        }
+    };
+    word.len() > 1 && word.bytes().enumerate().all(alternates)
 }
 
 /// Does every point open or part figures, as in `.925` and `0.925`?

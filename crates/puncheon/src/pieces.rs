@@ -247,7 +247,11 @@ impl Cutter<'_, '_> {
         if let TokenKind::Punct(c) = t.kind {
             return self.punctuation(i, c);
         }
-        if let Some(next) = self.ordinal(i).or_else(|| self.initials(i)) {
+        if let Some(next) = self
+            .ordinal(i)
+            .or_else(|| self.signed(i))
+            .or_else(|| self.initials(i))
+        {
             return next;
         }
         let single = t.kind == TokenKind::Word && self.text.word(&t).chars().count() == 1;
@@ -268,6 +272,13 @@ impl Cutter<'_, '_> {
             if !lone_letter {
                 if let Some(next) = self.measure(i, f.end, sense) {
                     return next;
+                }
+                if sense == Sense::Absent
+                    && f.end == i + 1
+                    && let Some(figures) = self.numbers(i)
+                {
+                    self.push(Is::Sense(Sense::Numbered), i, figures);
+                    return figures;
                 }
                 let placed = match sense {
                     Sense::Reign(r) => {
@@ -735,6 +746,21 @@ impl Cutter<'_, '_> {
         }
     }
 
+    /// "No. 2", "No 2": where a word of absence numbers something, the token of its figures. Figures
+    /// that are a mark can be absent, "no 925", but not behind a point, nor where the word has a
+    /// capital in the middle of a sentence.
+    fn numbers(&self, i: usize) -> Option<usize> {
+        let figures = if self.pointed(i) { i + 2 } else { i + 1 };
+        let number = self
+            .text
+            .tokens
+            .get(figures)
+            .is_some_and(|t| t.kind == TokenKind::Number);
+        let opens = self.out.last().is_none_or(|p| p.sentence != self.sentence);
+        let named = !opens && self.text.has_small && !self.small(i);
+        (number && (figures > i + 1 || named || self.phrase(figures).is_none())).then_some(figures)
+    }
+
     /// A number that measures, prices or counts: "178 g", "7 in high", "lot 18".
     fn measure(&mut self, i: usize, end: usize, sense: Sense) -> Option<usize> {
         let figure = self.text.tokens[i..end]
@@ -1004,6 +1030,58 @@ impl Cutter<'_, '_> {
         } else {
             j
         }
+    }
+
+    /// An abbreviation that counts only with its strokes or points, and in small letters: "m/m",
+    /// "m.m.", "w/". Capitals are somebody's initials, and figures before it make it a measure.
+    fn signed(&mut self, i: usize) -> Option<usize> {
+        let letter = |j: usize| {
+            let t = self.text.tokens.get(j)?;
+            let one = t.kind == TokenKind::Word && t.end - t.start == 1;
+            (one && !t.upper && (j == i || !t.spaced)).then_some(t)
+        };
+        let sign = |j: usize| {
+            let t = self.text.tokens.get(j)?;
+            let sign = matches!(t.kind, TokenKind::Punct('.' | '/')) && !t.spaced;
+            sign.then_some(t)
+        };
+        (letter(i).is_some() && sign(i + 1).is_some()).then_some(())?;
+        let measured = i > 0 && self.text.tokens[i - 1].kind == TokenKind::Number;
+        let (mut word, mut j) = (String::new(), i);
+        let mut known = None;
+        while let Some(t) = if (j - i).is_multiple_of(2) {
+            letter(j)
+        } else {
+            sign(j)
+        } {
+            word.push_str(self.text.word(t));
+            j += 1;
+            if j > i + 1
+                && let Some(id) = self.image.word(word.as_bytes())
+            {
+                known = Some((j, id));
+            }
+            if word.len() == MOST_POINTED {
+                break;
+            }
+        }
+        let (end, id) = known.filter(|_| !measured)?;
+        let meaning = self.image.ending(self.image.step(0, id)?).plain()?;
+        // More letters make it something else: "w/o".
+        (letter(end).is_none()).then_some(())?;
+        // One letter with its point is a date letter as often as a word: it is the word between
+        // two words of a clause, where no letter is called for.
+        if end == i + 2 && self.text.tokens[i + 1].kind == TokenKind::Punct('.') {
+            let inside = i > 0 && self.text.tokens[i - 1].kind == TokenKind::Word;
+            let word = self
+                .text
+                .tokens
+                .get(end)
+                .is_some_and(|t| t.end - t.start > 1);
+            (inside && word && self.small(end) && !self.letter_called_for()).then_some(())?;
+        }
+        self.push(Is::Sense(self.image.meaning(meaning)), i, end);
+        Some(end)
     }
 
     /// Initials of a sponsor: groups of capitals joined by a point, a stroke or a space. Letters
