@@ -597,6 +597,45 @@ fn s1_single_letters_joined_by_or_are_alternatives() {
 }
 
 #[test]
+fn s1_a_range_is_all_its_letters_and_an_open_one_is_told() {
+    let a_to_f = "letter: A or B or C or D or E or F";
+    tables_of_marks(&format!(
+        "
+        anchor, letter A-F => town: anchor | {a_to_f}
+        letter A - F, anchor => {a_to_f} | town: anchor
+        letters a-c, anchor => letter: a or b or c | town: anchor
+        small roman a-c => letter: a or b or c, small roman
+        letter A–F => {a_to_f}
+        date letter: c-e => letter: c or d or e
+        # No order, and a dash that parts marks.
+        anchor - k - lion => town: anchor | letter: k | standard: lion
+        a - anchor => letter: a | town: anchor
+        letter k or n => letter: k or n
+        early date letter k => letter: k
+        "
+    ));
+    let mut m = Misses::default();
+    for (text, told) in [
+        ("letter after f, anchor", "after f"),
+        ("letter before f, anchor", "before f"),
+        ("letter up to f, anchor", "up to f"),
+        ("letter F or later, anchor", "F or later"),
+        ("anchor, k or later", "k or later"),
+        ("letter a to f, anchor", "a to f"),
+    ] {
+        let want = (RemarkKind::NotUnderstood, told.to_string());
+        m.that(text, remarks(text).contains(&want), remarks(text), told);
+        let mut read = marks(text);
+        read.retain(|mark| mark.starts_with("letter"));
+        m.same(
+            text,
+            read,
+            vec!["letter: date letter, not read".to_string()],
+        );
+    }
+}
+
+#[test]
 fn s1_once_a_letter_is_called_the_date_letter_no_other_is_one() {
     let mut m = Misses::default();
     for (text, want) in [

@@ -26,6 +26,8 @@ pub(crate) struct Piece {
     pub in_capitals: Option<u32>,
     /// A word of doubt stands inside the phrase: "leopard's head possibly crowned".
     pub form_doubt: bool,
+    /// The token of the last letter, where the piece is all letters from one to another: "a-f".
+    pub through: Option<usize>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -301,6 +303,13 @@ impl Cutter<'_, '_> {
         let next = i + 1;
         match t.kind {
             _ if single && self.text.word(&t).as_bytes()[0].is_ascii_alphabetic() => {
+                if let Some(last) = self.last_of_range(i) {
+                    self.push(Is::Letter, i, last + 1);
+                    if let Some(p) = self.out.last_mut() {
+                        p.through = Some(last);
+                    }
+                    return last + 1;
+                }
                 self.push(Is::Letter, i, next)
             }
             TokenKind::Number => return self.number(i),
@@ -334,6 +343,7 @@ impl Cutter<'_, '_> {
             token: i,
             in_capitals,
             form_doubt: false,
+            through: None,
         });
     }
 
@@ -906,6 +916,27 @@ impl Cutter<'_, '_> {
                 && (1..=4).contains(&(t.end - t.start))
                 && self.text.word(t).bytes().all(|b| b.is_ascii_alphabetic())
         })
+    }
+
+    /// "A-F", "a - f": the token of the last letter of a range, both of one case and in order.
+    fn last_of_range(&self, i: usize) -> Option<usize> {
+        let [a, dash, b] = self.text.tokens.get(i..i + 3)? else {
+            return None;
+        };
+        let (from, to) = (self.text.word(a), self.text.word(b));
+        let letter = |w: &str| w.len() == 1 && w.as_bytes()[0].is_ascii_alphabetic();
+        let further = self.text.tokens.get(i + 3);
+        let tight = further.is_some_and(|t| t.kind == TokenKind::Punct('-') && !t.spaced);
+        (dash.kind == TokenKind::Punct('-')
+            && dash.spaced == b.spaced
+            && !tight
+            && letter(from)
+            && letter(to)
+            && from < to
+            && a.upper == b.upper
+            // With spaces round it a dash parts marks, unless letters are called for.
+            && (!dash.spaced || self.letter_called_for()))
+        .then_some(i + 2)
     }
 
     /// A capital with a point before a name: "S. Kirk".
