@@ -1919,6 +1919,24 @@ fn s1_objects_and_patterns_made_of_mark_words_are_set_aside() {
 }
 
 #[test]
+fn s1_a_crest_and_an_article_in_the_shape_of_a_mark_are_no_marks() {
+    tables_of_marks(
+        "
+        crest of a lion's head erased, anchor => town: anchor
+        with the crest of a unicorn's head, anchor => town: anchor
+        castle-form inkstand, anchor => town: anchor
+        castle shaped inkstand =>
+        fish-form box, lion passant => standard: lion passant
+        tower shaped =>
+        # A mark of that shape, and the arms of a town.
+        castle shaped mark, lion => town: castle | standard: lion
+        anchor-shaped stamp => town: anchor
+        crest of Chester => town: upright sword with a wreath
+        ",
+    );
+}
+
+#[test]
 fn s1_britannia_metal_and_german_silver_are_lookalikes() {
     let mut m = Misses::default();
     for text in ["Britannia metal", "German silver"] {
