@@ -913,6 +913,36 @@ fn since_lists_answers_that_changed() {
     );
 }
 
+/// Rows that stand elsewhere are no changes; a description that was mended leaves the row the same.
+#[test]
+fn since_knows_a_row_by_the_users_own_columns() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    let enrich = |stock: &str, more: &[&str]| {
+        fs::write(file("stock.csv"), stock).expect("written");
+        let stock = file("stock.csv");
+        let mut args = vec!["enrich", stock.as_str(), "--marks", "Hallmarks"];
+        args.extend(["--add", "office", "-o"]);
+        args.extend(more);
+        program(&args, "")
+    };
+    let (old, new) = (file("old.csv"), file("new.csv"));
+    assert_eq!(enrich(STOCK, &[&old]).code, 0);
+    let mended = STOCK.replace("EPNS", "\"crown, lion passant\"");
+    let ran = enrich(&mended, &[&new, "--since", &old]);
+    assert_eq!((ran.code, ran.out.lines().count()), (0, 2), "{}", ran.err);
+    let mut lines: Vec<&str> = STOCK.lines().collect();
+    lines.swap(1, 2);
+    let ran = enrich(&format!("{}\n", lines.join("\n")), &[&new, "--since", &old]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.err
+            .contains("row 1 is another than in the earlier result"),
+        "{}",
+        ran.err
+    );
+}
+
 /// Where one of the files cannot be written, or the results cannot be compared, none takes its name.
 #[cfg(target_os = "linux")]
 #[test]

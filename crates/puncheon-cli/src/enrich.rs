@@ -510,6 +510,9 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
         for p in &s.first_problems {
             eprintln!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
         }
+        if s.first_problems.iter().any(|p| p.wrong.contains("UTF-8")) {
+            eprintln!("    save the catalogue as UTF-8, and those rows can be read");
+        }
         match s.problems - s.first_problems.len() as u64 {
             0 => {}
             more if a.rejects.is_some() => eprintln!("    and {more} more, in the file of rejects"),
