@@ -597,6 +597,45 @@ fn s1_single_letters_joined_by_or_are_alternatives() {
 }
 
 #[test]
+fn s1_a_range_is_all_its_letters_and_an_open_one_is_told() {
+    let a_to_f = "letter: A or B or C or D or E or F";
+    tables_of_marks(&format!(
+        "
+        anchor, letter A-F => town: anchor | {a_to_f}
+        letter A - F, anchor => {a_to_f} | town: anchor
+        letters a-c, anchor => letter: a or b or c | town: anchor
+        small roman a-c => letter: a or b or c, small roman
+        letter A–F => {a_to_f}
+        date letter: c-e => letter: c or d or e
+        # No order, and a dash that parts marks.
+        anchor - k - lion => town: anchor | letter: k | standard: lion
+        a - anchor => letter: a | town: anchor
+        letter k or n => letter: k or n
+        early date letter k => letter: k
+        "
+    ));
+    let mut m = Misses::default();
+    for (text, told) in [
+        ("letter after f, anchor", "after f"),
+        ("letter before f, anchor", "before f"),
+        ("letter up to f, anchor", "up to f"),
+        ("letter F or later, anchor", "F or later"),
+        ("anchor, k or later", "k or later"),
+        ("letter a to f, anchor", "a to f"),
+    ] {
+        let want = (RemarkKind::NotUnderstood, told.to_string());
+        m.that(text, remarks(text).contains(&want), remarks(text), told);
+        let mut read = marks(text);
+        read.retain(|mark| mark.starts_with("letter"));
+        m.same(
+            text,
+            read,
+            vec!["letter: date letter, not read".to_string()],
+        );
+    }
+}
+
+#[test]
 fn s1_once_a_letter_is_called_the_date_letter_no_other_is_one() {
     let mut m = Misses::default();
     for (text, want) in [
@@ -1446,6 +1485,158 @@ fn s1_a_reign_joined_to_head_or_duty_is_a_duty_mark() {
 }
 
 #[test]
+fn s1_a_reign_is_joined_however_it_is_written_and_else_stays_a_claim() {
+    tables_of_marks(
+        "
+        Duty mark: George III => duty: head of George III
+        duty: William IV => duty: head of William IV
+        duty (George III), k => duty: head of George III | letter: k
+        duty william IV => duty: head of William IV
+        duty Victoria => duty: head of Victoria
+        duty mark - Geo. IV => duty: head of George IV
+        duty mark: queen victoria => duty: head of Victoria
+        duty mark: Victorian => duty: head of Victoria
+        Duty mark George IV; anchor => duty: head of George IV | town: anchor
+        sovereign's head: Victoria => duty: head of Victoria
+        duty mark: Georgian => duty: king's head
+        duty mark: possibly king's head => duty: king's head, doubtful
+        duty mark: George III? => duty: head of George III, doubtful
+        duty mark: George III or George IV => duty: head of George III or head of George IV
+        worn duty mark: George III => duty: head of George III, worn
+        queen's head: George III => duty: queen's head
+        duty mark: Edward VII => duty: duty mark
+        town mark: George III => town: town mark
+        ",
+    );
+    let mut m = Misses::default();
+    for (text, want) in [
+        (
+            "anchor, lion passant, k, George III",
+            "1760-1820 George III",
+        ),
+        ("anchor, king's head; George III", "1760-1820 George III"),
+        ("town mark: George III", "1760-1820 George III"),
+        ("queen's head: George III", "1760-1820 George III"),
+    ] {
+        m.same(text, claimed(text), vec![want.to_string()]);
+    }
+}
+
+#[test]
+fn s1_cusped_is_a_duty_mark_only_with_its_head() {
+    let cusped = "duty: head of George III in a cusped oval";
+    let mut m = Misses::default();
+    for text in [
+        "king's head in a cusped oval",
+        "king's head, in a cusped oval",
+        "king's head cusped",
+        "duty mark: cusped oval",
+        "duty mark (cusped)",
+    ] {
+        m.same(text, marks(text), vec![cusped.to_string()]);
+    }
+    for text in [
+        "leopard's head crowned, lion passant, capital gothic B in a cusped shield",
+        "cusped shield: B; leopard's head crowned",
+        "anchor in cusped oval, lion, k",
+        "duty mark, cusped shield: B",
+        "anchor, cusped, king's head",
+    ] {
+        let read = marks(text);
+        m.that(
+            text,
+            !read.contains(&cusped.to_string()),
+            &read,
+            "no cusped head",
+        );
+        let told = has_remark(text, RemarkKind::NotUnderstood);
+        m.that(text, told, remarks(text), "cusped told as not understood");
+    }
+}
+
+#[test]
+fn s1_a_point_behind_a_shortened_word_ends_no_phrase() {
+    tables_of_marks(
+        "
+        leop. head crowned, lion pass., N roman => town: leopard's head crowned | standard: lion passant | letter: N, roman
+        Leop. hd. crowned; lion pass.; N => town: leopard's head crowned | standard: lion passant | letter: N
+        Leop. Hd. Crowned; Lion Pass.; N => town: leopard's head crowned | standard: lion passant | letter: N
+        lion pass. guard., k => standard: lion passant guardant | letter: k
+        leop. hd. uncr., k => town: leopard's head without a crown | letter: k
+        lion, small rom. k => standard: lion | letter: k, small roman
+        cap. K, lion => letter: K, capital | standard: lion
+        duty. mark, k => duty: duty mark | letter: k
+        # A sentence that ends, ends its phrases.
+        anchor. crown. 18. => town: anchor | town: crown | fineness: 18
+        anchor. lion. passant => town: anchor | standard: lion | standard: lion passant
+        Leopard's head. Crowned lion => town: leopard's head | standard: crowned lion passant
+        Anchor. Lion passant. Small roman k. King's head. => town: anchor | standard: lion passant | letter: k, small roman | duty: king's head
+        Lion passant. Anchor in capitals. A fine piece => standard: lion passant | town: anchor
+        ",
+    );
+}
+
+#[test]
+fn s1_abbreviations_with_their_strokes_and_points() {
+    tables_of_kinds(
+        "
+        m/m W.B, anchor, lion, k => sponsor: m/m W.B | town: anchor | standard: lion | letter: k
+        m.m. AB, anchor => sponsor: m.m. AB | town: anchor
+        lion, k, m.m. rubbed => standard: lion | letter: k | sponsor: m.m. rubbed
+        d/l k => letter: d/l k
+        lion passant w/ anchor, k => standard: lion passant | town: anchor | letter: k
+        lion passant w. anchor, k => standard: lion passant | town: anchor | letter: k
+        leopard w. crown => town: leopard w. crown
+        leopard w/ crown => town: leopard w/ crown
+        lion w/o anchor => standard: lion | absence: w/o anchor
+        # Letters, initials and measures.
+        M/M, anchor => sponsor: M/M | town: anchor
+        small w. anchor => letter: small w | town: anchor
+        anchor, w. Lion => town: anchor | letter: w | standard: Lion
+        letter d/l => letter: letter d/l
+        38 m.m. wide, anchor => town: anchor
+        ",
+    );
+    let mut m = Misses::default();
+    let text = "lion, k, m.m. rubbed";
+    m.that(
+        text,
+        marks(text)[1] == "letter: k",
+        marks(text),
+        "k not worn",
+    );
+}
+
+#[test]
+fn s1_a_head_of_something_not_understood_is_not_the_sovereigns() {
+    tables_of_marks(
+        "
+        bear's head, lion passant, small k => standard: lion passant | letter: k, small
+        some animal's head =>
+        wolf head, anchor => town: anchor
+        animal head crowned, lion passant => standard: lion passant
+        head of a wolf, anchor => town: anchor
+        wolf’s head facing left, anchor => town: anchor
+        head, anchor => duty: sovereign's head | town: anchor
+        wolf, head, anchor => duty: sovereign's head | town: anchor
+        worn head, anchor => duty: sovereign's head, worn | town: anchor
+        clear head, anchor => duty: sovereign's head | town: anchor
+        sovereign's head, anchor => duty: sovereign's head | town: anchor
+        ",
+    );
+    let mut m = Misses::default();
+    for (text, told) in [
+        ("bear's head, lion passant, small k", "bear's head"),
+        ("some animal's head", "animal's head"),
+        ("wolf head, anchor", "wolf head"),
+        ("animal head crowned", "animal head"),
+    ] {
+        let want = (RemarkKind::NotUnderstood, told.to_string());
+        m.that(text, remarks(text).contains(&want), remarks(text), told);
+    }
+}
+
+#[test]
 fn s1_sterling_in_small_letters_is_claimed_and_in_capitals_a_lookalike() {
     let mut m = Misses::default();
     for text in [
@@ -1728,6 +1919,24 @@ fn s1_objects_and_patterns_made_of_mark_words_are_set_aside() {
 }
 
 #[test]
+fn s1_a_crest_and_an_article_in_the_shape_of_a_mark_are_no_marks() {
+    tables_of_marks(
+        "
+        crest of a lion's head erased, anchor => town: anchor
+        with the crest of a unicorn's head, anchor => town: anchor
+        castle-form inkstand, anchor => town: anchor
+        castle shaped inkstand =>
+        fish-form box, lion passant => standard: lion passant
+        tower shaped =>
+        # A mark of that shape, and the arms of a town.
+        castle shaped mark, lion => town: castle | standard: lion
+        anchor-shaped stamp => town: anchor
+        crest of Chester => town: upright sword with a wreath
+        ",
+    );
+}
+
+#[test]
 fn s1_britannia_metal_and_german_silver_are_lookalikes() {
     let mut m = Misses::default();
     for text in ["Britannia metal", "German silver"] {
@@ -1783,6 +1992,28 @@ fn s1_makers_surnames_conditions_sizes_prices_and_numbers_are_set_aside() {
             "no guess",
         );
     }
+}
+
+#[test]
+fn s1_a_number_of_something_is_no_absence() {
+    tables_of_marks(
+        "
+        stamped No 2, crown, lion passant, b => town: crown | standard: lion passant | letter: b
+        No. 3, leopard's head, lion => town: leopard's head | standard: lion
+        No. 4, F => letter: F
+        no. 3 anchor => town: anchor
+        NO. 2, ANCHOR => town: anchor
+        anchor no 2 lion => town: anchor | standard: lion
+        stamped No 18, crown, lion => town: crown | standard: lion
+        anchor, no. 925 => town: anchor
+        # What is absent.
+        no. crown => absence: no crown
+        no 18 ct mark => absence: no 18 carat gold
+        no 925 mark, anchor => absence: no 925 | town: anchor
+        No 925, anchor => absence: no 925 | town: anchor
+        no crown, 18 => absence: no crown | fineness: 18
+        ",
+    );
 }
 
 #[test]

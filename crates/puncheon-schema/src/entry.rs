@@ -1095,9 +1095,25 @@ pub struct Reign {
     pub to: i32,
     /// Words and phrases that mean it.
     pub say: Vec<String>,
+    /// The device that the words mean where they are joined to a duty mark: "duty mark: George III".
+    #[serde(default)]
+    pub head: Option<String>,
     /// Sources; empty is common knowledge.
     #[serde(default)]
     pub cites: Vec<String>,
+}
+
+/// How words must stand to mean what they mean.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+pub enum Standing {
+    /// However they stand.
+    #[default]
+    Anyhow,
+    /// Behind other words for the same mark: "duty mark: Victoria". Elsewhere they are not understood.
+    Joined,
+    /// Without a word before them that is not understood or says whose it is: a head, and not a
+    /// wolf's head.
+    Unowned,
 }
 
 /// Words that share one meaning.
@@ -1121,6 +1137,9 @@ pub struct Words {
     /// bracket, when they end it: "leopard's head, crowned", "king's head (struck twice)".
     #[serde(default)]
     pub after_comma: Vec<String>,
+    /// How they must stand.
+    #[serde(default)]
+    pub stands: Standing,
 }
 
 /// The part a word plays in a description.

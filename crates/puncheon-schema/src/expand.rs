@@ -597,7 +597,14 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     }
     for f in &e.reigns {
         let r = &f.entry;
-        let cols = [w.str(&r.id), w.str(&r.name), r.from as u32, r.to as u32];
+        let head = r.head.as_ref().and_then(|h| device_at.get(h.as_str()));
+        let cols = [
+            w.str(&r.id),
+            w.str(&r.name),
+            r.from as u32,
+            r.to as u32,
+            head.map_or(u32::MAX, |d| *d as u32),
+        ];
         w.cols(Part::ReignCols, &cols);
     }
     for f in &e.warnings {

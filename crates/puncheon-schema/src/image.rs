@@ -10,7 +10,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::entry::{
     Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause,
-    Particular, Slot, System, Use,
+    Particular, Slot, Standing, System, Use,
 };
 
 /// A column or pool of the image.
@@ -656,12 +656,19 @@ pub struct Ending {
 impl Ending {
     const SLIP: u32 = 1 << 30;
     const COMMAS: u32 = 3 << 28;
-    const MASK: u32 = (1 << 28) - 1;
+    const JOINED: u32 = 1 << 27;
+    const UNOWNED: u32 = 1 << 26;
+    const MASK: u32 = (1 << 26) - 1;
 
-    pub(crate) fn pack(meaning: Option<u32>, slip: bool, commas: Commas) -> u32 {
+    pub(crate) fn pack(meaning: Option<u32>, slip: bool, commas: Commas, stands: Standing) -> u32 {
+        let stands = match stands {
+            Standing::Anyhow => 0,
+            Standing::Joined => Self::JOINED,
+            Standing::Unowned => Self::UNOWNED,
+        };
         match meaning {
             None => u32::MAX,
-            Some(m) => m | u32::from(slip) << 30 | (commas as u32) << 28,
+            Some(m) => m | u32::from(slip) << 30 | (commas as u32) << 28 | stands,
         }
     }
 
@@ -678,6 +685,16 @@ impl Ending {
     /// The phrase is a known slip of the pen.
     pub fn is_slip(self) -> bool {
         self.plain != u32::MAX && self.plain & Self::SLIP != 0
+    }
+
+    /// How the phrase must stand to mean what it means.
+    pub fn stands(self) -> Standing {
+        match self.plain {
+            u32::MAX => Standing::Anyhow,
+            p if p & Self::JOINED != 0 => Standing::Joined,
+            p if p & Self::UNOWNED != 0 => Standing::Unowned,
+            _ => Standing::Anyhow,
+        }
     }
 
     /// May the phrase cross commas, where `behind` words stand behind the only one it crosses?
@@ -1495,7 +1512,7 @@ impl<'a> LookalikeView<'a> {
 }
 
 view!(/// A reign or period.
-    ReignView, ReignCols, 4);
+    ReignView, ReignCols, 5);
 impl<'a> ReignView<'a> {
     /// Unique word.
     pub fn id(self) -> &'a str {
@@ -1508,6 +1525,10 @@ impl<'a> ReignView<'a> {
     /// First and last year.
     pub fn years(self) -> (i32, i32) {
         (self.col(2) as i32, self.col(3) as i32)
+    }
+    /// The device that its words mean where they are joined to a duty mark.
+    pub fn head(self) -> Option<u32> {
+        Some(self.col(4)).filter(|d| *d != u32::MAX)
     }
 }
 

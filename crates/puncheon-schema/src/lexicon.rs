@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use crate::entry::{Meaning, Slot};
+use crate::entry::{Meaning, Slot, Standing};
 use crate::image::{Commas, Ending, Part, Sense, Writer, edge_hash, hash};
 use crate::read::{Entries, index};
 
@@ -15,6 +15,7 @@ struct Node {
     capitals: Option<u32>,
     slip: bool,
     commas: Commas,
+    stands: Standing,
 }
 
 /// Writes the lexicon and returns the numbers of its words and of its edge slots.
@@ -44,7 +45,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         }
         node as usize
     };
-    let mut ends: Vec<(usize, u32, bool, bool, Commas)> = Vec::new();
+    let mut ends: Vec<(usize, u32, bool, bool, Commas, Standing)> = Vec::new();
     for (sense, said) in &senses {
         let (kind, arg) = sense.pack();
         let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
@@ -55,7 +56,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         let mut end = |phrase: &str, slip: bool, capitals: bool| {
             let flags = u8::from(!slip && !capitals) | u8::from(sense.tells()) << 1;
             let node = place(phrase, flags);
-            ends.push((node, m, slip, capitals, said.commas(phrase)));
+            ends.push((node, m, slip, capitals, said.commas(phrase), said.stands));
         };
         said.say.iter().for_each(|p| end(p, false, false));
         said.slips.iter().for_each(|p| end(p, true, false));
@@ -64,7 +65,14 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             .for_each(|p| end(&p.to_lowercase(), false, true));
     }
     // What the program itself calls a thing is understood too, unless people mean something else by it.
-    for (sense, name) in names(e) {
+    for (sense, called) in names(e) {
+        let name = fold(called);
+        // Only a name with a comma of its own is one picture across a comma.
+        let commas = if called.contains(',') {
+            Commas::Anywhere
+        } else {
+            Commas::Nowhere
+        };
         let (kind, arg) = sense.pack();
         let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
             meanings.push([kind, arg, w.str(&name)]);
@@ -72,12 +80,12 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         });
         let node = place(&name, 1 | u8::from(sense.tells()) << 1);
         match ends.iter_mut().find(|end| end.0 == node && !end.3) {
-            Some(end) if end.1 == m => end.4 = Commas::Anywhere,
+            Some(end) if end.1 == m && commas == Commas::Anywhere => end.4 = commas,
             Some(_) => {}
-            None => ends.push((node, m, false, false, Commas::Anywhere)),
+            None => ends.push((node, m, false, false, commas, Standing::Anyhow)),
         }
     }
-    for (node, m, slip, capitals, commas) in ends {
+    for (node, m, slip, capitals, commas, stands) in ends {
         let n = &mut nodes[node];
         if capitals {
             n.capitals = Some(m);
@@ -85,6 +93,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             n.plain = Some(m);
             n.slip = slip;
             n.commas = commas;
+            n.stands = stands;
         }
     }
 
@@ -150,10 +159,13 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         w.cols(Part::TrieEdges, row);
     }
     for n in &nodes {
-        w.u32(Part::TrieNodes, Ending::pack(n.plain, n.slip, n.commas));
         w.u32(
             Part::TrieNodes,
-            Ending::pack(n.capitals, false, Commas::Nowhere),
+            Ending::pack(n.plain, n.slip, n.commas, n.stands),
+        );
+        w.u32(
+            Part::TrieNodes,
+            Ending::pack(n.capitals, false, Commas::Nowhere, Standing::Anyhow),
         );
     }
     for m in meanings {
@@ -162,32 +174,25 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     (words.len(), edge_slots)
 }
 
-/// The names of devices, letterings and outlines, folded as a description is.
-fn names(e: &Entries) -> Vec<(Sense, String)> {
-    let fold = |name: &str| {
-        let kept = |c: char| match c {
-            '\'' => None,
-            c if c.is_alphanumeric() || c == '.' => Some(c.to_ascii_lowercase()),
-            _ => Some(' '),
-        };
-        name.chars().filter_map(kept).collect::<String>()
+/// A name, folded as a description is.
+fn fold(name: &str) -> String {
+    let kept = |c: char| match c {
+        '\'' => None,
+        c if c.is_alphanumeric() || c == '.' => Some(c.to_ascii_lowercase()),
+        _ => Some(' '),
     };
-    let devices = e
-        .devices
-        .iter()
-        .enumerate()
-        .map(|(i, f)| (Sense::Device(i as u32), fold(&f.entry.name)));
-    let letterings = e
-        .letterings
-        .iter()
-        .enumerate()
-        .map(|(i, f)| (Sense::Lettering(i as u32), fold(&f.entry.name)));
-    let outlines = e
-        .outlines
-        .iter()
-        .enumerate()
-        .map(|(i, f)| (Sense::Outline(i as u32), fold(&f.entry.name)));
-    devices.chain(letterings).chain(outlines).collect()
+    name.chars().filter_map(kept).collect()
+}
+
+/// The names of devices, letterings and outlines.
+fn names(e: &Entries) -> impl Iterator<Item = (Sense, &str)> {
+    let devices = e.devices.iter().enumerate();
+    let letterings = e.letterings.iter().enumerate();
+    let outlines = e.outlines.iter().enumerate();
+    devices
+        .map(|(i, f)| (Sense::Device(i as u32), f.entry.name.as_str()))
+        .chain(letterings.map(|(i, f)| (Sense::Lettering(i as u32), f.entry.name.as_str())))
+        .chain(outlines.map(|(i, f)| (Sense::Outline(i as u32), f.entry.name.as_str())))
 }
 
 /// The phrases of one meaning.
@@ -198,6 +203,7 @@ struct Said<'a> {
     capitals: &'a [String],
     commas: bool,
     after_comma: &'a [String],
+    stands: Standing,
 }
 
 impl Said<'_> {
@@ -304,6 +310,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
                 capitals: &g.capitals,
                 commas: g.commas,
                 after_comma: &g.after_comma,
+                stands: g.stands,
             };
             out.push((sense, said));
         }

@@ -50,6 +50,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         silver_regimes,
         phrases_once,
         phrases_written,
+        words_stand,
         devices_reached,
         towns_named,
         warnings_named,
@@ -548,6 +549,20 @@ fn vocabulary_names(e: &Entries, report: &mut Report) {
             Meaning::Standard(s) => Known::of(&e.standards).check(report, &spot, [s]),
             Meaning::Reign(r) => Known::of(&e.reigns).check(report, &spot, [r]),
             _ => {}
+        }
+    }
+    for (spot, r) in spots(&e.reigns) {
+        devices.check(report, &spot, &r.head);
+    }
+}
+
+/// Only a device's words can depend on what stands beside them.
+fn words_stand(e: &Entries, report: &mut Report) {
+    for f in &e.words {
+        let g = &f.entry;
+        if g.stands != Standing::Anyhow && !matches!(g.means, Meaning::Device(_)) {
+            let message = "`stands` is for the words of a device; leave it out";
+            report.add(&group_spot(f), "stands", message);
         }
     }
 }
@@ -1732,11 +1747,24 @@ fn fault(phrase: &str) -> Option<&'static str> {
         Some("its words are not parted by single spaces")
     } else if phrase.contains(['\'', '’', ',']) {
         Some("descriptions are read without apostrophes and commas; leave them out")
-    } else if !words.iter().all(|w| points_in_figures(w)) {
-        Some("a point counts only in figures; leave it out")
+    } else if !words.iter().all(|w| points_in_figures(w) || signed(w)) {
+        Some("a point counts only in figures and behind single letters (m.m.); leave it out")
     } else {
         None
     }
+}
+
+/// Is it an abbreviation of single letters, each with its point or stroke, as in `m.m.` and `w/`?
+fn signed(word: &str) -> bool {
+    let sign = |b: u8| matches!(b, b'.' | b'/');
+    let alternates = |(i, b): (usize, u8)| {
+        if i % 2 == 0 {
+            b.is_ascii_lowercase()
+        } else {
+            sign(b)
+        }
+    };
+    word.len() > 1 && word.bytes().enumerate().all(alternates)
 }
 
 /// Does every point open or part figures, as in `.925` and `0.925`?
@@ -1872,7 +1900,7 @@ mod tests {
     use super::*;
 
     /// One office with three letter years and everything they need.
-    const GOOD: [(&str, &str); 14] = [
+    const GOOD: [(&str, &str); 15] = [
         (
             "sources.ron",
             r#"Sources([(id: "guide", title: "A guide"), (id: "act", title: "An act")])"#,
@@ -1984,6 +2012,10 @@ mod tests {
                         Offices(["alton"]), Years(from: 1702, to: 1703)],
                     says: "Mind it.", then: "Ask.", basis: Memory, confidence: High),
             ])"#,
+        ),
+        (
+            "reigns.ron",
+            r#"Reigns([(id: "george", name: "George", from: 1714, to: 1727, say: ["george"], head: "lion")])"#,
         ),
         (
             "words.ron",
@@ -2201,9 +2233,22 @@ mod tests {
                 "words 'sterling'",
             ),
             (r#"Outline("shield")"#, r#"Reign("anne")"#, "words 'shield'"),
+            (r#"head: "lion""#, r#"head: "lyon""#, "reign george"),
         ] {
             breaks(old, new, place, "name");
         }
+    }
+
+    #[test]
+    fn only_the_words_of_a_device_may_need_a_place() {
+        let (device, town) = (r#"say: ["lion"]"#, r#"say: ["alton"]"#);
+        keeps(device, r#"stands: Joined, say: ["lion"]"#);
+        breaks(
+            town,
+            r#"stands: Joined, say: ["alton"]"#,
+            "words 'alton'",
+            "stands",
+        );
     }
 
     #[test]

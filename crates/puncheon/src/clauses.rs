@@ -1044,7 +1044,15 @@ impl<'i, 't> Clauses<'i, 't> {
         let between = self.p.pieces[noun + 1..k].iter().all(|p| {
             matches!(
                 p.what,
-                Is::Colon | Is::Sense(Sense::Filler | Sense::Article | Sense::In | Sense::MarkNoun)
+                Is::Colon
+                    | Is::Sense(
+                        Sense::Filler
+                            | Sense::Article
+                            | Sense::In
+                            | Sense::MarkNoun
+                            | Sense::Doubt
+                            | Sense::LooksLike
+                    )
             )
         });
         let end = self.p.pieces[k].end;
@@ -1063,6 +1071,7 @@ impl<'i, 't> Clauses<'i, 't> {
         }
         s.what = what.clone();
         s.end = end;
+        s.doubt |= std::mem::take(&mut self.waiting.doubt);
         self.last = Last::Mark;
         true
     }
@@ -1205,7 +1214,7 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             return k + 1;
         }
-        if self.is_article(k, to) {
+        if p.through.is_none() && self.is_article(k, to) {
             return k + 1;
         }
         // "8 x 6 inches"
@@ -1224,6 +1233,16 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.typed(&plain, self.p.text.has_small.then_some(token.upper))
             }
         };
+        let values = self.through(p, typed);
+        if let Some(last) = self.last_of_unsettled(k, to) {
+            let start = self.dating.start.map_or(p.start, |s| s.min(p.start));
+            let end = self.p.pieces[last].end;
+            self.dating = Dating::default();
+            self.remark_span(start, end, RemarkKind::NotUnderstood, None);
+            // A letter was there; which is not known.
+            self.letter_noun.get_or_insert((start, end));
+            return last + 1;
+        }
         let listed = self.listed(k, to);
         if (self.or || self.stroke || listed)
             && self.letter_noun.is_none()
@@ -1238,7 +1257,7 @@ impl<'i, 't> Clauses<'i, 't> {
                 l.lettering = None;
                 self.waiting = Waiting::default();
             }
-            l.values.push(typed);
+            l.values.extend(values);
             s.end = p.end;
             if listed {
                 self.waiting = Waiting::default();
@@ -1260,7 +1279,7 @@ impl<'i, 't> Clauses<'i, 't> {
         if let Some(l) = token.lettering {
             seen.lettering.get_or_insert(l);
         }
-        seen.values = vec![typed];
+        seen.values = values;
         if noun.is_some() {
             self.named_letters.push(self.out.sightings.len());
         }
@@ -1282,6 +1301,61 @@ impl<'i, 't> Clauses<'i, 't> {
             );
         }
         k + 1
+    }
+
+    /// The letters of a piece: one, or all of a range.
+    fn through(&self, p: Piece, first: Typed) -> Vec<Typed> {
+        let byte = |token: usize| {
+            let word = self.p.text.word(&self.p.text.tokens[token]);
+            word.as_bytes()[0].to_ascii_uppercase()
+        };
+        let Some(last) = p.through else {
+            return vec![first];
+        };
+        (byte(p.token)..=byte(last))
+            .map(|b| self.typed(&char::from(b).to_string(), first.upper))
+            .collect()
+    }
+
+    /// "letter after f", "F or later", "letter a to f": the last piece of words that leave open which
+    /// letter it is. One letter alone of them would be a wrong answer.
+    fn last_of_unsettled(&self, k: usize, to: usize) -> Option<usize> {
+        let at = |j: usize| (j < to).then(|| self.is(j));
+        let called_for = self.letter_noun.is_some() || self.waiting.letter != LetterSeen::default();
+        let more = matches!(
+            (at(k + 1), at(k + 2)),
+            (
+                Some(Is::Sense(Sense::Or)),
+                Some(
+                    Is::Unknown
+                        | Is::Sense(
+                            Sense::Aside
+                                | Sense::FalseFriend
+                                | Sense::Before
+                                | Sense::After
+                                | Sense::Early
+                                | Sense::Late
+                        )
+                )
+            )
+        );
+        let range = called_for
+            && at(k + 1) == Some(Is::Sense(Sense::Filler))
+            && at(k + 2) == Some(Is::Letter)
+            && self.in_order(k, k + 2);
+        if more || range {
+            return Some(k + 2);
+        }
+        let d = &self.dating;
+        let apart = d.after || d.before || d.since || d.until;
+        (called_for && apart).then_some(k)
+    }
+
+    /// Are the letters of two pieces of one case, the first before the second?
+    fn in_order(&self, a: usize, b: usize) -> bool {
+        let token = |k: usize| &self.p.text.tokens[self.p.pieces[k].token];
+        let (a, b) = (token(a), token(b));
+        a.upper == b.upper && self.p.text.word(a) < self.p.text.word(b)
     }
 
     /// "c, e or g", "h (or n)", "c, could be e": a letter that opens its clause, but for words of

@@ -1,10 +1,11 @@
 //! Tokens to pieces: the longest phrases of the vocabulary, years, initials, measures and single
 //! letters.
 
-use puncheon_schema::entry::Slot;
+use puncheon_schema::entry::{Slot, Standing};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::reading::{Remark, RemarkKind};
+use crate::sighting::What;
 use crate::spelling::correct;
 use crate::text::{Text, Token, TokenKind};
 
@@ -25,6 +26,8 @@ pub(crate) struct Piece {
     pub in_capitals: Option<u32>,
     /// A word of doubt stands inside the phrase: "leopard's head possibly crowned".
     pub form_doubt: bool,
+    /// The token of the last letter, where the piece is all letters from one to another: "a-f".
+    pub through: Option<usize>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,6 +59,9 @@ pub(crate) struct Pieces<'t> {
     pub remarks: Vec<Remark>,
 }
 
+/// A word for a letter's form with a point behind it, of this many letters at most, is a word cut
+/// short where a letter follows: "cap. K".
+const SHORTENED: usize = 4;
 /// The longest run of letters with points between them that is one abbreviation.
 const MOST_POINTED: usize = 8;
 /// Groups of capitals that are initials with nothing beside them: "PB AB WB".
@@ -105,6 +111,7 @@ struct Found {
     slip: bool,
     by_word: bool,
     doubt: bool,
+    stands: Standing,
 }
 
 impl<'t> Pieces<'t> {
@@ -250,7 +257,11 @@ impl Cutter<'_, '_> {
         if let TokenKind::Punct(c) = t.kind {
             return self.punctuation(i, c);
         }
-        if let Some(next) = self.ordinal(i).or_else(|| self.initials(i)) {
+        if let Some(next) = self
+            .ordinal(i)
+            .or_else(|| self.signed(i))
+            .or_else(|| self.initials(i))
+        {
             return next;
         }
         let single = t.kind == TokenKind::Word && self.text.word(&t).chars().count() == 1;
@@ -272,12 +283,41 @@ impl Cutter<'_, '_> {
                 if let Some(next) = self.measure(i, f.end, sense) {
                     return next;
                 }
-                return self.take(i, f, sense);
+                if sense == Sense::Absent
+                    && f.end == i + 1
+                    && let Some(figures) = self.numbers(i)
+                {
+                    self.push(Is::Sense(Sense::Numbered), i, figures);
+                    return figures;
+                }
+                let placed = match sense {
+                    Sense::Reign(r) => {
+                        let head = self.image.reign(r as usize).head();
+                        head.and_then(|d| self.join(i, &f, d))
+                    }
+                    Sense::Device(d) if f.stands == Standing::Joined => {
+                        let joined = self.join(i, &f, d);
+                        Some(joined.unwrap_or_else(|| {
+                            self.push(Is::Unknown, i, f.end);
+                            f.end
+                        }))
+                    }
+                    Sense::Device(d) => self.owned(i, &f, d),
+                    _ => None,
+                };
+                return placed.unwrap_or_else(|| self.take(i, f, sense));
             }
         }
         let next = i + 1;
         match t.kind {
             _ if single && self.text.word(&t).as_bytes()[0].is_ascii_alphabetic() => {
+                if let Some(last) = self.last_of_range(i) {
+                    self.push(Is::Letter, i, last + 1);
+                    if let Some(p) = self.out.last_mut() {
+                        p.through = Some(last);
+                    }
+                    return last + 1;
+                }
                 self.push(Is::Letter, i, next)
             }
             TokenKind::Number => return self.number(i),
@@ -311,6 +351,7 @@ impl Cutter<'_, '_> {
             token: i,
             in_capitals,
             form_doubt: false,
+            through: None,
         });
     }
 
@@ -342,6 +383,89 @@ impl Cutter<'_, '_> {
         f.end
     }
 
+    /// "duty mark: George III", "king's head, in a cusped oval": words for a narrower form of the
+    /// mark just before are that mark. Adjectives may stand behind a comma; a reign there is a date.
+    fn join(&mut self, i: usize, f: &Found, device: u32) -> Option<usize> {
+        let kind = What::Device(vec![device]).kind(self.image);
+        let between = |p: &&Piece| {
+            matches!(
+                p.what,
+                Is::Colon
+                    | Is::Sense(
+                        Sense::Filler
+                            | Sense::Article
+                            | Sense::In
+                            | Sense::MarkNoun
+                            | Sense::Doubt
+                            | Sense::LooksLike
+                    )
+            )
+        };
+        let skipped = self.out.iter().rev().take_while(between).count();
+        let at = self.out.len().checked_sub(skipped + 1)?;
+        let mark = self.out[at];
+        if mark.sentence != self.sentence {
+            return None;
+        }
+        let comma = self.text.typed[mark.end..self.text.tokens[i].start].contains(',');
+        if comma && (f.stands != Standing::Joined || self.noun_behind(f.end)) {
+            return None;
+        }
+        match mark.what {
+            Is::Sense(Sense::SlotNoun(slot)) if What::Slot(slot).kind(self.image) == kind => {}
+            Is::Sense(Sense::Device(d)) if self.image.covers(d as usize, device as usize) => {}
+            // "duty mark: George III or George IV"
+            Is::Sense(Sense::Or) if skipped == 0 && at > 0 => {
+                let Is::Sense(Sense::Device(d)) = self.out[at - 1].what else {
+                    return None;
+                };
+                if What::Device(vec![d]).kind(self.image) != kind {
+                    return None;
+                }
+                self.push(Is::Sense(Sense::Device(device)), i, f.end);
+                return Some(f.end);
+            }
+            _ => return None,
+        }
+        let doubt = |p: &Piece| p.what == Is::Sense(Sense::Doubt);
+        let form_doubt = self.out[at + 1..].iter().any(doubt);
+        self.out.truncate(at + 1);
+        // What comes next belongs to the clause of the mark, though a colon was crossed.
+        self.clause = mark.clause;
+        self.out[at] = Piece {
+            what: Is::Sense(Sense::Device(device)),
+            end: self.text.tokens[f.end - 1].end,
+            form_doubt: mark.form_doubt || form_doubt,
+            ..mark
+        };
+        Some(f.end)
+    }
+
+    /// "wolf head", "bear's head": a strange word before it, or one that says whose it is, makes it
+    /// something else, which is not understood.
+    fn owned(&mut self, i: usize, f: &Found, device: u32) -> Option<usize> {
+        let first = self.words[i].and_then(|w| self.image.step(0, w))?;
+        let ending = self.image.ending(first);
+        let leans = ending.stands() == Standing::Unowned
+            && ending.plain().map(|m| self.image.meaning(m)) == Some(Sense::Device(device));
+        let owner = self
+            .out
+            .last()
+            .copied()
+            .filter(|p| leans && p.clause == self.clause)?;
+        let strange = matches!(owner.what, Is::Unknown | Is::Sense(Sense::FalseFriend));
+        let possessive = self.text.typed[owner.start..owner.end]
+            .trim_end_matches(['s', 'S'])
+            .ends_with(|c: char| !c.is_alphanumeric());
+        if !strange && !possessive {
+            return None;
+        }
+        let end = self.text.tokens[f.end - 1].end;
+        let last = self.out.last_mut()?;
+        (last.what, last.end) = (Is::Unknown, end);
+        Some(f.end)
+    }
+
     fn punctuation(&mut self, i: usize, c: char) -> usize {
         let t = self.text.tokens[i];
         let next = i + 1;
@@ -368,6 +492,7 @@ impl Cutter<'_, '_> {
                         && before.end - before.start <= 2
                         // but capitals are somebody's, and end where their point stands.
                         && !(before.upper && before.end - before.start == 2)
+                        || self.goes_on(i)
                 };
                 if !shortens {
                     self.clause += 1;
@@ -465,6 +590,7 @@ impl Cutter<'_, '_> {
                     in_capitals: ending.capitals(),
                     slip: ending.is_slip() && shout.is_none(),
                     by_word: slip,
+                    stands: ending.stands(),
                     doubt: (first + 1..j).any(|k| self.sense_of_word(k) == Some(Sense::Doubt)),
                 });
             }
@@ -498,12 +624,20 @@ impl Cutter<'_, '_> {
                 first,
                 best,
             ),
-            // A point that shortens a word: "geo. iii head". Before a space only two or three
-            // letters are a word cut short; more are the end of a sentence.
-            TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end && j - first < 3 => {
+            // A point that shortens a word: "geo. iii head", "leop. hd. crowned". Behind any other
+            // word of more than three letters it ends a sentence, but for one whose phrase would
+            // end in the air and goes on in small letters.
+            TokenKind::Punct('.') if t.start == self.text.tokens[j - 1].end => {
                 let before = &self.text.tokens[j - 1];
-                let spaced = self.text.tokens.get(j + 1).is_none_or(|n| n.spaced);
-                if !spaced || (2..=3).contains(&(before.end - before.start)) {
+                let next = self.text.tokens.get(j + 1);
+                let spaced = next.is_none_or(|n| n.spaced);
+                let letters = before.end - before.start;
+                let short = (2..=3).contains(&letters) || letters == 1 && j - 1 > first;
+                let in_the_air = self.image.ending(node).plain().is_none();
+                if j - first < 3 && (!spaced || short)
+                    || self.cut_short(j - 1)
+                    || in_the_air && self.small(j + 1)
+                {
                     self.walk(skip, first, best);
                 }
             }
@@ -514,6 +648,41 @@ impl Cutter<'_, '_> {
             }
             _ => {}
         }
+    }
+
+    /// Is the word known as a shorter way to write another, with letters left out?
+    fn cut_short(&self, j: usize) -> bool {
+        let Some(meant) = self.slips[j] else {
+            return false;
+        };
+        let short = self.text.word(&self.text.tokens[j]);
+        let full = self.image.word_str(meant);
+        let mut rest = full.chars();
+        short.len() < full.len() && short.chars().all(|c| rest.any(|f| f == c))
+    }
+
+    /// Does the token begin with a small letter?
+    fn small(&self, j: usize) -> bool {
+        let typed = |t: &Token| self.text.typed[t.start..t.end].starts_with(char::is_lowercase);
+        self.text.tokens.get(j).is_some_and(typed)
+    }
+
+    /// "small rom. k", "cap. K": the point behind the word only shortens it, and the sentence goes on.
+    fn goes_on(&self, i: usize) -> bool {
+        let letter =
+            self.text.tokens.get(i + 1).is_some_and(|n| {
+                n.kind == TokenKind::Word && self.text.word(n).chars().count() == 1
+            });
+        let Some(before) = i.checked_sub(1) else {
+            return false;
+        };
+        let t = &self.text.tokens[before];
+        let adjective = matches!(
+            self.sense_of_word(before),
+            Some(Sense::Case(_) | Sense::Lettering(_) | Sense::LetterNoun)
+        );
+        self.cut_short(before) && (letter || self.small(i + 1))
+            || adjective && letter && t.end - t.start <= SHORTENED
     }
 
     /// "lion and crowned leopard's head": an adjective behind "and" is of the noun to come.
@@ -532,14 +701,15 @@ impl Cutter<'_, '_> {
         let mut commas = (first..last).filter(|&k| adds(self.text.tokens[k].kind));
         let comma = commas.next().filter(|_| commas.next().is_none())?;
         // "X, crowned harp": there the adjective belongs to the noun behind it.
-        let noun_behind = self.text.tokens.get(last + 1).is_some_and(|t| {
+        (!self.noun_behind(last + 1)).then_some(last - comma)
+    }
+
+    /// Is the token a word that an adjective before it may belong to?
+    fn noun_behind(&self, j: usize) -> bool {
+        self.text.tokens.get(j).is_some_and(|t| {
             t.kind == TokenKind::Word
-                && !matches!(
-                    self.sense_of_word(last + 1),
-                    Some(Sense::And | Sense::Filler)
-                )
-        });
-        (!noun_behind).then_some(last - comma)
+                && !matches!(self.sense_of_word(j), Some(Sense::And | Sense::Filler))
+        })
     }
 
     /// "and", and "a" after it: may stand inside a phrase.
@@ -592,6 +762,21 @@ impl Cutter<'_, '_> {
             }
             _ => false,
         }
+    }
+
+    /// "No. 2", "No 2": where a word of absence numbers something, the token of its figures. Figures
+    /// that are a mark can be absent, "no 925", but not behind a point, nor where the word has a
+    /// capital in the middle of a sentence.
+    fn numbers(&self, i: usize) -> Option<usize> {
+        let figures = if self.pointed(i) { i + 2 } else { i + 1 };
+        let number = self
+            .text
+            .tokens
+            .get(figures)
+            .is_some_and(|t| t.kind == TokenKind::Number);
+        let opens = self.out.last().is_none_or(|p| p.sentence != self.sentence);
+        let named = !opens && self.text.has_small && !self.small(i);
+        (number && (figures > i + 1 || named || self.phrase(figures).is_none())).then_some(figures)
     }
 
     /// A number that measures, prices or counts: "178 g", "7 in high", "lot 18".
@@ -775,6 +960,27 @@ impl Cutter<'_, '_> {
                 || self.text.has_small && ends() && self.clause_so_far().next().is_none())
     }
 
+    /// "A-F", "a - f": the token of the last letter of a range, both of one case and in order.
+    fn last_of_range(&self, i: usize) -> Option<usize> {
+        let [a, dash, b] = self.text.tokens.get(i..i + 3)? else {
+            return None;
+        };
+        let (from, to) = (self.text.word(a), self.text.word(b));
+        let letter = |w: &str| w.len() == 1 && w.as_bytes()[0].is_ascii_alphabetic();
+        let further = self.text.tokens.get(i + 3);
+        let tight = further.is_some_and(|t| t.kind == TokenKind::Punct('-') && !t.spaced);
+        (dash.kind == TokenKind::Punct('-')
+            && dash.spaced == b.spaced
+            && !tight
+            && letter(from)
+            && letter(to)
+            && from < to
+            && a.upper == b.upper
+            // With spaces round it a dash parts marks, unless letters are called for.
+            && (!dash.spaced || self.letter_called_for()))
+        .then_some(i + 2)
+    }
+
     /// A capital with a point before a name: "S. Kirk".
     fn first_name(&self, i: usize) -> bool {
         let Some([a, point, name]) = self.text.tokens.get(i..i + 3) else {
@@ -897,6 +1103,58 @@ impl Cutter<'_, '_> {
         } else {
             j
         }
+    }
+
+    /// An abbreviation that counts only with its strokes or points, and in small letters: "m/m",
+    /// "m.m.", "w/". Capitals are somebody's initials, and figures before it make it a measure.
+    fn signed(&mut self, i: usize) -> Option<usize> {
+        let letter = |j: usize| {
+            let t = self.text.tokens.get(j)?;
+            let one = t.kind == TokenKind::Word && t.end - t.start == 1;
+            (one && !t.upper && (j == i || !t.spaced)).then_some(t)
+        };
+        let sign = |j: usize| {
+            let t = self.text.tokens.get(j)?;
+            let sign = matches!(t.kind, TokenKind::Punct('.' | '/')) && !t.spaced;
+            sign.then_some(t)
+        };
+        (letter(i).is_some() && sign(i + 1).is_some()).then_some(())?;
+        let measured = i > 0 && self.text.tokens[i - 1].kind == TokenKind::Number;
+        let (mut word, mut j) = (String::new(), i);
+        let mut known = None;
+        while let Some(t) = if (j - i).is_multiple_of(2) {
+            letter(j)
+        } else {
+            sign(j)
+        } {
+            word.push_str(self.text.word(t));
+            j += 1;
+            if j > i + 1
+                && let Some(id) = self.image.word(word.as_bytes())
+            {
+                known = Some((j, id));
+            }
+            if word.len() == MOST_POINTED {
+                break;
+            }
+        }
+        let (end, id) = known.filter(|_| !measured)?;
+        let meaning = self.image.ending(self.image.step(0, id)?).plain()?;
+        // More letters make it something else: "w/o".
+        (letter(end).is_none()).then_some(())?;
+        // One letter with its point is a date letter as often as a word: it is the word between
+        // two words of a clause, where no letter is called for.
+        if end == i + 2 && self.text.tokens[i + 1].kind == TokenKind::Punct('.') {
+            let inside = i > 0 && self.text.tokens[i - 1].kind == TokenKind::Word;
+            let word = self
+                .text
+                .tokens
+                .get(end)
+                .is_some_and(|t| t.end - t.start > 1);
+            (inside && word && self.small(end) && !self.letter_called_for()).then_some(())?;
+        }
+        self.push(Is::Sense(self.image.meaning(meaning)), i, end);
+        Some(end)
     }
 
     /// Initials of a sponsor: groups of capitals joined by a point, a stroke or a space. Letters
