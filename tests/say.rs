@@ -53,11 +53,34 @@ fn image() -> &'static Image {
 #[test]
 fn plate_by_its_description_is_not_called_silver() {
     let marks = "anchor, lion passant, small roman f, king's head";
-    for item in ["EPNS tray", "Sheffield plate mug", "silver plated tray"] {
+    for item in [
+        "EPNS tray",
+        "Sheffield plate mug",
+        "silver plated tray",
+        "tray, silver-plated",
+        "plated tray",
+        "gold plated chain",
+        "gilt metal box",
+        "silver-coated mug",
+    ] {
         let r = puncheon(&["say", marks, "--item", item]);
         assert_eq!(r.code, 1, "{item}: {}", r.out);
         assert!(!r.out.contains("Sterling silver"), "{item}: {}", r.out);
     }
+    // So does its condition.
+    let worn = [
+        "say",
+        marks,
+        "--item",
+        "mug",
+        "--condition",
+        "plating worn at the edges",
+    ];
+    assert_eq!(puncheon(&worn).code, 1);
+    assert_eq!(
+        brief(&[marks, "--item", "teapot with plated stand"]),
+        "Sterling silver teapot with plated stand, Birmingham 1803/04"
+    );
 }
 
 /// An import mark is told though its office is open, and a part of a piece is no piece.

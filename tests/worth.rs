@@ -350,6 +350,75 @@ fn marks_let_in_value_nothing() {
     assert_eq!(v["items"], serde_json::json!([]), "{v}");
 }
 
+/// A piece that is itself plated, gilt base metal or an imitation is not valued, however its fineness is
+/// given; where only a part of it is, its value is the most that it can be.
+#[test]
+fn plate_is_not_valued_and_a_plated_part_is_at_most() {
+    let gold = "anchor, crown, 18, small roman f";
+    let whole = [
+        "gold plated chain",
+        "gold-plated bangle",
+        "rolled gold chain",
+        "gilt metal locket",
+        "chain, gold plated",
+        "chain (gold plated)",
+        "pair of plated cufflinks",
+        "locket in rolled gold",
+        "silver plated teapot",
+        "E.P.N.S. teapot",
+        "teapot, heavily silver plated",
+        "plated and engraved mug",
+        "gold-tone chain",
+        "brass locket",
+    ];
+    for item in whole {
+        for asked in [
+            &["20g", "--marks", MARKS][..],
+            &["20g", "--marks", gold],
+            &["20g 9ct"],
+        ] {
+            let v = json(&[asked, &["--item", item, "--price", "1/g"]].concat());
+            assert!(v["not_valued"].is_string(), "{item}, {asked:?}: {v}");
+            assert!(v["value"].is_null() && v["fine"].is_null(), "{item}: {v}");
+        }
+        let v: Value = serde_json::from_str(
+            &listed(
+                &format!("description,marks,gross\n\"{item}\",\"{MARKS}\",20g\n"),
+                &["--json"],
+            )
+            .out,
+        )
+        .expect("JSON");
+        assert_eq!(v["items"], serde_json::json!([]), "{item}: {v}");
+    }
+    for item in [
+        "chain, plated chain attached",
+        "teapot with plated liner",
+        "mug (cover EPNS)",
+        "mug, the lid silver plated",
+        "mug in plated stand",
+        "mug and brass tray",
+    ] {
+        let v = json(&["20g", "--marks", MARKS, "--item", item]);
+        assert!(v["not_valued"].is_null(), "{item}: {v}");
+        assert_eq!(v["at_most"], true, "{item}: {v}");
+    }
+    for item in [
+        "mug, not plated",
+        "mug without plated liner",
+        "ring, rhodium plated",
+        "silver gilt mug",
+        "old silver plate, a mug",
+    ] {
+        let v = json(&["20g", "--marks", MARKS, "--item", item]);
+        assert!(v["not_valued"].is_null(), "{item}: {v}");
+        assert_eq!(v["at_most"], false, "{item}: {v}");
+    }
+    // Gilding is on silver: it makes nothing gold.
+    let v = json(&["20g 9ct", "--item", "vermeil locket"]);
+    assert!(v["not_valued"].is_string(), "{v}");
+}
+
 /// What the marks stand on, or say beside themselves, counts as what the piece is.
 #[test]
 fn the_marks_tell_of_what_is_not_metal() {

@@ -202,8 +202,10 @@ fn one(w: &Worth, s: &Screen) -> String {
         }
         self::sale(w, sale, s, &mut out);
     }
+    // Of what is not valued there is no most that it can be.
     foot(
         &w.advice,
+        w.not_valued.is_none(),
         &w.notes,
         &w.cautions,
         w.price.is_some(),
@@ -379,6 +381,7 @@ fn at_prices(rows: &[AtPrice], s: &Screen, out: &mut String) {
 
 fn foot(
     advice: &[Advice],
+    valued: bool,
     notes: &[String],
     cautions: &[String],
     priced: bool,
@@ -389,7 +392,7 @@ fn foot(
         out.push('\n');
     }
     for a in advice {
-        let open = match a.allowed_for {
+        let open = match a.allowed_for || !valued {
             true => String::new(),
             false => format!(
                 " Nothing was taken off for {}, so the figures are the most they can be.",
@@ -499,7 +502,7 @@ fn schedule(x: &Schedule, s: &Screen) -> String {
             s.say(&mut out, 4, &n.why);
         }
     }
-    foot(&[], &[], &x.cautions, x.value.is_some(), s, &mut out);
+    foot(&[], true, &[], &x.cautions, x.value.is_some(), s, &mut out);
     out
 }
 

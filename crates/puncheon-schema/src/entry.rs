@@ -412,6 +412,12 @@ pub struct Deduction {
     /// It has to come off the weight.
     #[serde(default = "yes")]
     pub weighs: bool,
+    /// Devices of lookalikes whose words speak of it too.
+    #[serde(default)]
+    pub devices: Vec<String>,
+    /// Metals that a piece is not of if these words are said of the piece itself.
+    #[serde(default)]
+    pub bars: Vec<Metal>,
     /// What it rests on.
     pub basis: Basis,
     /// How sure.

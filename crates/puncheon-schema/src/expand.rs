@@ -705,6 +705,8 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             x.basis as u32,
             x.confidence as u32,
             w.strs(&x.cites),
+            w.strs(&x.devices),
+            x.bars.iter().fold(0, |set, m| set | 1 << *m as u32),
         ];
         w.cols(Part::DeductionCols, &cols);
     }

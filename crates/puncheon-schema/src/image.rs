@@ -1103,7 +1103,7 @@ impl<'a> ScaleView<'a> {
 }
 
 view!(/// What is weighed with a piece and is not its metal.
-    DeductionView, DeductionCols, 9);
+    DeductionView, DeductionCols, 11);
 impl<'a> DeductionView<'a> {
     /// Unique word.
     pub fn id(self) -> &'a str {
@@ -1141,6 +1141,14 @@ impl<'a> DeductionView<'a> {
     /// Sources; none is the common practice of the trade.
     pub fn cites(self) -> impl Iterator<Item = &'a str> {
         self.image.strs(self.col(8))
+    }
+    /// Devices of lookalikes whose words speak of it too.
+    pub fn devices(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(9))
+    }
+    /// Is a piece of another metal, if the words are said of the piece itself?
+    pub fn bars(self, metal: Metal) -> bool {
+        self.col(10) >> metal as u32 & 1 == 1
     }
 }
 

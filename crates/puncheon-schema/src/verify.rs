@@ -1179,7 +1179,8 @@ fn weight_phrases(e: &Entries, report: &mut Report) {
     }
 }
 
-/// A deduction says what is done about it, and its share is a part of the whole.
+/// A deduction says what is done about it, its share is a part of the whole, and its devices are those
+/// of lookalikes.
 fn deductions_said(e: &Entries, report: &mut Report) {
     for (spot, d) in spots(&e.deductions) {
         if d.advice.trim().is_empty() || !d.advice.ends_with('.') {
@@ -1194,6 +1195,16 @@ fn deductions_said(e: &Entries, report: &mut Report) {
         {
             let message = format!("its share runs from {low} to {high}; write hundredths, rising");
             report.add(&spot, "deduction", message);
+        }
+        for device in &d.devices {
+            let known = e.devices.iter().map(|f| &f.entry);
+            if !known
+                .clone()
+                .any(|k| k.id == *device && k.kind == DeviceKind::Lookalike)
+            {
+                let message = format!("\"{device}\" is no device of a lookalike; name one");
+                report.add(&spot, "deduction", message);
+            }
         }
     }
 }
@@ -1974,7 +1985,7 @@ mod tests {
             "deductions.ron",
             r#"Deductions([
                 (id: "loaded", name: "loading", share: (85, 95), say: ["loaded"], advice: "Only the shell counts.",
-                    basis: Memory, confidence: High),
+                    devices: ["ep"], bars: [Gold], basis: Memory, confidence: High),
             ])"#,
         ),
         (
@@ -2262,6 +2273,12 @@ mod tests {
                 "deduction",
             ),
             ("(85, 95)", "(95, 85)", "deduction loaded", "deduction"),
+            (
+                r#"devices: ["ep"]"#,
+                r#"devices: ["tower"]"#,
+                "deduction loaded",
+                "deduction",
+            ),
         ] {
             breaks(old, new, at, rule);
         }

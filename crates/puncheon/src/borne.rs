@@ -2,11 +2,12 @@
 
 use puncheon_schema::entry::Confidence;
 use puncheon_schema::export;
-use puncheon_schema::image::Image;
+use puncheon_schema::image::{Image, METALS};
 
 use crate::answer::{self, Decided};
 use crate::claim::Claim;
 use crate::gist::shared;
+use crate::made;
 use crate::narrow::{Group, Nears, Options};
 use crate::parts;
 use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading};
@@ -28,26 +29,6 @@ pub(crate) struct Borne {
     pub also: Vec<&'static str>,
     /// Why no metal may be named; None where it may.
     pub refused: Option<String>,
-}
-
-/// Why what is stated of a piece lets no precious metal be named: it speaks of plate, or of an alloy.
-/// What stands behind a comma or "with" is of a part.
-pub(crate) fn plate(tables: &Tables, stated: &str) -> Option<String> {
-    let piece = stated.split([',', ';']).next().unwrap_or_default();
-    let piece = piece.split(" with ").next().unwrap_or_default();
-    let r = crate::read(tables, piece, &Options::default());
-    let denied = r.outside_because == Some(OutsideBecause::Denied);
-    let what = r.lookalikes.iter().find(|l| l.denies && denied)?;
-    let words: Vec<&str> = what
-        .sightings
-        .iter()
-        .map(|i| r.sightings[*i].text.as_str())
-        .collect();
-    Some(format!(
-        "What is stated speaks of {} (\"{}\"), which is no precious metal.",
-        what.what,
-        words.join(" ")
-    ))
 }
 
 /// Reads a set of marks, and the signs in what is stated of the piece beside them.
@@ -72,8 +53,7 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         best: decided.fits.first().map(|g| g.best.row as usize),
         agrees: true,
     });
-    let refused =
-        refusal(image, &seen, &decided, &reading, &warnings).or_else(|| plate(tables, stated));
+    let refused = refusal(image, &seen, &decided, &reading, &warnings);
     let mut out = Borne {
         metal: reading.fits.first().map(|f| f.metal),
         standard: None,
@@ -92,6 +72,19 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
 }
 
 impl Borne {
+    /// What the marks bear out, unless what is stated of the piece says that it is made of something
+    /// else.
+    pub fn unless_stated(mut self, image: &Image, stated: &str) -> Borne {
+        if self.refused.is_none() {
+            let metal = METALS
+                .into_iter()
+                .find(|m| Some(export::metal(*m)) == self.metal);
+            self.refused =
+                made::bars(image, stated, metal).map(|b| format!("{} {}", b.why, b.remedy));
+        }
+        self
+    }
+
     /// The fits of the metal that is spoken of. Of marks that silver and gold share, those of silver
     /// stand first: so they were struck on nearly all that bears them.
     pub fn spoken_of(&self) -> impl Iterator<Item = &Fit> {

@@ -27,6 +27,7 @@ mod explain;
 pub mod gist;
 mod initials;
 mod lookalikes;
+mod made;
 mod narrow;
 mod next;
 pub mod outlines;

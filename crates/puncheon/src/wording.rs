@@ -22,6 +22,7 @@ use crate::cautions::{self, Caution, Facts, Use};
 use crate::claim::Claim;
 use crate::explain::sentence;
 use crate::gist::shared;
+use crate::made;
 use crate::narrow::Options;
 use crate::reading::{Kind, Reading};
 use crate::sighting::{Sighting, What};
@@ -208,8 +209,6 @@ pub enum Because {
 /// # Errors
 /// If what is asked contradicts itself, or a title is asked for that is too short.
 pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
-    // Before its words are put in order: "silver plated" would lose its silver.
-    let plated = borne::plate(tables, &asked.item);
     let asked = tidy(asked)?;
     let counted = Counted::of(&asked)?;
     let image = tables.image();
@@ -228,10 +227,6 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .sets
         .iter()
         .map(|s| borne::read(tables, &s.marks, &told, options))
-        .map(|mut b| {
-            b.refused = b.refused.or(plated.clone());
-            b
-        })
         .collect();
     let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
     let refused = refusal(tables, &asked, &read, options, &mut notes);
@@ -498,7 +493,19 @@ fn refusal(
             None,
         ));
     }
-    for text in stated(asked) {
+    let metal = METALS
+        .into_iter()
+        .find(|m| Some(export::metal(*m)) == first);
+    let told: Vec<&str> = stated(asked).collect();
+    if let Some(b) = made::bars(tables.image(), &told.join("; "), metal) {
+        return Some(NotBorne {
+            because: Because::Metal,
+            why: b.why,
+            set: None,
+            remedy: Some(b.remedy),
+        });
+    }
+    for text in told {
         if let Some(word) = unborne(tables, text, first) {
             return Some(NotBorne {
                 because: Because::Metal,

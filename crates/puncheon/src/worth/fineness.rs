@@ -176,7 +176,7 @@ pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option
         metal,
         ..Options::default()
     };
-    borne::read(tables, marks, stated, &options)
+    borne::read(tables, marks, stated, &options).unless_stated(tables.image(), stated)
 }
 
 fn capital(s: &str) -> String {

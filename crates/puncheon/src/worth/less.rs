@@ -2,11 +2,12 @@
 
 use num_rational::BigRational;
 use puncheon_schema::export;
-use puncheon_schema::image::{DeductionView, Image, Meta};
+use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
 use super::number::{self, Refused, Span};
 use super::weight::{self, Is};
+use crate::made;
 
 /// Words that make a weight a guess.
 const ABOUT: [&str; 8] = [
@@ -72,28 +73,12 @@ impl Advice {
     }
 }
 
-/// What a text speaks of that is not the metal, the longest phrases first and each once.
+/// What a text speaks of that is not the metal, each kind once.
 pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> {
-    let plain: String = text
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_alphabetic() { c } else { ' ' })
-        .collect();
-    let words: Vec<&str> = plain.split_whitespace().collect();
-    let mut left = format!(" {} ", words.join(" "));
-    let mut phrases: Vec<(&str, DeductionView)> = (0..image.meta(Meta::Deductions))
-        .map(|d| image.deduction(d))
-        .flat_map(|d| d.say().map(move |p| (p, d)))
-        .collect();
-    phrases.sort_by_key(|(p, d)| (std::cmp::Reverse(p.len()), d.i));
     let mut out: Vec<DeductionView> = Vec::new();
-    for (phrase, d) in phrases {
-        let wanted = format!(" {phrase} ");
-        if left.contains(&wanted) {
-            left = left.replace(&wanted, "  ");
-            if !out.iter().any(|o| o.i == d.i) {
-                out.push(d);
-            }
+    for n in made::named(image, text) {
+        if !out.iter().any(|o| o.i == n.kind.i) {
+            out.push(n.kind);
         }
     }
     out

@@ -38,8 +38,9 @@ pub use number::{Refused, Span};
 pub use weight::Weight;
 pub(crate) use weight::{first, scratched};
 
-use crate::borne::{self, ascribed};
+use crate::borne::ascribed;
 use crate::cautions::{self, Facts, Use};
+use crate::made;
 use crate::reading::Reading;
 use crate::tables::Tables;
 use less::Less;
@@ -561,8 +562,10 @@ fn value(
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => {
             let fineness = Fineness::read(tables, &with_metal)?;
-            match borne::plate(tables, item) {
-                Some(why) => Err(fineness::NotSettled { why }),
+            match made::bars(image, item, fineness.metal.or(metal_named)) {
+                Some(b) => Err(fineness::NotSettled {
+                    why: format!("{} {}", b.why, b.remedy),
+                }),
                 None => Ok(fineness),
             }
         }
