@@ -180,6 +180,112 @@ fn a_part_of_its_own_year() {
     );
 }
 
+/// A part that bears too little, nothing or plate is told as such, and the rest is worded by its marks;
+/// the whole is not called silver then.
+#[test]
+fn a_part_that_lacks_marks_is_told_and_not_called_silver() {
+    let line = |part: &str| brief(&[MARKS, "--marks", part, "--item", "silver tankard"]);
+    let head = |part: &str| {
+        format!(
+            "Tankard, sterling silver except for the {part}, Birmingham 1803/04, sponsor's mark JT"
+        )
+    };
+    for (part, name, lacks) in [
+        ("cover: EPNS", "cover", "of plate (EPNS)"),
+        ("The cover: pewter", "cover", "of base metal (pewter)"),
+        (
+            "cover: lion passant",
+            "cover",
+            "only partly marked (lion passant)",
+        ),
+        ("lid: unmarked", "lid", "unmarked"),
+        ("lid: no marks", "lid", "unmarked"),
+        ("burner: EPNS", "burner", "of plate (EPNS)"),
+        (
+            "cover: marks illegible",
+            "cover",
+            "with marks that were not read",
+        ),
+        (
+            "base and cover: lion passant",
+            "base and cover",
+            "only partly marked (lion passant)",
+        ),
+        (
+            "cover: maker's mark JT only",
+            "cover",
+            "not hallmarked (maker's mark JT only)",
+        ),
+    ] {
+        assert_eq!(line(part), format!("{}, the {name} {lacks}", head(name)));
+        let v = json(&[
+            "say", MARKS, "--marks", part, "--item", "tankard", "--title", "60",
+        ]);
+        let title = v["title"].as_str().expect("a title");
+        assert!(title.contains("except for the"), "{title}");
+        assert!(v["sets"][1]["not_borne"].is_string(), "{v}");
+        assert!(v["sets"][0]["not_borne"].is_null(), "{v}");
+        assert!(v["cautions"].to_string().contains("law-describing"), "{v}");
+    }
+    // What is against the marks of a part is against the piece.
+    for part in [
+        "cover: anchor, leopard's head",
+        "cover: lion passant, fake marks",
+    ] {
+        let r = puncheon(&["say", MARKS, "--marks", part, "--item", "tankard"]);
+        assert_eq!(r.code, 1, "{part}: {}", r.out);
+    }
+    // Pieces are no parts, and an item may not say of the part what its marks do not.
+    for args in [
+        &["say", MARKS, "--marks", "2x EPNS", "--item", "spoons"][..],
+        &[
+            "say",
+            MARKS,
+            "--marks",
+            "cover: EPNS",
+            "--item",
+            "mug with silver cover",
+        ],
+        &["say", "--marks", "cover: EPNS", "--item", "mug"],
+    ] {
+        let r = puncheon(args);
+        assert_eq!(r.code, 1, "{args:?}: {}", r.out);
+    }
+    // A label that means every part is none.
+    let each = format!("both: {MARKS}");
+    assert_eq!(
+        brief(&[&each, "--item", "pair of salts"]),
+        "Pair of sterling silver salts, Birmingham 1803/04, sponsor's mark JT"
+    );
+}
+
+/// A title is cut between phrases, and one that cannot hold the piece is refused.
+#[test]
+fn a_title_keeps_the_piece_whole() {
+    let title = |item: &str, length: &str| {
+        let r = puncheon(&["say", MARKS, "--item", item, "--title", length, "--brief"]);
+        match r.code {
+            0 => r.out.trim_end().to_string(),
+            _ => r.err,
+        }
+    };
+    assert_eq!(title("mustard pot", "20"), "Silver mustard pot");
+    assert_eq!(
+        title("mustard pot with liner", "30"),
+        "Sterling silver mustard pot"
+    );
+    assert_eq!(
+        title("cup and cover", "30"),
+        "Sterling silver cup and cover"
+    );
+    let long = title("salt and pepper pots", "20");
+    assert!(long.contains("at least 27"), "{long}");
+    assert_eq!(
+        title("salt and pepper pots", "27"),
+        "Silver salt and pepper pots"
+    );
+}
+
 #[test]
 fn years_in_doubt() {
     let line = |marks: &str| brief(&[marks, "--item", "mug"]);

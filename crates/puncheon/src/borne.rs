@@ -10,7 +10,7 @@ use crate::gist::shared;
 use crate::made;
 use crate::narrow::{Group, Nears, Options};
 use crate::parts;
-use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading};
+use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings};
 use crate::tables::Tables;
 use crate::warnings::{self, Scene, WarningMet};
@@ -29,6 +29,41 @@ pub(crate) struct Borne {
     pub also: Vec<&'static str>,
     /// Why no metal may be named; None where it may.
     pub refused: Option<String>,
+    /// What the marks lack, where they are refused only for what they do not show.
+    pub lack: Option<Lack>,
+}
+
+/// What marks lack to bear out a metal, where nothing speaks against them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Lack {
+    /// It is said that there are none.
+    Unmarked,
+    /// None could be read.
+    Unread,
+    /// Too few.
+    Partly,
+    /// They are no hallmarks.
+    Other,
+}
+
+/// Why no metal may be named.
+struct Refusal {
+    why: String,
+    lack: Option<Lack>,
+}
+
+fn against(why: impl Into<String>) -> Option<Refusal> {
+    Some(Refusal {
+        why: why.into(),
+        lack: None,
+    })
+}
+
+fn lacking(lack: Lack, why: impl Into<String>) -> Option<Refusal> {
+    Some(Refusal {
+        why: why.into(),
+        lack: Some(lack),
+    })
 }
 
 /// Reads a set of marks, and the signs in what is stated of the piece beside them.
@@ -58,7 +93,8 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         metal: reading.fits.first().map(|f| f.metal),
         standard: None,
         also: Vec::new(),
-        refused,
+        lack: refused.as_ref().and_then(|r| r.lack),
+        refused: refused.map(|r| r.why),
         warnings,
         reading,
     };
@@ -95,45 +131,56 @@ impl Borne {
     }
 }
 
-/// Why the marks do not bear out a metal, a sentence; None if they do.
+/// Why the marks do not bear out a metal; None if they do.
 fn refusal(
     image: &Image,
     seen: &Sightings,
     d: &Decided,
     reading: &Reading,
     warnings: &[WarningMet],
-) -> Option<String> {
-    if seen.sightings.is_empty() {
-        return Some("No mark was recognised.".into());
+) -> Option<Refusal> {
+    let absent = |s: &Sighting| s.kind(image) == Kind::Absence;
+    if seen.sightings.iter().all(absent) {
+        let unread = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
+        let none = seen.called_copy || !seen.sightings.is_empty();
+        let lack = match none && !seen.remarks.iter().any(unread) {
+            true => Lack::Unmarked,
+            false => Lack::Unread,
+        };
+        return lacking(lack, "No mark was recognised.");
     }
     if !reading.parts.is_empty() {
-        return Some(
-            "Several sets of marks were described together, and no year fits them all; give each as a set of its own."
-                .into(),
+        return against(
+            "Several sets of marks were described together, and no year fits them all; give each as a set of its own.",
         );
     }
     if d.outcome != Outcome::Fits {
-        return Some(match d.outside_because {
-            Some(OutsideBecause::OfficeClosed) => "That office was not open in those years.".into(),
+        return match d.outside_because {
+            Some(OutsideBecause::OfficeClosed) => {
+                against("That office was not open in those years.")
+            }
             Some(_) => match reading.lookalikes.first() {
-                Some(l) => format!(
-                    "{} tells of no standard: {}.",
-                    quoted(reading, &l.sightings),
-                    l.what
+                Some(l) => lacking(
+                    Lack::Other,
+                    format!(
+                        "{} tells of no standard: {}.",
+                        quoted(reading, &l.sightings),
+                        l.what
+                    ),
                 ),
-                None => "Nothing described tells of a standard.".into(),
+                None => lacking(Lack::Other, "Nothing described tells of a standard."),
             },
             None => match &reading.conflict_why {
-                Some(why) => why.clone(),
-                None => "No year fits all the marks described.".into(),
+                Some(why) => against(why.clone()),
+                None => against("No year fits all the marks described."),
             },
-        });
+        };
     }
     if seen.called_false {
-        return Some("The marks are said to be false.".into());
+        return against("The marks are said to be false.");
     }
     if let Some(w) = warnings.iter().find(|w| w.unsettles) {
-        return Some(w.reason.clone());
+        return against(w.reason.clone());
     }
     let said = |kinds: &[Kind]| {
         let of = |s: &Sighting| kinds.contains(&s.kind(image));
@@ -145,9 +192,9 @@ fn refusal(
     let standard = said(&[Kind::Standard]);
     let fineness = standard || said(&[Kind::Fineness]);
     if !(office && (fineness || more) || standard && more) {
-        return Some(
-            "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark."
-                .into(),
+        return lacking(
+            Lack::Partly,
+            "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark.",
         );
     }
     let metal = |g: &Group| {
@@ -157,9 +204,9 @@ fn refusal(
     };
     let first = metal(&d.fits[0]);
     if !fineness && d.fits.iter().any(|g| metal(g) != first) {
-        return Some(
-            "No standard mark was described, and what was described stood on more than one metal."
-                .into(),
+        return lacking(
+            Lack::Partly,
+            "No standard mark was described, and what was described stood on more than one metal.",
         );
     }
     None

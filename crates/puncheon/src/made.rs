@@ -238,6 +238,17 @@ fn senses(image: &Image, text: &str) -> Vec<Is> {
     cut.pieces.iter().map(|p| p.what).collect()
 }
 
+/// Do words name a part of a piece, and nothing of its marks?
+pub(crate) fn names_part(image: &Image, label: &str) -> bool {
+    let said = senses(image, label);
+    let part = |what: &Is| thing(what) || *what == Is::Unknown;
+    let joins = |what: &Is| matches!(what, Is::Sense(Sense::And | Sense::In | Sense::Over));
+    said.iter().any(part)
+        && said
+            .iter()
+            .all(|what| part(what) || joins(what) || describes(what))
+}
+
 /// A part of an article, or an article.
 fn thing(what: &Is) -> bool {
     matches!(what, Is::Sense(Sense::Part | Sense::Aside))

@@ -17,7 +17,7 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta, stated_words};
 use serde::Serialize;
 
-use crate::borne::{self, Ascribed, Borne};
+use crate::borne::{self, Ascribed, Borne, Lack};
 use crate::cautions::{self, Caution, Facts, Use};
 use crate::claim::Claim;
 use crate::explain::sentence;
@@ -100,29 +100,44 @@ impl Set {
             }
         };
         let marks = counted.unwrap_or(typed).trim();
-        let part = part_of(tables, marks);
+        let (part, marks) = part_of(tables, marks).unwrap_or((None, marks));
         Ok(Set {
             pieces,
-            part: part.map(|(name, _)| clean(name).to_lowercase()),
-            marks: part.map_or(marks, |(_, rest)| rest).to_string(),
+            part: part.map(|name| clean(name).to_lowercase()),
+            marks: marks.to_string(),
         })
     }
 }
 
-/// The part of a piece that a description names before a colon, and what follows.
-fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(&'t str, &'t str)> {
+/// Words before a part, or all of a part's label, that name none.
+const EVERY: [&str; 4] = ["both", "all", "each", "every"];
+
+/// The part of a piece that a description names before a colon, and what follows. A label that means
+/// every part alike leaves the marks to the whole piece.
+fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(Option<&'t str>, &'t str)> {
     let (label, rest) = marks.split_once(':')?;
-    let parts = words::read(tables.image(), marks).parts;
+    let (label, rest) = (label.trim(), rest.trim());
+    let image = tables.image();
+    // Only where there is one: more belong to sets of their own.
+    let parts = words::read(image, marks).parts;
+    if rest.is_empty() || parts.iter().filter(|p| !p.is_empty()).count() > 1 {
+        return None;
+    }
     let bare = |s: &'t str| -> &'t str {
-        let words = ["on the ", "on ", "the "];
-        let behind = words.iter().find_map(|on| s.strip_prefix(on));
+        let words = ["on the ", "of the ", "on ", "the "];
+        let behind = words.iter().find_map(|on| {
+            let begins = s
+                .get(..on.len())
+                .is_some_and(|b| b.eq_ignore_ascii_case(on));
+            begins.then(|| &s[on.len()..])
+        });
         behind.unwrap_or(s)
     };
-    let label = bare(label.trim());
-    // Only where there is one: more belong to sets of their own.
-    let mut named = parts.iter().filter(|p| !p.is_empty());
-    let this = named.next().is_some_and(|p| p.ends_with(label)) && named.next().is_none();
-    (this && !label.is_empty() && !rest.trim().is_empty()).then_some((label, rest.trim()))
+    let label = bare(label);
+    if EVERY.iter().any(|w| w.eq_ignore_ascii_case(label)) {
+        return Some((None, rest));
+    }
+    made::names_part(image, label).then_some((Some(label), rest))
 }
 
 /// Words for a sale.
@@ -174,6 +189,9 @@ pub struct Read {
     pub ascribed: String,
     /// The sponsor's mark as struck.
     pub sponsor: Option<String>,
+    /// Why the part that bears it is not called a precious metal, a sentence; null where it is, or
+    /// where nothing is.
+    pub not_borne: Option<String>,
     /// The reading.
     pub reading: Reading,
 }
@@ -218,21 +236,27 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     };
     let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
     let beside = worth::named(image, &told);
-    let weighed = weight.as_ref().map(|w| {
-        let gross = beside.iter().any(|d| d.weighs());
-        let of = if gross { "gross weight " } else { "" };
-        format!("{of}{}", w.shown(tables))
-    });
     let read: Vec<Borne> = asked
         .sets
         .iter()
         .map(|s| borne::read(tables, &s.marks, &told, options))
         .collect();
+    // What a part lacks is not held against the rest of the piece.
+    let part_lacks = |i: &usize| asked.sets[*i].part.is_some() && read[*i].lack.is_some();
+    let some_borne = read.iter().any(|b| b.refused.is_none());
+    let lacking: Vec<usize> = (0..read.len())
+        .filter(|i| some_borne && part_lacks(i))
+        .collect();
+    let weighed = weight.as_ref().map(|w| {
+        let gross = !lacking.is_empty() || beside.iter().any(|d| d.weighs());
+        let of = if gross { "gross weight " } else { "" };
+        format!("{of}{}", w.shown(tables))
+    });
     let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
-    let refused = refusal(tables, &asked, &read, options, &mut notes);
+    let refused = refusal(tables, &asked, &read, &lacking, options, &mut notes);
     let words = refused
         .is_none()
-        .then(|| Words::of(image, &asked, &counted, &read, weighed.clone()));
+        .then(|| Words::of(image, &asked, &counted, &read, &lacking, weighed.clone()));
     let instead = match &refused {
         Some(_) => instead(tables, &asked, weighed, &read),
         None => None,
@@ -246,11 +270,13 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .sets
         .iter()
         .zip(&read)
-        .map(|(s, b)| Read {
+        .enumerate()
+        .map(|(i, (s, b))| Read {
             pieces: s.pieces,
             part: s.part.clone(),
             ascribed: borne::ascribed(b).phrase,
             sponsor: sponsor(&b.reading),
+            not_borne: b.refused.clone().filter(|_| lacking.contains(&i)),
             reading: b.reading.clone(),
         })
         .collect();
@@ -264,9 +290,10 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             .filter(|(_, given)| *given)
             .map(|(p, _)| p)
             .collect(),
-        unsupported: refused
-            .as_ref()
-            .is_some_and(|r| r.because != Because::Claim),
+        unsupported: match &refused {
+            Some(r) => r.because != Because::Claim,
+            None => !lacking.is_empty(),
+        },
         holds: false,
     };
     let mut warnings: Vec<WarningMet> = Vec::new();
@@ -276,16 +303,16 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         }
     }
     if refused.is_none() {
-        notes.extend(open(&read));
+        notes.extend(open(read.iter().filter(|b| b.refused.is_none())));
     }
     notes.extend(crate::rests_on_overlay(tables));
     Ok(Wording {
         schema: SCHEMA,
-        metal: words.as_ref().and_then(|_| read.first()?.metal),
+        metal: words.as_ref().map(|w| w.plain),
         standard: words.as_ref().and_then(|w| w.standard.clone()),
         line: words.as_ref().map(Words::line),
         title: match (&words, asked.title) {
-            (Some(w), Some(length)) => Some(w.title(length)),
+            (Some(w), Some(length)) => Some(w.title(length)?),
             _ => None,
         },
         paragraph: words.as_ref().map(|w| w.paragraph(&read)),
@@ -325,7 +352,7 @@ pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<Strin
         before: String::new(),
         item: String::new(),
     };
-    Ok(Words::of(tables.image(), &asked, &none, &read, None).line())
+    Ok(Words::of(tables.image(), &asked, &none, &read, &[], None).line())
 }
 
 /// What was typed, on one line each and without what no line can hold.
@@ -469,6 +496,7 @@ fn refusal(
     tables: &Tables,
     asked: &Asked,
     read: &[Borne],
+    lacking: &[usize],
     options: &Options,
     notes: &mut Vec<String>,
 ) -> Option<NotBorne> {
@@ -481,13 +509,14 @@ fn refusal(
     if read.is_empty() {
         return Some(by_marks("No marks were described.".into(), None));
     }
-    for (i, b) in read.iter().enumerate() {
-        if let Some(why) = &b.refused {
-            return Some(by_marks(why.clone(), Some(i)));
+    let borne: Vec<usize> = (0..read.len()).filter(|i| !lacking.contains(i)).collect();
+    for i in &borne {
+        if let Some(why) = &read[*i].refused {
+            return Some(by_marks(why.clone(), Some(*i)));
         }
     }
-    let first = read[0].metal;
-    if read.iter().any(|b| b.metal != first) {
+    let first = borne.first().and_then(|i| read[*i].metal);
+    if borne.iter().any(|i| read[*i].metal != first) {
         return Some(by_marks(
             "The sets of marks are of different metals; describe those pieces apart.".into(),
             None,
@@ -517,7 +546,31 @@ fn refusal(
             });
         }
     }
-    claimed(tables, asked, options, notes)
+    // Of a piece whose parts are not all borne out no more than its head may name the metal.
+    let plain = first.unwrap_or_default();
+    let standard = shared(borne.iter().map(|i| &read[*i].standard)).cloned();
+    let standard = standard.flatten().unwrap_or_default();
+    let rest = without(
+        tables.image(),
+        &split_count(&asked.item).2,
+        &standard,
+        plain,
+    );
+    if let Some(part) = lacking.first().filter(|_| names_metal(tables, &rest)) {
+        let part = asked.sets[*part].part.as_deref().unwrap_or_default();
+        return Some(NotBorne {
+            because: Because::Metal,
+            why: format!(
+                "The item names a metal in \"{rest}\", and the marks do not bear it out for the {part}."
+            ),
+            set: lacking.first().copied(),
+            remedy: Some(
+                "Name the piece without a metal; the marks say which of its parts are of it."
+                    .into(),
+            ),
+        });
+    }
+    claimed(tables, asked, &borne, options, notes)
 }
 
 /// What is stated of the piece, text by text.
@@ -621,6 +674,7 @@ fn standard_metal(image: &Image, id: &str) -> Option<&'static str> {
 fn claimed(
     tables: &Tables,
     asked: &Asked,
+    borne: &[usize],
     options: &Options,
     notes: &mut Vec<String>,
 ) -> Option<NotBorne> {
@@ -641,7 +695,7 @@ fn claimed(
         new
     });
     for (said, claim) in claims {
-        for (i, set) in asked.sets.iter().enumerate() {
+        for (i, set) in borne.iter().map(|i| (*i, &asked.sets[*i])) {
             match check_claim(tables, &claim, &set.marks, options).verdict {
                 Ruling::Holds => {}
                 Ruling::Fails => {
@@ -665,7 +719,7 @@ fn claimed(
 }
 
 /// What the marks leave open, for the seller.
-fn open(read: &[Borne]) -> Vec<String> {
+fn open<'b>(read: impl Iterator<Item = &'b Borne>) -> Vec<String> {
     let mut out = Vec::new();
     for b in read {
         if let (Some(metal), also) = (b.metal, &b.also)
@@ -764,6 +818,8 @@ struct SetWords {
     sponsor: Option<String>,
     /// The piece was marked as brought in from abroad.
     foreign: bool,
+    /// What the part lacks to be called of the metal: "unmarked".
+    lacks: Option<String>,
 }
 
 /// The parts of a wording, in the order that the trade expects.
@@ -772,6 +828,8 @@ struct Words {
     before: String,
     /// The standard's name, or the metal where the marks leave the fineness open.
     metal: String,
+    /// The metal's plain name.
+    plain: &'static str,
     standard: Option<String>,
     item: String,
     sets: Vec<SetWords>,
@@ -780,38 +838,56 @@ struct Words {
     condition: Option<String>,
 }
 
+/// What a part of a piece lacks, in words that go on from its name.
+fn lack(image: &Image, marks: &str, b: &Borne) -> String {
+    let struck = b.reading.sightings.iter();
+    let struck = struck.filter(|s| s.kind != Kind::Absence);
+    let struck: Vec<String> = struck.map(|s| clean(&s.text)).collect();
+    let struck = struck.join(", ");
+    match b.lack {
+        Some(Lack::Partly) => format!("only partly marked ({struck})"),
+        Some(Lack::Unmarked) => "unmarked".into(),
+        Some(Lack::Unread) | None => "with marks that were not read".into(),
+        Some(Lack::Other) => match worth::named(image, marks).first() {
+            Some(kind) => format!("of {} ({struck})", kind.name()),
+            None => format!("not hallmarked ({struck})"),
+        },
+    }
+}
+
 impl Words {
+    /// The words for a piece some of whose sets bear out a metal; those of `lacking` do not.
     fn of(
         image: &Image,
         asked: &Asked,
         counted: &Counted,
         read: &[Borne],
+        lacking: &[usize],
         weight: Option<String>,
     ) -> Words {
-        let standard = read[0]
-            .standard
-            .clone()
-            .filter(|s| read.iter().all(|b| b.standard.as_ref() == Some(s)));
+        let borne: Vec<&Borne> = (0..read.len())
+            .filter(|i| !lacking.contains(i))
+            .map(|i| &read[i])
+            .collect();
+        let standard = shared(borne.iter().map(|b| &b.standard)).cloned().flatten();
+        let plain = borne.first().and_then(|b| b.metal).unwrap_or_default();
         let metal = match &standard {
             Some(name) => name.clone(),
-            None => read[0].metal.unwrap_or_default().to_string(),
+            None => plain.to_string(),
         };
-        let several = asked.sets.len() > 1;
+        let several = asked.sets.iter().filter(|s| s.part.is_none()).count() > 1;
         Words {
             before: counted.before.clone(),
-            item: without(
-                image,
-                &counted.item,
-                &metal,
-                read[0].metal.unwrap_or_default(),
-            ),
+            item: without(image, &counted.item, &metal, plain),
             metal,
+            plain,
             standard,
             sets: asked
                 .sets
                 .iter()
                 .zip(read)
-                .map(|(s, b)| SetWords {
+                .enumerate()
+                .map(|(i, (s, b))| SetWords {
                     on: match &s.part {
                         Some(part) => Some(format!("the {part}")),
                         None => several.then(|| number(s.pieces.unwrap_or(1))),
@@ -819,6 +895,7 @@ impl Words {
                     ascribed: borne::ascribed(b),
                     sponsor: sponsor(&b.reading),
                     foreign: b.spoken_of().all(|f| f.origin == "foreign"),
+                    lacks: lacking.contains(&i).then(|| lack(image, &s.marks, b)),
                 })
                 .collect(),
             size: asked.size.clone(),
@@ -827,18 +904,32 @@ impl Words {
         }
     }
 
-    /// "Six sterling silver teaspoons".
-    fn head(&self, item: &str) -> String {
-        let words = [self.before.as_str(), &self.metal, item];
+    /// "Six sterling silver teaspoons"; "Tankard, sterling silver except for the cover".
+    fn head(&self, metal: &str, item: &str) -> String {
+        let lacking = self.sets.iter().filter(|s| s.lacks.is_some());
+        let lacking: Vec<String> = lacking.filter_map(|s| s.on.clone()).collect();
+        let words = match lacking.is_empty() {
+            true => vec![self.before.as_str(), metal, item],
+            false => vec![self.before.as_str(), item],
+        };
         let words: Vec<&str> = words.into_iter().filter(|w| !w.is_empty()).collect();
-        capital(&words.join(" "))
+        let head = capital(&words.join(" "));
+        match lacking.is_empty() {
+            true => head,
+            false => format!("{head}, {metal} except for {}", worth::and(&lacking)),
+        }
+    }
+
+    /// The sets that bear out the metal.
+    fn borne(&self) -> impl Iterator<Item = &SetWords> {
+        self.sets.iter().filter(|s| s.lacks.is_none())
     }
 
     /// Offices and years, set by set: "four London 1803/04, two 1810/11".
     fn ascribed(&self) -> String {
         let mut out: Vec<String> = Vec::new();
         let mut last: Option<&String> = None;
-        for set in &self.sets {
+        for set in self.borne() {
             let a = &set.ascribed;
             let mut words = match (&a.office, &a.year) {
                 (Some(office), Some(year)) if last == Some(office) => year.clone(),
@@ -852,9 +943,10 @@ impl Words {
             }
             if let Some(on) = &set.on {
                 words = format!("{on} {words}");
-                if let Some(s) = set.sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
-                    words = format!("{words} (sponsor's mark {s})");
-                }
+            }
+            let own = set.sponsor.as_ref().filter(|_| self.sponsor().is_none());
+            if let Some(s) = own {
+                words = format!("{words} (sponsor's mark {s})");
             }
             last = a.office.as_ref();
             out.push(words);
@@ -863,21 +955,31 @@ impl Words {
         out.join(", ")
     }
 
+    /// The parts that bear out nothing, each with what it lacks.
+    fn lacking(&self) -> Vec<String> {
+        let parts = self.sets.iter();
+        let told = |s: &SetWords| Some(format!("{} {}", s.on.as_ref()?, s.lacks.as_ref()?));
+        parts.filter_map(told).collect()
+    }
+
     /// The sponsor's mark, if all sets share it.
     fn sponsor(&self) -> Option<&String> {
-        shared(self.sets.iter().map(|s| s.sponsor.as_ref())).flatten()
+        shared(self.borne().map(|s| s.sponsor.as_ref())).flatten()
     }
 
     fn line(&self) -> String {
         let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
-        let parts = [
-            Some(self.head(&self.item)),
+        let mut parts = vec![
+            Some(self.head(&self.metal, &self.item)),
             Some(self.ascribed()),
             sponsor,
+        ];
+        parts.extend(self.lacking().into_iter().map(Some));
+        parts.extend([
             self.size.clone(),
             self.weight.clone(),
             self.condition.clone(),
-        ];
+        ]);
         let parts: Vec<String> = parts
             .into_iter()
             .flatten()
@@ -887,56 +989,77 @@ impl Words {
     }
 
     /// At most so many characters: what is most telling is taken first, then put in the trade's order.
-    fn title(&self, length: usize) -> String {
+    /// The item is never cut within a phrase.
+    fn title(&self, length: usize) -> Result<String, Refused> {
         let words: Vec<&str> = self.item.split(' ').collect();
-        let head = |n: usize| {
+        let upto = |n: usize| {
             let item = words[..n].join(" ");
-            self.head(item.trim_end_matches([',', ';', ':']))
+            item.trim_end_matches([',', ';', ':']).to_string()
         };
-        let ends = |n: &usize| {
-            *n > 0
-                && words
-                    .get(*n)
-                    .is_none_or(|next| joins(next) || words[n - 1].ends_with([',', ';', ':']))
+        let ends = |n: &usize, joining: &[&str]| {
+            words.get(*n).is_none_or(|next| {
+                is_of(&ADDING, next)
+                    || is_of(joining, next)
+                    || next.starts_with('(')
+                    || words[n - 1].ends_with([',', ';', ':'])
+            })
         };
-        // Where the item may be cut: before a "with" and behind a comma.
-        let cuts: Vec<usize> = (1..=words.len()).filter(ends).collect();
-        let noun = cuts.first().copied().unwrap_or(words.len());
+        // The piece itself ends before a "with" and behind a comma, what is said of it before any
+        // word that joins.
+        let noun = (1..=words.len())
+            .find(|n| ends(n, &[]))
+            .unwrap_or(words.len());
+        let cuts = (noun..=words.len()).filter(|n| ends(n, &JOINING));
         let mut t = Title {
             length,
-            parts: vec![capital(&self.metal)],
+            parts: Vec::new(),
         };
+        let mut metal = self.metal.as_str();
+        t.parts.push(self.head(metal, &upto(noun)));
         if !t.fits() {
-            return String::new();
+            metal = self.plain;
+            t.parts[0] = self.head(metal, &upto(noun));
         }
-        // The item as far as its noun, then when and where, whose, and the rest of the item.
-        let short: Vec<String> = (1..=noun).map(head).collect();
-        let heads: Vec<String> = cuts.into_iter().map(head).collect();
-        t.best(0, short.iter());
+        if !t.fits() {
+            let least = t.joined().chars().count();
+            return wrong(
+                format!(
+                    "\"{}\" has {least} characters and is cut no shorter",
+                    t.joined()
+                ),
+                &format!("ask for a title of at least {least}, or name the piece in fewer words"),
+            );
+        }
+        // Then when and where, whose, and the rest of the item.
         t.parts.resize(6, String::new());
         t.best(1, [self.ascribed()].iter());
         let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
         t.best(2, sponsor.iter().rev());
-        if t.parts[0] == head(noun) {
-            t.best(0, heads.iter());
-        }
+        let heads: Vec<String> = cuts.map(|n| self.head(metal, &upto(n))).collect();
+        t.best(0, heads.iter());
         // In grams, and in ounces too if there is room.
         let grams = self.weight.as_ref().and_then(|w| w.split_once(" ("));
         let weights = [grams.map(|g| g.0.to_string()), self.weight.clone()];
         t.best(4, weights.iter().flatten());
         t.best(3, self.size.iter());
         t.best(5, self.condition.iter());
-        t.joined()
+        Ok(t.joined())
     }
 
     fn paragraph(&self, read: &[Borne]) -> String {
         let several = self.sets.len() > 1;
+        let head = self.head(&self.metal, &self.item);
         let mut out = vec![match self.ascribed().as_str() {
-            "" => self.head(&self.item),
-            ascribed if several => format!("{}: {ascribed}", self.head(&self.item)),
-            ascribed => format!("{}, {ascribed}", self.head(&self.item)),
+            "" => head,
+            ascribed if several => format!("{head}: {ascribed}"),
+            ascribed => format!("{head}, {ascribed}"),
         }];
         for (set, b) in self.sets.iter().zip(read) {
+            if let (Some(on), Some(lacks)) = (&set.on, &set.lacks) {
+                let on = capital(on);
+                out.push(format!("{on}: {lacks}, and not called {}", self.plain));
+                continue;
+            }
             let marks = b.reading.sightings.iter();
             let marks = marks.filter(|s| s.kind != Kind::Sponsor);
             let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
@@ -996,12 +1119,15 @@ impl Title {
     }
 }
 
-/// A word that joins what follows to what is before it.
-fn joins(word: &str) -> bool {
-    const JOINS: [&str; 12] = [
-        "with", "and", "in", "on", "by", "for", "having", "of", "to", "after", "within", "&",
-    ];
-    JOINS.iter().any(|w| word.eq_ignore_ascii_case(w))
+/// Words with which something more than the piece itself begins.
+const ADDING: [&str; 4] = ["with", "having", "without", "including"];
+/// Words that join what follows to what is before it.
+const JOINING: [&str; 10] = [
+    "and", "in", "on", "by", "for", "of", "to", "after", "within", "&",
+];
+
+fn is_of(list: &[&str], word: &str) -> bool {
+    list.iter().any(|w| word.eq_ignore_ascii_case(w))
 }
 
 /// The item without the words at its head that the standard's name says already.

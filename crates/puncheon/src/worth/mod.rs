@@ -948,7 +948,7 @@ impl SaleFigures {
     }
 }
 
-fn and(parts: &[String]) -> String {
+pub(crate) fn and(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),
