@@ -419,6 +419,118 @@ fn refusals() {
     }
 }
 
+/// What is stated in any place may not claim what the marks do not carry; what only names a town, a
+/// date or a person is no such claim.
+#[test]
+fn words_beside_the_marks_claim_nothing_more() {
+    let run = |place: &str, text: &str, how: &str| match place {
+        "--item" => puncheon(&["say", MARKS, place, text, how]),
+        _ => puncheon(&["say", MARKS, "--item", "mug", place, text, how]),
+    };
+    for (place, text) in [
+        ("--item", "fine silver mug"),
+        ("--item", "solid silver mug"),
+        ("--item", "sterling silver solid silver mug"),
+        ("--item", "pure silver mug"),
+        ("--item", "100% silver mug"),
+        ("--item", "Irish mug"),
+        ("--item", "Scottish silver mug"),
+        ("--item", "eighteenth-century mug"),
+        ("--item", "18th c. mug"),
+        ("--item", "mug, C18th"),
+        ("--item", "mug dated 1720"),
+        ("--item", "Chester mug"),
+        ("--item", "mug by Hester Bateman"),
+        ("--item", "Hester Bateman mug"),
+        ("--item", "mug by Somebody Unheard"),
+        ("--size", "7 cm high, 1720"),
+        ("--size", "Chester"),
+        ("--condition", "good for 1720"),
+        ("--condition", "solid silver throughout"),
+        ("--condition", "London marks rubbed"),
+    ] {
+        let r = run(place, text, "--brief");
+        assert_eq!(r.code, 1, "{place} {text}: {}", r.out);
+        assert!(r.out.is_empty(), "{place} {text}: {}", r.out);
+        let v: Value = serde_json::from_str(&run(place, text, "--json").out).expect("JSON");
+        assert!(v["instead"].is_null(), "{v}");
+    }
+    for (place, text) in [
+        ("--item", "English mug"),
+        ("--item", "mug dated 1937"),
+        ("--item", "mug engraved 1937"),
+        ("--item", "mug, Victorian decoration"),
+        ("--item", "18th-century-style mug"),
+        ("--item", "Lord Chester's mug"),
+        ("--item", "mug with the arms of the City of Chester"),
+        ("--item", "mug engraved with Chester Cathedral"),
+        ("--item", "mug with Scottish thistle finial"),
+        ("--item", "mug presented by John Smith"),
+        ("--condition", "Victorian decoration"),
+        ("--condition", "repaired in 1890"),
+    ] {
+        let r = run(place, text, "--brief");
+        assert_eq!(r.code, 0, "{place} {text}: {}", r.err);
+        assert!(r.out.contains(text), "{text}: {}", r.out);
+    }
+    let irish = "harp crowned, Hibernia, date letter capital roman F";
+    let line = brief(&[irish, "--item", "Irish mug"]);
+    assert!(line.contains("Irish mug, Dublin"), "{line}");
+    let v = json(&["say", MARKS, "--item", "Georg Jensen mug"]);
+    assert!(v["notes"].to_string().contains("Georg Jensen"), "{v}");
+}
+
+/// The line reads as a person would write it: no article behind the metal, no word said twice, and
+/// several pieces in the plural.
+#[test]
+fn a_line_reads_as_it_should() {
+    let rest = "Birmingham 1803/04, sponsor's mark JT";
+    let four = format!("4x {MARKS}");
+    let six = format!("six {MARKS}");
+    for (marks, item, head) in [
+        (MARKS, "a mug", "Sterling silver mug"),
+        (MARKS, "An inkstand", "Sterling silver inkstand"),
+        (
+            MARKS,
+            "Sterling silver sterling silver mug",
+            "Sterling silver mug",
+        ),
+        (MARKS, "925 silver mug", "Sterling silver mug"),
+        (MARKS, "six teaspoon", "Six sterling silver teaspoons"),
+        (
+            MARKS,
+            "half a dozen forks",
+            "Half a dozen sterling silver forks",
+        ),
+        (MARKS, "2 handled cup", "Sterling silver 2 handled cup"),
+        (
+            MARKS,
+            "four piece tea set",
+            "Sterling silver four piece tea set",
+        ),
+        (
+            MARKS,
+            "a pair of candlestick",
+            "Pair of sterling silver candlesticks",
+        ),
+        (
+            MARKS,
+            "wine label,pierced",
+            "Sterling silver wine label, pierced",
+        ),
+        (&four, "teaspoon", "Four sterling silver teaspoons"),
+        (&four, "fish knife", "Four sterling silver fish knives"),
+        (
+            &four,
+            "box with hinged lid",
+            "Four sterling silver boxes with hinged lid",
+        ),
+        (&six, "spoons", "Six sterling silver spoons"),
+    ] {
+        assert_eq!(brief(&[marks, "--item", item]), format!("{head}, {rest}"));
+    }
+}
+
 #[test]
 fn what_is_stated_may_be_said_again() {
     for (item, line) in [

@@ -427,6 +427,28 @@ pub struct Deduction {
     pub cites: Vec<String>,
 }
 
+/// Words of a sale that claim more than a standard, an office and a year.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Boast {
+    /// Unique word, `solid`.
+    pub id: String,
+    /// Phrases that claim it, in small letters, hyphens written as spaces.
+    pub say: Vec<String>,
+    /// Offices or groups of offices whose marks bear it out; none if no marks do.
+    #[serde(default)]
+    pub offices: Vec<String>,
+    /// Why marks do not bear it out, a sentence.
+    pub why: String,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
 /// The marks by which one standard was shown at some offices over some time.
 ///
 /// An article class (office, standard, origin) exists on a day only if a regime covers that day.
@@ -1304,6 +1326,8 @@ pub enum File {
     Scales(Vec<Scale>),
     /// What is weighed with a piece and is not its metal.
     Deductions(Vec<Deduction>),
+    /// Words that claim more than marks bear out.
+    Boasts(Vec<Boast>),
     /// Sponsors' marks.
     Sponsors(Vec<Sponsor>),
     /// Ids of entries that an overlay takes away.

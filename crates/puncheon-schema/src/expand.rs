@@ -710,6 +710,12 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         ];
         w.cols(Part::DeductionCols, &cols);
     }
+    for f in &e.boasts {
+        let x = &f.entry;
+        let offices: Vec<u32> = office_numbers(e, &x.offices).map(|o| o as u32).collect();
+        let cols = [w.strs(&x.say), w.list(offices), w.str(&x.why)];
+        w.cols(Part::BoastCols, &cols);
+    }
     let designs = e.designs.first().map(|f| &f.entry);
     for d in designs.iter().flat_map(|d| &d.years) {
         w.cols(Part::DesignCols, &[d.year as u32, d.first]);
@@ -744,6 +750,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Units, e.units.len()),
         (Meta::Scales, e.scales.len()),
         (Meta::Deductions, e.deductions.len()),
+        (Meta::Boasts, e.boasts.len()),
         (Meta::Designs, designs.map_or(0, |d| d.years.len())),
         (
             Meta::DesignSlack,

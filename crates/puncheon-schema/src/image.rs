@@ -50,6 +50,7 @@ pub enum Part {
     UnitCols,
     ScaleCols,
     DeductionCols,
+    BoastCols,
     WordHash,
     WordStr,
     WordFlags,
@@ -92,6 +93,7 @@ pub enum Meta {
     Units,
     Scales,
     Deductions,
+    Boasts,
     Words,
     EdgeSlots,
     Version,
@@ -439,6 +441,11 @@ impl Image {
     /// What is weighed with a piece and is not its metal.
     pub fn deduction(&self, i: usize) -> DeductionView<'_> {
         DeductionView { image: self, i }
+    }
+
+    /// Words that claim more than marks bear out.
+    pub fn boast(&self, i: usize) -> BoastView<'_> {
+        BoastView { image: self, i }
     }
 
     /// A sign worth a second look.
@@ -1149,6 +1156,23 @@ impl<'a> DeductionView<'a> {
     /// Is a piece of another metal, if the words are said of the piece itself?
     pub fn bars(self, metal: Metal) -> bool {
         self.col(10) >> metal as u32 & 1 == 1
+    }
+}
+
+view!(/// Words that claim more than marks bear out.
+    BoastView, BoastCols, 3);
+impl<'a> BoastView<'a> {
+    /// Phrases that claim it.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(0))
+    }
+    /// Numbers of the offices whose marks bear it out.
+    pub fn offices(self) -> impl Iterator<Item = u32> + 'a {
+        self.image.list(self.col(1))
+    }
+    /// Why marks do not bear it out, a sentence.
+    pub fn why(self) -> &'a str {
+        self.image.str(self.col(2))
     }
 }
 

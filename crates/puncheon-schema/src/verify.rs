@@ -34,6 +34,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         units_exact,
         weight_phrases,
         deductions_said,
+        boasts_said,
         cycle_counts,
         cycle_letters,
         cycle_repeats,
@@ -183,6 +184,7 @@ identified!(
     Unit "unit",
     Scale "scale",
     Deduction "deduction",
+    Boast "boast",
     Sponsor "sponsor"
 );
 
@@ -373,6 +375,7 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.units));
     check_ids(report, spots(&e.scales));
     check_ids(report, spots(&e.deductions));
+    check_ids(report, spots(&e.boasts));
     check_ids(report, spots(&e.sponsors));
 }
 
@@ -991,6 +994,7 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.units).map(|(spot, u)| ground(spot, Some(u.basis), &u.cites)));
     out.extend(spots(&e.scales).map(|(spot, s)| ground(spot, Some(s.basis), &s.cites)));
     out.extend(spots(&e.deductions).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
+    out.extend(spots(&e.boasts).map(|(spot, b)| ground(spot, Some(b.basis), &b.cites)));
     for (spot, s) in spots(&e.sponsors) {
         // The maker or the letters may rest on memory while the other is published.
         let basis = if s.letters_basis() == Basis::Memory {
@@ -1174,6 +1178,41 @@ fn weight_phrases(e: &Entries, report: &mut Report) {
             if !seen.insert(p) {
                 let message = format!("phrase \"{p}\" is given twice; leave one out");
                 report.add(&spot, "phrase", message);
+            }
+        }
+    }
+}
+
+/// A boast has phrases of its own, says why marks do not bear it out, and names offices that there are.
+fn boasts_said(e: &Entries, report: &mut Report) {
+    let mut seen: HashSet<&str> = HashSet::new();
+    for (spot, b) in spots(&e.boasts) {
+        let sound = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == ' ';
+        for p in &b.say {
+            if p.is_empty() || !p.chars().all(sound) || p.trim() != p {
+                let message = format!("phrase \"{p}\": write small letters and figures alone");
+                report.add(&spot, "boast", message);
+            }
+            if !seen.insert(p) {
+                let message = format!("phrase \"{p}\" is given twice; leave one out");
+                report.add(&spot, "boast", message);
+            }
+        }
+        if b.say.is_empty() {
+            report.add(&spot, "boast", "no phrase speaks of it; give one");
+        }
+        if !b.why.ends_with('.') {
+            let message = "its reason is no sentence; say why marks do not bear it out";
+            report.add(&spot, "boast", message);
+        }
+        for name in &b.offices {
+            let named = e.offices.iter().map(|f| &f.entry);
+            if !named
+                .clone()
+                .any(|o| o.id == *name || o.groups.contains(name))
+            {
+                let message = format!("\"{name}\" is no office or group of offices; name one");
+                report.add(&spot, "boast", message);
             }
         }
     }
@@ -1883,7 +1922,7 @@ mod tests {
     use super::*;
 
     /// One office with three letter years and everything they need.
-    const GOOD: [(&str, &str); 14] = [
+    const GOOD: [(&str, &str); 15] = [
         (
             "sources.ron",
             r#"Sources([(id: "guide", title: "A guide"), (id: "act", title: "An act")])"#,
@@ -1986,6 +2025,13 @@ mod tests {
             r#"Deductions([
                 (id: "loaded", name: "loading", share: (85, 95), say: ["loaded"], advice: "Only the shell counts.",
                     devices: ["ep"], bars: [Gold], basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
+            "boasts.ron",
+            r#"Boasts([
+                (id: "local", say: ["altonian"], offices: ["alton"], why: "It is of Alton.",
+                    basis: Memory, confidence: High),
             ])"#,
         ),
         (
@@ -2273,6 +2319,21 @@ mod tests {
                 "deduction",
             ),
             ("(85, 95)", "(95, 85)", "deduction loaded", "deduction"),
+            (r#"["altonian"]"#, r#"["Alton's"]"#, "boast local", "boast"),
+            (
+                r#"["altonian"]"#,
+                r#"["altonian", "altonian"]"#,
+                "boast local",
+                "boast",
+            ),
+            (r#"["altonian"]"#, "[]", "boast local", "boast"),
+            ("It is of Alton.", "Alton", "boast local", "boast"),
+            (
+                r#"offices: ["alton"], why"#,
+                r#"offices: ["camelot"], why"#,
+                "boast local",
+                "boast",
+            ),
             (
                 r#"devices: ["ep"]"#,
                 r#"devices: ["tower"]"#,

@@ -37,6 +37,7 @@ pub mod reading;
 mod sighting;
 mod spelling;
 pub mod sponsors;
+mod stated;
 mod tables;
 mod text;
 mod trace;

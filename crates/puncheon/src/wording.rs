@@ -14,23 +14,24 @@
 
 use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS, Meta, stated_words};
+use puncheon_schema::image::{Image, METALS, stated_words};
 use serde::Serialize;
 
 use crate::borne::{self, Ascribed, Borne, Lack};
 use crate::cautions::{self, Caution, Facts, Use};
-use crate::claim::Claim;
 use crate::explain::sentence;
 use crate::gist::shared;
 use crate::made;
 use crate::narrow::Options;
+use crate::pieces::Pieces;
 use crate::reading::{Kind, Reading};
-use crate::sighting::{Sighting, What};
+use crate::sighting::What;
+use crate::stated::{self, unborne};
 use crate::tables::Tables;
+use crate::text::Text;
 use crate::warnings::WarningMet;
 use crate::words;
 use crate::worth::{self, Advice, Refused, Span, Weighed, Weight};
-use crate::{Ruling, check_claim};
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";
@@ -100,12 +101,34 @@ impl Set {
             }
         };
         let marks = counted.unwrap_or(typed).trim();
+        let (pieces, marks) = match pieces {
+            None => counted_in_words(tables.image(), marks),
+            some => (some, marks),
+        };
         let (part, marks) = part_of(tables, marks).unwrap_or((None, marks));
         Ok(Set {
             pieces,
             part: part.map(|name| clean(name).to_lowercase()),
             marks: marks.to_string(),
         })
+    }
+}
+
+/// A count in words before marks, "six leopard's head crowned, …", and the marks behind it. A number
+/// that belongs to a mark is none.
+fn counted_in_words<'t>(image: &Image, marks: &'t str) -> (Option<u32>, &'t str) {
+    let end = marks.find([' ', ':']).unwrap_or(marks.len());
+    let (word, behind) = marks.split_at(end);
+    let behind = behind.trim_start_matches([' ', ':']);
+    let n = NUMBERS
+        .iter()
+        .skip(2)
+        .position(|n| n.eq_ignore_ascii_case(word));
+    let seen = words::read(image, marks).sightings;
+    let apart = seen.first().is_some_and(|s| s.start >= end);
+    match n.filter(|_| apart && !behind.is_empty()) {
+        Some(n) => (Some(n as u32 + 2), behind),
+        None => (None, marks),
     }
 }
 
@@ -228,7 +251,7 @@ pub enum Because {
 /// If what is asked contradicts itself, or a title is asked for that is too short.
 pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
     let asked = tidy(asked)?;
-    let counted = Counted::of(&asked)?;
+    let counted = Counted::of(tables, &asked)?;
     let image = tables.image();
     let weight = match &asked.weight {
         Some(typed) => Some(Weight::read(tables, typed)?),
@@ -258,8 +281,9 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .is_none()
         .then(|| Words::of(image, &asked, &counted, &read, &lacking, weighed.clone()));
     let instead = match &refused {
-        Some(_) => instead(tables, &asked, weighed, &read),
-        None => None,
+        // What was claimed is not said in other words either.
+        Some(r) if r.because != Because::Claim => instead(tables, &asked, weighed, &read),
+        _ => None,
     };
     let particulars = [
         (Particular::Weight, asked.weight.is_some()),
@@ -363,10 +387,17 @@ fn tidy(asked: &Asked) -> Result<Asked, Refused> {
             .map(|c| if c.is_control() { ' ' } else { c })
             .collect();
         let words: Vec<&str> = shown.split_whitespace().collect();
-        words
-            .join(" ")
-            .trim_end_matches(['.', ',', ';'])
-            .to_string()
+        // A comma typed without its blank: "label,pierced".
+        let joined = words.join(" ");
+        let mut spaced = String::with_capacity(joined.len());
+        let mut chars = joined.chars().peekable();
+        while let Some(c) = chars.next() {
+            spaced.push(c);
+            if matches!(c, ',' | ';') && chars.peek().is_some_and(|n| n.is_alphabetic()) {
+                spaced.push(' ');
+            }
+        }
+        spaced.trim_end_matches(['.', ',', ';']).to_string()
     };
     let given = |s: &Option<String>| s.as_deref().map(one_line).filter(|s| !s.is_empty());
     let out = Asked {
@@ -410,8 +441,8 @@ struct Counted {
 }
 
 impl Counted {
-    fn of(asked: &Asked) -> Result<Counted, Refused> {
-        let (before, stated, item) = split_count(&asked.item);
+    fn of(tables: &Tables, asked: &Asked) -> Result<Counted, Refused> {
+        let (before, stated, item) = split_count(tables.image(), &asked.item);
         // Parts of one piece are not counted as pieces.
         let parts = asked.sets.iter().any(|s| s.part.is_some());
         let counts =
@@ -442,7 +473,11 @@ impl Counted {
             None => Ok(Counted {
                 pieces: Some(sum),
                 before: if sum > 1 { number(sum) } else { String::new() },
-                item,
+                item: if sum > 1 {
+                    plural(tables.image(), &item)
+                } else {
+                    item
+                },
             }),
         }
     }
@@ -461,18 +496,38 @@ fn number(n: u32) -> String {
 }
 
 /// "six teaspoons", "pair of candlesticks", "set of 6 spoons": what counts them, how many, and what.
-fn split_count(item: &str) -> (String, Option<u32>, String) {
+fn split_count(image: &Image, item: &str) -> (String, Option<u32>, String) {
     let words: Vec<&str> = item.split(' ').collect();
+    // Figures of a fineness count nothing: "925 mug".
+    let marks = words::read(image, words[0]).sightings;
+    let marked = marks.iter().any(|s| s.kind(image) == Kind::Fineness);
     let value = |w: &str| -> Option<u32> {
         let named = NUMBERS.iter().position(|n| n.eq_ignore_ascii_case(w));
         named
             .map(|n| n as u32)
-            .or_else(|| w.parse().ok())
+            .or_else(|| w.parse().ok().filter(|_| !marked))
             .filter(|n| (1..=MOST_PIECES).contains(n))
     };
     let is = |at: usize, word: &str| words.get(at).is_some_and(|w| w.eq_ignore_ascii_case(word));
-    let from = usize::from(is(0, "a") || is(0, "the"));
-    let taken = if is(from, "pair") && is(from + 1, "of") {
+    let from = usize::from(words.len() > 1 && ["a", "an", "the"].iter().any(|w| is(0, w)));
+    // "2 handled cup", "four piece set": the number is part of the name.
+    let singular = |at: usize| words[at..].last().is_some_and(|w| !w.ends_with('s'));
+    let named_so = |at: usize| {
+        let next = words.get(at + 1).filter(|_| at + 2 < words.len());
+        let Some(next) = next.filter(|_| value(words[at]).is_some()) else {
+            return false;
+        };
+        let phrase = format!("{} {next}", words[at]);
+        let cut = Pieces::cut(image, Text::new(image, &phrase)).pieces;
+        cut.len() == 1 || singular(at) && next.ends_with("ed")
+    };
+    let half = usize::from(is(from, "half")) + usize::from(is(from + 1, "a"));
+    let dozen = from + if is(from, "half") { half } else { 0 };
+    let taken = if is(dozen, "dozen") {
+        Some((dozen + 1, if dozen > from { 6 } else { 12 }))
+    } else if named_so(from) {
+        None
+    } else if is(from, "pair") && is(from + 1, "of") {
         Some((from + 2, 2))
     } else if is(from, "set") && is(from + 1, "of") {
         words
@@ -486,9 +541,47 @@ fn split_count(item: &str) -> (String, Option<u32>, String) {
             .map(|n| (from + 1, n))
     };
     match taken.filter(|(at, _)| *at < words.len()) {
-        Some((at, n)) => (words[from..at].join(" "), Some(n), words[at..].join(" ")),
-        None => (String::new(), None, item.to_string()),
+        Some((at, n)) => {
+            let item = words[at..].join(" ");
+            let item = if n > 1 { plural(image, &item) } else { item };
+            (words[from..at].join(" "), Some(n), item)
+        }
+        None => (String::new(), None, words[from..].join(" ")),
     }
+}
+
+/// The item in the plural: the last word of what it is called before anything is added. What has a
+/// second noun in it, or is none that the vocabulary knows in the plural, is left as it was typed.
+fn plural(image: &Image, item: &str) -> String {
+    let words: Vec<&str> = item.split(' ').collect();
+    let adds = |w: &&str| is_of(&ADDING, w) || is_of(&JOINING, w) || w.starts_with('(');
+    let to = words.iter().position(adds).unwrap_or(words.len());
+    let to = words[..to]
+        .iter()
+        .position(|w| w.ends_with([',', ';', ':']))
+        .map_or(to, |i| i + 1);
+    let joined = words.get(to).is_some_and(|w| is_of(&["and", "&"], w));
+    let Some(last) = to.checked_sub(1).filter(|_| !joined).map(|i| words[i]) else {
+        return item.to_string();
+    };
+    let noun = last.trim_end_matches([',', ';', ':']);
+    let known = |w: &str| image.word(w.to_lowercase().as_bytes()).is_some();
+    let stem = |ending: &str| noun.strip_suffix(ending);
+    let candidates = [
+        stem("fe").map(|s| format!("{s}ves")),
+        stem("f").map(|s| format!("{s}ves")),
+        stem("y").map(|s| format!("{s}ies")),
+        Some(format!("{noun}es")),
+        Some(format!("{noun}s")),
+    ];
+    let found = candidates.into_iter().flatten().find(|c| known(c));
+    let Some(many) = found.filter(|_| !noun.ends_with('s') && known(noun)) else {
+        return item.to_string();
+    };
+    let many = format!("{many}{}", &last[noun.len()..]);
+    let mut out: Vec<&str> = words.clone();
+    out[to - 1] = &many;
+    out.join(" ")
 }
 
 /// Why no metal may be named, by the marks or by what is stated beside them.
@@ -552,7 +645,7 @@ fn refusal(
     let standard = standard.flatten().unwrap_or_default();
     let rest = without(
         tables.image(),
-        &split_count(&asked.item).2,
+        &split_count(tables.image(), &asked.item).2,
         &standard,
         plain,
     );
@@ -570,7 +663,11 @@ fn refusal(
             ),
         });
     }
-    claimed(tables, asked, &borne, options, notes)
+    let borne: Vec<(usize, &Set, &Borne)> = borne
+        .iter()
+        .map(|i| (*i, &asked.sets[*i], &read[*i]))
+        .collect();
+    stated::held_against(tables, asked, &borne, options, notes)
 }
 
 /// What is stated of the piece, text by text.
@@ -584,138 +681,6 @@ fn stated(asked: &Asked) -> impl Iterator<Item = &str> {
     .into_iter()
     .flatten()
     .map(String::as_str)
-}
-
-/// The first words of a text that name a precious metal, or a standard of one, other than `borne`.
-fn unborne<'t>(tables: &Tables, text: &'t str, borne: Option<&'static str>) -> Option<&'t str> {
-    standards_named(tables, text)
-        .into_iter()
-        .find(|(_, claim)| {
-            let of = |id: &String| standard_metal(tables.image(), id);
-            !claim
-                .standards
-                .iter()
-                .any(|id| of(id) == borne && borne.is_some())
-        })
-        .map(|(words, _)| words)
-}
-
-/// The words of a text that name a standard or a metal, with what they claim; the longest phrases. Words
-/// for what is plated or imitated are no claim to the metal, nor is the name of a mark.
-fn standards_named<'t>(tables: &Tables, text: &'t str) -> Vec<(&'t str, Claim)> {
-    let image = tables.image();
-    let seen = words::read(image, text);
-    let aside = |from: usize, to: usize| {
-        seen.sightings.iter().any(|s| {
-            let within = s.start <= from && to <= s.end;
-            within
-                && match &s.what {
-                    // A stamp that names the metal names it to a buyer as well.
-                    What::Lookalike(_) => text[s.start..s.end].contains([' ', '-']),
-                    What::Device(_) => (s.start, s.end) != (from, to),
-                    _ => false,
-                }
-        })
-    };
-    let all: Vec<(usize, usize)> = words_of(text).map(|(at, w)| (at, at + w.len())).collect();
-    let mut out = Vec::new();
-    let mut next = 0;
-    while next < all.len() {
-        let found = (1..=LONGEST_NAME.min(all.len() - next))
-            .rev()
-            .find_map(|n| {
-                let (from, to) = (all[next].0, all[next + n - 1].1);
-                let said = &text[from..to];
-                // Most words name nothing: a claim is read only where one could.
-                let may = n > 1 || said.len() > 2;
-                // A stamp in capitals names the standard to a buyer, whoever struck it.
-                let claim = Claim::read(tables, &said.to_lowercase())
-                    .ok()
-                    .filter(|_| may)?;
-                let whole = claim.not_used.is_empty();
-                (whole && !claim.standards.is_empty() && !aside(from, to))
-                    .then_some((n, said, claim))
-            });
-        match found {
-            Some((n, said, claim)) => {
-                // Not the "with" before it.
-                let bare = words_of(said).map(|(at, _)| &said[at..]).filter(|shorter| {
-                    let lower = shorter.to_lowercase();
-                    Claim::read(tables, &lower).is_ok_and(|c| c.standards == claim.standards)
-                });
-                out.push((bare.last().unwrap_or(said), claim));
-                next += n;
-            }
-            None => next += 1,
-        }
-    }
-    out
-}
-
-/// The longest name of a standard, in words: "18 carat gold".
-const LONGEST_NAME: usize = 3;
-
-/// Words of letters and figures, with where they begin.
-fn words_of(text: &str) -> impl Iterator<Item = (usize, &str)> {
-    text.split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .map(move |w| (w.as_ptr() as usize - text.as_ptr() as usize, w))
-}
-
-/// The metal of a standard, by its word in the tables.
-fn standard_metal(image: &Image, id: &str) -> Option<&'static str> {
-    (0..image.meta(Meta::Standards))
-        .map(|s| image.standard(s))
-        .find(|s| s.id() == id)
-        .map(|s| export::metal(s.metal()))
-}
-
-/// An office, a date or a standard that the item states is held against the marks.
-fn claimed(
-    tables: &Tables,
-    asked: &Asked,
-    borne: &[usize],
-    options: &Options,
-    notes: &mut Vec<String>,
-) -> Option<NotBorne> {
-    let seen = words::read(tables.image(), &asked.item);
-    let town = |s: &Sighting| matches!(s.what, What::Town(_)).then_some(s.start..s.end);
-    let spans = seen.claimed.iter().map(|c| c.start..c.end);
-    let spans = spans.chain(seen.sightings.iter().filter_map(town));
-    let mut claims: Vec<(&str, Claim)> = spans
-        .map(|span| &asked.item[span])
-        .filter_map(|said| Claim::read(tables, said).ok().map(|c| (said, c)))
-        .collect();
-    claims.extend(standards_named(tables, &asked.item));
-    let mut held: Vec<String> = Vec::new();
-    claims.retain(|(said, _)| {
-        let said = said.to_lowercase();
-        let new = !held.contains(&said);
-        held.push(said);
-        new
-    });
-    for (said, claim) in claims {
-        for (i, set) in borne.iter().map(|i| (*i, &asked.sets[*i])) {
-            match check_claim(tables, &claim, &set.marks, options).verdict {
-                Ruling::Holds => {}
-                Ruling::Fails => {
-                    return Some(NotBorne {
-                        because: Because::Claim,
-                        why: format!("The item says \"{said}\", and the marks speak against it."),
-                        set: Some(i),
-                        remedy: Some(format!(
-                            "Leave \"{said}\" out of the item; what was done to the piece later belongs to its condition."
-                        )),
-                    });
-                }
-                _ => notes.push(format!(
-                    "The item says \"{said}\", which the marks alone do not settle."
-                )),
-            }
-        }
-    }
-    notes.dedup();
-    None
 }
 
 /// What the marks leave open, for the seller.
@@ -1138,7 +1103,10 @@ fn without(image: &Image, item: &str, standard: &str, metal: &str) -> String {
     let named = seen
         .sightings
         .iter()
-        .find(|s| s.start == 0 && matches!(s.what, What::Standard(_)))
+        .find(|s| {
+            let fineness = s.kind(image) == Kind::Fineness;
+            s.start == 0 && (fineness || matches!(s.what, What::Standard(_)))
+        })
         .map_or(0, |s| s.end);
     let mut rest = item[named..].trim_start();
     loop {
