@@ -1017,10 +1017,10 @@ pub enum Applies {
     Stated(Vec<String>),
     /// This is not stated.
     Unstated(Particular),
-    /// All that fits is of one of these offices or groups.
-    Offices(Vec<String>),
-    /// All that fits lies in this span of letter years.
-    Years {
+    /// Something that fits is of one of these offices or groups, in this span of letter years.
+    Fits {
+        /// Offices or groups.
+        offices: Vec<String>,
         /// First year.
         #[serde(default)]
         from: Option<i32>,

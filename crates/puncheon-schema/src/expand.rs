@@ -824,8 +824,9 @@ fn applying<'a>(e: &Entries, when: &'a Applies) -> Applying<'a> {
         }
         Applies::Stated(phrases) => Applying::Stated(phrases.iter().map(String::as_str).collect()),
         Applies::Unstated(p) => Applying::Unstated(*p),
-        Applies::Offices(names) => Applying::Offices(office_numbers(e, names).collect()),
-        Applies::Years { from, to } => Applying::Years(*from, *to),
+        Applies::Fits { offices, from, to } => {
+            Applying::Fits(office_numbers(e, offices).collect(), *from, *to)
+        }
     }
 }
 

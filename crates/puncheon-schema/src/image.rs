@@ -1700,8 +1700,7 @@ pub enum Applying<'a> {
     Said(Vec<u32>),
     Stated(Vec<&'a str>),
     Unstated(Particular),
-    Offices(Vec<usize>),
-    Years(Option<i32>, Option<i32>),
+    Fits(Vec<usize>, Option<i32>, Option<i32>),
 }
 
 /// The words of what is stated of a piece, as the phrases of a caution are compared with them.
@@ -1726,8 +1725,13 @@ impl<'a> Applying<'a> {
             Applying::Said(v) => tagged(5, v.clone()),
             Applying::Stated(v) => tagged(6, v.iter().map(|s| text(s)).collect()),
             Applying::Unstated(p) => vec![7, *p as u32],
-            Applying::Offices(v) => tagged(8, v.iter().map(|o| *o as u32).collect()),
-            Applying::Years(from, to) => vec![9, year(from), year(to)],
+            Applying::Fits(v, from, to) => {
+                let offices = v.iter().map(|o| *o as u32);
+                [8, year(from), year(to)]
+                    .into_iter()
+                    .chain(offices)
+                    .collect()
+            }
         }
     }
 
@@ -1743,8 +1747,10 @@ impl<'a> Applying<'a> {
             5 => Applying::Said(rest.to_vec()),
             6 => Applying::Stated(rest.iter().map(|s| image.str(*s)).collect()),
             7 => Applying::Unstated(PARTICULARS[rest.first().map_or(0, |p| *p as usize)]),
-            8 => Applying::Offices(rest.iter().map(|o| *o as usize).collect()),
-            9 => Applying::Years(year(0), year(1)),
+            8 => {
+                let offices = rest.iter().skip(2).map(|o| *o as usize);
+                Applying::Fits(offices.collect(), year(0), year(1))
+            }
             _ => Applying::Marked,
         }
     }

@@ -720,16 +720,19 @@ fn cautions_named(e: &Entries, report: &mut Report) {
                     .iter()
                     .find(|p| stated_words(p).join(" ") != **p)
                     .map(|p| format!("\"{p}\" is not written in small letters and single blanks")),
-                Applies::Offices(names) => {
+                Applies::Fits {
+                    offices: names,
+                    from,
+                    to,
+                } => {
                     offices.check(report, &spot, names);
-                    None
+                    match (from, to) {
+                        (Some(from), Some(to)) if from > to => Some(format!(
+                            "its years run from {from} to {to}; turn them round"
+                        )),
+                        _ => None,
+                    }
                 }
-                Applies::Years {
-                    from: Some(from),
-                    to: Some(to),
-                } if from > to => Some(format!(
-                    "its years run from {from} to {to}; turn them round"
-                )),
                 _ => None,
             };
             if let Some(message) = wrong {
@@ -2038,7 +2041,7 @@ mod tests {
             "cautions.ron",
             r#"Cautions([
                 (id: "mind", about: "A heading", uses: [Sell], when: [Said(["inserted"]), Stated(["gilt"]),
-                        Offices(["alton"]), Years(from: 1702, to: 1703)],
+                        Fits(offices: ["alton"], from: 1702, to: 1703)],
                     says: "Mind it.", then: "Ask.", basis: Memory, confidence: High),
             ])"#,
         ),
@@ -2355,7 +2358,11 @@ mod tests {
                 r#"Stated(["Parcel-gilt"])"#,
                 "caution",
             ),
-            (r#"Offices(["alton"])"#, r#"Offices(["wales"])"#, "name"),
+            (
+                r#"Fits(offices: ["alton"]"#,
+                r#"Fits(offices: ["wales"]"#,
+                "name",
+            ),
             ("from: 1702, to: 1703", "from: 1703, to: 1702", "caution"),
             ("uses: [Sell], when", "when", "caution"),
             (r#"about: "A heading""#, r#"about: " ""#, "caution"),

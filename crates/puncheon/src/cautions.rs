@@ -139,7 +139,7 @@ pub(crate) fn sources<'a>(cites: impl Iterator<Item = &'a str>) -> String {
 }
 
 fn holds(image: &Image, when: &Applying, facts: &Facts) -> bool {
-    let mut fits = facts.readings.iter().flat_map(|r| &r.fits).peekable();
+    let mut fits = facts.readings.iter().flat_map(|r| &r.fits);
     match when {
         Applying::Marked => facts
             .readings
@@ -164,16 +164,10 @@ fn holds(image: &Image, when: &Applying, facts: &Facts) -> bool {
             })
         }
         Applying::Unstated(p) => !facts.particulars.contains(p),
-        Applying::Offices(offices) => {
-            let here = |id: &Option<String>| {
-                let named = |o: &usize| Some(image.office(*o).id()) == id.as_deref();
-                offices.iter().any(named)
-            };
-            fits.peek().is_some() && fits.all(|f| here(&f.office))
-        }
-        Applying::Years(from, to) => {
-            fits.peek().is_some()
-                && fits.all(|f| from.is_none_or(|y| y <= f.from) && to.is_none_or(|y| f.to <= y))
-        }
+        Applying::Fits(offices, from, to) => fits.any(|f| {
+            let here = |o: &usize| Some(image.office(*o).id()) == f.office.as_deref();
+            let then = from.is_none_or(|y| y <= f.to) && to.is_none_or(|y| f.from <= y);
+            then && offices.iter().any(here)
+        }),
     }
 }
