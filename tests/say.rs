@@ -476,8 +476,83 @@ fn words_beside_the_marks_claim_nothing_more() {
     let irish = "harp crowned, Hibernia, date letter capital roman F";
     let line = brief(&[irish, "--item", "Irish mug"]);
     assert!(line.contains("Irish mug, Dublin"), "{line}");
-    let v = json(&["say", MARKS, "--item", "Georg Jensen mug"]);
-    assert!(v["notes"].to_string().contains("Georg Jensen"), "{v}");
+    let v = json(&["say", MARKS, "--item", "Somebody Unheard mug"]);
+    assert!(v["notes"].to_string().contains("Somebody Unheard"), "{v}");
+}
+
+/// The sponsor's mark is told as struck, and a maker only as one with whom it is consistent.
+#[test]
+fn a_sponsor_is_told_as_struck_and_never_named_for_sure() {
+    let told = |marks: &str| {
+        let v = json(&["say", marks, "--item", "spoon"]);
+        let sponsor = v["sets"][0]["sponsor"]
+            .as_str()
+            .unwrap_or_default()
+            .to_string();
+        let makers = v["sets"][0]["makers"]
+            .as_str()
+            .unwrap_or_default()
+            .to_string();
+        (
+            sponsor,
+            makers,
+            v["paragraph"].as_str().expect("words").to_string(),
+        )
+    };
+    let london = "leopard's head crowned, lion passant, small roman h";
+    for (typed, struck) in [
+        ("maker's mark HB in script", "HB in script"),
+        ("HB script", "HB script"),
+        ("script HB", "script HB"),
+        ("maker's mark HB only", "HB"),
+    ] {
+        let (sponsor, makers, paragraph) = told(&format!("{london}, {typed}"));
+        assert_eq!(sponsor, struck, "{typed}");
+        assert_eq!(makers, "consistent with Hester Bateman, among others");
+        assert!(
+            paragraph.contains(&format!("Sponsor's mark: {struck}, {makers}.")),
+            "{paragraph}"
+        );
+    }
+    let (_, makers, paragraph) = told(&format!("{london}, QX"));
+    assert!(
+        makers.is_empty() && paragraph.contains("Sponsor's mark: QX."),
+        "{paragraph}"
+    );
+    // However many are consistent with letters of the register, three are named at most.
+    let mut kinds: BTreeSet<&str> = BTreeSet::new();
+    for (entry, _) in Tables::builtin().registers().iter() {
+        let marks = format!(
+            "leopard's head, lion passant, maker's mark {}",
+            entry.struck
+        );
+        let Some(w) = said_of(&marks) else { continue };
+        let consistent = w.sets[0].reading.sponsors.iter();
+        let consistent = consistent
+            .filter(|m| m.maker.consistent())
+            .map(|m| m.maker.who());
+        let who: BTreeSet<String> = consistent.collect();
+        let told = w.sets[0].makers.clone().unwrap_or_default();
+        match who.len() {
+            0 => assert!(told.is_empty(), "{told}"),
+            1..=3 => {
+                kinds.insert("named");
+                assert!(told.starts_with("consistent with "), "{told}");
+                assert!(told.ends_with(", among others"), "{told}");
+                assert!(who.iter().all(|w| told.contains(w.as_str())), "{told}");
+            }
+            _ => {
+                kinds.insert("several");
+                assert_eq!(told, "several makers used these letters");
+            }
+        }
+    }
+    assert_eq!(kinds.len(), 2, "both kinds were met: {kinds:?}");
+}
+
+/// The words for one set of marks on a spoon.
+fn said_of(marks: &str) -> Option<Wording> {
+    said(&[marks], "spoon", |_| {})
 }
 
 /// The line reads as a person would write it: no article behind the metal, no word said twice, and
@@ -727,6 +802,8 @@ fn the_law_of_later_dublin_work_is_told() {
         v["cautions"].to_string().contains("law-dublin")
     };
     assert!(law("1947"));
+    // One reading of several is enough.
+    assert!(law("1900..1950"));
     assert!(!law("1800..1830"));
     let v = json(&["say", MARKS, "--item", "beaker"]);
     assert!(!v["cautions"].to_string().contains("law-dublin"));

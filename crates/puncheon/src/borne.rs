@@ -12,6 +12,7 @@ use crate::narrow::{Group, Nears, Options};
 use crate::parts;
 use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings};
+use crate::sponsors;
 use crate::tables::Tables;
 use crate::warnings::{self, Scene, WarningMet};
 use crate::words;
@@ -76,7 +77,8 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         ..options.clone()
     };
     let decided = answer::decide(image, &seen, &options);
-    let reading = parts::told(&decided, marks, &seen, &options);
+    let mut reading = parts::told(&decided, marks, &seen, &options);
+    reading.sponsors = sponsors::met(tables, marks, &seen, &reading);
     let warnings = warnings::met(&Scene {
         image,
         claim: &Claim::default(),
@@ -334,7 +336,7 @@ fn least<'f, K: Ord>(list: &[&'f Fit], key: impl Fn(&Fit) -> K) -> Vec<&'f Fit> 
 }
 
 /// "a, b or c".
-fn either(mut list: Vec<String>) -> String {
+pub(crate) fn either(mut list: Vec<String>) -> String {
     let last = list.pop().unwrap_or_default();
     if list.is_empty() {
         last

@@ -14,7 +14,7 @@
 
 use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS, stated_words};
+use puncheon_schema::image::{Image, METALS, Sense, stated_words};
 use serde::Serialize;
 
 use crate::borne::{self, Ascribed, Borne, Lack};
@@ -23,7 +23,7 @@ use crate::explain::sentence;
 use crate::gist::shared;
 use crate::made;
 use crate::narrow::Options;
-use crate::pieces::Pieces;
+use crate::pieces::{Is, Pieces};
 use crate::reading::{Kind, Reading};
 use crate::sighting::What;
 use crate::stated::{self, unborne};
@@ -212,6 +212,9 @@ pub struct Read {
     pub ascribed: String,
     /// The sponsor's mark as struck.
     pub sponsor: Option<String>,
+    /// Who that mark is consistent with, by the register of sponsors' marks, in words; null where no
+    /// one is known.
+    pub makers: Option<String>,
     /// Why the part that bears it is not called a precious metal, a sentence; null where it is, or
     /// where nothing is.
     pub not_borne: Option<String>,
@@ -299,7 +302,8 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             pieces: s.pieces,
             part: s.part.clone(),
             ascribed: borne::ascribed(b).phrase,
-            sponsor: sponsor(&b.reading),
+            sponsor: sponsor(image, &b.reading),
+            makers: consistent_with(&b.reading),
             not_borne: b.refused.clone().filter(|_| lacking.contains(&i)),
             reading: b.reading.clone(),
         })
@@ -751,27 +755,69 @@ fn capital(s: &str) -> String {
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
-/// The sponsor's mark as struck: its letters, or the words for its picture.
-fn sponsor(reading: &Reading) -> Option<String> {
+/// The sponsor's mark as struck: its letters, with the words for their style and punch.
+fn sponsor(image: &Image, reading: &Reading) -> Option<String> {
     let seen = reading.sightings.iter().find(|s| s.kind == Kind::Sponsor)?;
-    let text = clean(&seen.text);
     let letters = |w: &str| {
         let n = w.chars().filter(|c| c.is_alphabetic()).count();
         (1..=4).contains(&n)
             && w.chars().all(|c| !c.is_lowercase())
             && w.chars().any(char::is_uppercase)
     };
-    let words: Vec<&str> = text.split(' ').collect();
-    let first = words.iter().position(|w| letters(w));
-    let last = words.iter().rposition(|w| letters(w));
-    match (first, last) {
-        (Some(a), Some(b)) => Some(
-            words[a..=b]
-                .join(" ")
-                .trim_end_matches([',', ';'])
-                .to_string(),
-        ),
-        _ => None,
+    let mut words = seen.text.split(' ').filter(|w| letters(w));
+    let at = |w: &str| w.as_ptr() as usize - seen.text.as_ptr() as usize + seen.start;
+    let first = at(words.next()?);
+    let last = seen.text.split(' ').rfind(|w| letters(w))?;
+    let last = at(last) + last.trim_end_matches([',', ';']).len();
+    // Words of style may stand on either side of the letters, up to the sign that parts marks.
+    let typed = &reading.asked;
+    let parts = |c: char| matches!(c, ',' | ';' | ':' | '\n');
+    let from = typed[..first].rfind(parts).map_or(0, |i| i + 1);
+    let to = typed[last..].find(parts).map_or(typed.len(), |i| last + i);
+    let style = |what: &Is| {
+        matches!(
+            what,
+            Is::Sense(
+                Sense::Lettering(_)
+                    | Sense::Case(_)
+                    | Sense::Outline(_)
+                    | Sense::Decorative
+                    | Sense::In
+                    | Sense::Article
+            )
+        )
+    };
+    let joins = |what: &Is| matches!(what, Is::Sense(Sense::In | Sense::Article));
+    let before = Pieces::cut(image, Text::new(image, &typed[from..first])).pieces;
+    let before = before.iter().rev().take_while(|p| style(&p.what)).last();
+    let behind = Pieces::cut(image, Text::new(image, &typed[last..to])).pieces;
+    let behind: Vec<_> = behind.iter().take_while(|p| style(&p.what)).collect();
+    let behind = behind.iter().rev().find(|p| !joins(&p.what));
+    let from = before.map_or(first, |p| from + p.start);
+    let to = behind.map_or(last, |p| last + p.end);
+    Some(clean(&typed[from..to]))
+}
+
+/// Makers of the register named side by side; of more none is named.
+const MAKERS: usize = 3;
+
+/// Who the sponsor's mark is consistent with by the register, in words that go on from it. Letters
+/// alone name no one.
+fn consistent_with(reading: &Reading) -> Option<String> {
+    let mut makers: Vec<String> = Vec::new();
+    for met in reading.sponsors.iter().filter(|m| m.maker.consistent()) {
+        let who = met.maker.who();
+        if !makers.contains(&who) {
+            makers.push(who);
+        }
+    }
+    match makers.len() {
+        0 => None,
+        n if n > MAKERS => Some("several makers used these letters".into()),
+        _ => Some(format!(
+            "consistent with {}, among others",
+            borne::either(makers)
+        )),
     }
 }
 
@@ -781,6 +827,8 @@ struct SetWords {
     on: Option<String>,
     ascribed: Ascribed,
     sponsor: Option<String>,
+    /// Who it is consistent with, by the register.
+    makers: Option<String>,
     /// The piece was marked as brought in from abroad.
     foreign: bool,
     /// What the part lacks to be called of the metal: "unmarked".
@@ -858,7 +906,8 @@ impl Words {
                         None => several.then(|| number(s.pieces.unwrap_or(1))),
                     },
                     ascribed: borne::ascribed(b),
-                    sponsor: sponsor(&b.reading),
+                    sponsor: sponsor(image, &b.reading),
+                    makers: consistent_with(&b.reading),
                     foreign: b.spoken_of().all(|f| f.origin == "foreign"),
                     lacks: lacking.contains(&i).then(|| lack(image, &s.marks, b)),
                 })
@@ -930,6 +979,21 @@ impl Words {
     /// The sponsor's mark, if all sets share it.
     fn sponsor(&self) -> Option<&String> {
         shared(self.borne().map(|s| s.sponsor.as_ref())).flatten()
+    }
+
+    /// The sponsors' marks in sentences, with whom they are consistent with.
+    fn sponsors(&self) -> Vec<String> {
+        let struck: Vec<&SetWords> = self.borne().filter(|s| s.sponsor.is_some()).collect();
+        let one = shared(struck.iter().map(|s| (&s.sponsor, &s.makers))).is_some();
+        let told = struck.iter().map(|set| {
+            let on = set.on.as_ref().filter(|_| !one);
+            let on = on.map_or(String::new(), |on| format!(" on {on}"));
+            let makers = set.makers.as_ref();
+            let makers = makers.map_or(String::new(), |m| format!(", {m}"));
+            let mark = set.sponsor.as_deref().unwrap_or_default();
+            format!("Sponsor's mark{on}: {mark}{makers}")
+        });
+        told.take(if one { 1 } else { usize::MAX }).collect()
     }
 
     fn line(&self) -> String {
@@ -1035,7 +1099,7 @@ impl Words {
             out.push(format!("Marks{on}: {}", marks.join(", ")));
             out.extend(set.ascribed.doubt.clone());
         }
-        out.extend(self.sponsor().map(|s| format!("Sponsor's mark {s}")));
+        out.extend(self.sponsors());
         let mut measured: Vec<String> = Vec::new();
         measured.extend(self.size.clone());
         measured.extend(
