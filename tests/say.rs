@@ -853,6 +853,21 @@ fn cautions_for_what_is_done() {
     assert_snapshot!(screen(&["cautions", "sell", "--marks", MARKS]));
 }
 
+/// Before a value, what is weighed with a piece is to be minded: loading and blades among it.
+#[test]
+fn cautions_of_a_value_tell_what_is_not_metal() {
+    let v = json(&["cautions", "worth"]);
+    let ids: Vec<&str> = v["cautions"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|c| c["id"].as_str())
+        .collect();
+    for id in ["not-an-assay", "loaded", "steel", "gilt", "plate"] {
+        assert!(ids.contains(&id), "{id}: {ids:?}");
+    }
+}
+
 #[test]
 fn cautions_in_json() {
     let v = json(&["cautions", "test"]);

@@ -290,6 +290,80 @@ fn no_line_is_longer_than_the_width() {
 
 /// A chip of metal is not told as nothing, and a price without decimals not in pennies.
 #[test]
+fn weights_and_money_as_they_are_written() {
+    for (weight, grams) in [
+        ("2 1/2 oz", "77.758692"),
+        ("1/2 oz", "15.551738"),
+        ("2½ oz", "77.758692"),
+        ("2-1/2oz", "77.758692"),
+        ("1 ½ oz", "46.655215"),
+        ("3⅛ oz", "97.198365"),
+        ("12 1/2 dwt", "19.439673"),
+    ] {
+        let v = json(&[&format!("{weight} sterling")]);
+        assert_eq!(places(exact(&v["gross"]["g"]), 6), grams, "{weight}");
+    }
+    let v = json(&["12 oz 25 dwt sterling"]);
+    assert!(
+        v["notes"]
+            .to_string()
+            .contains("a whole troy ounce in its dwt"),
+        "{v}"
+    );
+    let v = json(&["10g sterling", "--price", "£1.000/kg"]);
+    assert!(
+        v["notes"]
+            .to_string()
+            .contains("for thousands write £1000/kg"),
+        "{v}"
+    );
+    let v = json(&["100g sterling", "--less", "loading 1%", "--price", "1/g"]);
+    assert_eq!(v["at_most"], true, "{v}");
+    let v = json(&["100g sterling", "--less", "loading 90%", "--price", "1/g"]);
+    assert_eq!(v["at_most"], false, "{v}");
+    assert_eq!(
+        json(&["10g sterling", "--at", "150; 180"])["sale"]["at"][1]["price"],
+        "180.00"
+    );
+    for (args, said) in [
+        (&["1.2.3g sterling"][..], "such as 1.23g"),
+        (&["1.234.567g sterling"], "such as 1234567g"),
+        (&["10g sterling", "--price", "1e3/g"], "such as 1000/g"),
+        (&["10g sterling", "--price", "£24.10"], "such as £24.10/ozt"),
+        (&["10g sterling", "--at", "150 180"], "\"150, 180\""),
+        (&["12345678901234567890g sterling"], "at most 18 figures"),
+        (
+            &["10g sterling", "--price", "0.12345678901/g"],
+            "at most 9 behind the point",
+        ),
+        (&["40-45g sterling"], "is a span"),
+        (&["40g to 45g sterling"], "is a span"),
+        (&["about 45g sterling"], "is a guess"),
+        (
+            &["2 x 50g sterling"],
+            "write what they weigh together: 100g",
+        ),
+        (&["50g each sterling"], "counts pieces"),
+        (&["20g rolled gold"], "speaks of plate"),
+        (
+            &[
+                "100g sterling",
+                "--less",
+                "blades 60%",
+                "--less",
+                "pitch 50%",
+            ],
+            "come to 110% of the whole weight",
+        ),
+    ] {
+        let r = puncheon(&[&["worth"], args].concat());
+        assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
+        assert!(r.err.contains(said), "{args:?}: {}", r.err);
+    }
+}
+
+/// A small weight is told to three figures.
+#[test]
 fn small_weights_and_whole_currencies() {
     let r = puncheon(&["worth", "0.0042g", "22 ct", "--price", "JPY 15,000.5/g"]);
     assert!(r.out.contains("0.0042 g (0.000135 oz t)"), "{}", r.out);
@@ -522,6 +596,49 @@ fn a_schedule_by_other_writers() {
         other,
     );
     assert_eq!(piped.out, r.out);
+}
+
+/// What a spreadsheet would run is made harmless, a number given twice is told, the reason of "at most"
+/// stands in its row, and columns go by other words.
+#[test]
+fn a_schedule_is_safe_and_says_what_it_must() {
+    let list = format!(
+        "no,item,hallmarks,weight,less\n\
+         1,\"=HYPERLINK(\"\"x\"\")\",\"{MARKS}\",100g,\n\
+         1,-2+3,\"{MARKS}\",100g,\"glass 10g, stones 5g\"\n\
+         +3,Loaded candlestick,\"{MARKS}\",100g,\n\
+         1,@SUM(A1),EPNS,100g,\n"
+    );
+    let r = listed(&list, &["--price", "£1/g", "--csv"]);
+    assert_eq!(r.code, 0, "{}{}", r.out, r.err);
+    let mut csv = csv::ReaderBuilder::new().from_reader(r.out.as_bytes());
+    let rows: Vec<csv::StringRecord> = csv.records().map(|r| r.expect("a row")).collect();
+    for cell in rows.iter().flatten() {
+        assert!(!cell.starts_with(['=', '+', '-', '@']), "{cell}");
+    }
+    assert_eq!(&rows[0][1], "'=HYPERLINK(\"x\")");
+    assert_eq!(&rows[1][6], "glass 10g; stones 5g");
+    assert_eq!(&rows[1][7], "85");
+    assert!(
+        rows[1][14].contains("The number 1 stands at an earlier row too."),
+        "{:?}",
+        rows[1]
+    );
+    assert!(rows[3][14].contains("The number 1 stands"), "{:?}", rows[3]);
+    assert!(!rows[0][14].contains("The number"), "{:?}", rows[0]);
+    assert!(
+        rows[2][14].contains("the most it can be: not enough was taken off for loading"),
+        "{:?}",
+        rows[2]
+    );
+    let other = format!("item,description,marks,gross\n7,Mug,\"{MARKS}\",10g\n");
+    let v: Value = serde_json::from_str(&listed(&other, &["--json"]).out).expect("JSON");
+    assert_eq!(
+        (&v["items"][0]["number"], &v["items"][0]["description"]),
+        (&"7".into(), &"Mug".into())
+    );
+    let r = listed("a,b\n1,2\n", &[]);
+    assert!(r.err.contains("marks (or hallmarks, mark)"), "{}", r.err);
 }
 
 #[test]
@@ -1080,11 +1197,11 @@ fn hostile_input_is_refused_with_what_would_be_right() {
             "comma where the point belongs",
             "write 12.5 oz t",
         ),
-        (&["1..5g sterling"], "more than one point", "write 1234.5g"),
+        (&["1..5g sterling"], "more than one point", "such as 1.5g"),
         (
             &["99999999999999999999g sterling"],
             "more figures than",
-            "at most 9 behind the point",
+            "at most 18 figures",
         ),
         (
             &["12 oz av 5 dwt sterling"],
@@ -1145,7 +1262,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--price", "24.10"],
             "says not for what weight",
-            "24.50/ozt",
+            "24.10/ozt",
         ),
         (
             &["20g sterling", "--price", "24.10/yard"],
@@ -1213,7 +1330,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (&["100g under 925"], "\"under\" names no fineness", "925"),
         (&["100g half sterling"], "\"half\" names", "sterling"),
         (&["100g about sterling"], "\"about\" names", "sterling"),
-        (&["approx 100g sterling"], "\"approx\" names", "sterling"),
+        (&["approx 100g sterling"], "is a guess", "such as 100g"),
         (&["20 oz all in sterling"], "\"all\" names", "sterling"),
         (
             &["100g 900"],

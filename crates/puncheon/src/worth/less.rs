@@ -6,22 +6,8 @@ use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
 use super::number::{self, Refused, Span};
-use super::weight::{self, Is};
+use super::weight::{self, ABOUT, COUNTING, Is, TO};
 use crate::made;
-
-/// Words that make a weight a guess.
-const ABOUT: [&str; 8] = [
-    "about",
-    "approx",
-    "approximately",
-    "c",
-    "ca",
-    "circa",
-    "roughly",
-    "say",
-];
-/// What joins the least and the most of a span.
-const TO: [&str; 3] = ["-", "\u{2013}", "to"];
 
 /// One thing taken off the weight.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,6 +23,23 @@ pub struct Less {
     pub grams: Span,
     /// How it was taken, a sentence, where it was left open.
     pub note: Option<String>,
+    /// The share of the whole as typed, in hundredths; None where it was weighed, or not said.
+    pub share: Option<Span>,
+}
+
+impl Less {
+    /// Is it a share below any that was found in published cases of its kind?
+    pub fn is_too_little(&self, image: &Image) -> bool {
+        let kinds = named(image, &self.text);
+        let kind = kinds.iter().find(|d| Some(d.id()) == self.kind.as_deref());
+        let least = kind
+            .and_then(|d| d.share())
+            .map(|(low, _)| number::whole(low));
+        let share = self.share.as_ref();
+        share
+            .zip(least)
+            .is_some_and(|(share, least)| share.high < least)
+    }
 }
 
 /// What the trade does about something named.
@@ -83,9 +86,6 @@ pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> 
     }
     out
 }
-
-/// Words that say that a weight is that of one of several pieces.
-const COUNTING: [&str; 5] = ["each", "apiece", "per", "x", "\u{d7}"];
 
 /// How much a deduction comes to.
 enum Amount {
@@ -134,6 +134,10 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
         )
     };
     let mut note = None;
+    let share = match &amount {
+        Some(Amount::Share(share)) => Some(share.clone()),
+        _ => None,
+    };
     let grams = match amount {
         Some(Amount::Weighed(mut grams)) => {
             if about && grams.is_exact() {
@@ -202,6 +206,7 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
         kind: kinds.first().map(|d| d.id().to_string()),
         grams,
         note,
+        share,
     })
 }
 

@@ -408,6 +408,17 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
         .iter()
         .map(|l| less::read(image, l, &gross.grams))
         .collect::<Result<Vec<Less>, Refused>>()?;
+    let shares = read.iter().filter_map(|l| l.share.as_ref());
+    let shares = shares.fold(Span::zero(), |sum, s| sum.and(s));
+    if shares.low >= number::whole(100) {
+        return Err(Refused::new(
+            format!(
+                "the shares taken off come to {}% of the whole weight",
+                number::plain(&shares.low, 2)
+            ),
+            "write shares that leave some of it; each is a share of the whole weight",
+        ));
+    }
     let off = read.iter().fold(Span::zero(), |sum, l| sum.and(&l.grams));
     if off.low >= gross.grams {
         return Err(Refused::new(
@@ -419,7 +430,9 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
             "look at both weights; a share is of the whole weight",
         ));
     }
-    let allowed = |id: &str| read.iter().any(|l| l.kind.as_deref() == Some(id));
+    let is = |l: &Less, id: &str| l.kind.as_deref() == Some(id);
+    let too_little = |id: &str| read.iter().any(|l| is(l, id) && l.is_too_little(image));
+    let allowed = |id: &str| read.iter().any(|l| is(l, id)) && !too_little(id);
     let mut named = less::named(image, item);
     for l in &read {
         for d in less::named(image, &l.text) {
@@ -435,7 +448,7 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
     };
     let advice: Vec<Advice> = named
         .iter()
-        .map(|d| Advice::of(*d, allowed(d.id()) || spoken(d.id())))
+        .map(|d| Advice::of(*d, allowed(d.id()) || spoken(d.id()) && !too_little(d.id())))
         .collect();
     Ok(Scales {
         net: Span::exactly(gross.grams.clone()).without(&off),
@@ -540,7 +553,7 @@ fn value(
 ) -> Result<(), Refused> {
     let image = tables.image();
     let piece = asked.piece.trim();
-    let Some((gross, at)) = weight::find(image, piece)? else {
+    let Some((gross, at)) = weight::measured(image, piece)? else {
         return Err(weight::unread(image, piece));
     };
     let rest = format!("{} {}", &piece[..at.start], &piece[at.end..]);
