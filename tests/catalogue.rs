@@ -427,6 +427,49 @@ fn repeats_are_remembered() {
     assert_eq!(s.rows, 20_000);
 }
 
+/// Where the marks end and what is stated begins is part of what is remembered, whatever bytes they hold.
+#[test]
+fn marks_and_claim_are_told_apart() {
+    let one = r#"{"marks":"anchor, lion passant, k","stated":" wobbly\u00001833"}"#;
+    let other = r#"{"marks":"anchor, lion passant, k\u0000 wobbly","stated":"1833"}"#;
+    let mut e = enricher("marks");
+    e.format = Format::JsonLines;
+    e.claim = Some("stated".into());
+    e.columns = vec![Column::Office, Column::NotUnderstood];
+    e.threads = 1;
+    let added = |lines: &[&str]| {
+        let (out, _) = enrich(&e, format!("{}\n", lines.join("\n")).as_bytes()).expect("it runs");
+        let last = text(&out).lines().last().expect("a line").to_string();
+        last[last.find("\"office\"").expect("added")..].to_string()
+    };
+    assert_ne!(added(&[one]), added(&[other]));
+    assert_eq!(added(&[one, one, one, other]), added(&[other]));
+}
+
+/// Makers are named where the marks leave an office and time, or say nothing of them; not where they
+/// speak against a hallmark or cannot stand together.
+#[test]
+fn plate_has_no_makers() {
+    let mut e = enricher("marks");
+    e.columns = vec![Column::Outcome, Column::Sponsors];
+    let cells = |marks: &str| e.cells(marks, "");
+    assert!(cells("maker's mark HB")[1].contains("Hester Bateman"));
+    for marks in [
+        "EPNS, maker's mark HB",
+        "maker's mark HB, Sheffield plate",
+        "anchor, thistle, tree fish bell and bird, harp crowned, maker's mark HB",
+    ] {
+        let [outcome, makers] = &cells(marks)[..] else {
+            panic!("two columns");
+        };
+        assert!(
+            outcome == "outside" || outcome == "none",
+            "{marks}: {outcome}"
+        );
+        assert_eq!(makers, "", "{marks}");
+    }
+}
+
 #[test]
 fn a_caller_can_stop_it() {
     let mut stock = Vec::new();
@@ -778,7 +821,7 @@ fn worklist_terms_rejects_and_summary_are_written() {
     fs::write(file("stock.csv"), format!("{STOCK}5,\"x\",\"bad\n")).expect("written");
     fs::write(
         file("terms.csv"),
-        "birmingham,Assay Office Birmingham\nfits,dated\n",
+        "birmingham,Assay Office Birmingham\nfits,dated\nBirmnigham,Birmingham\n",
     )
     .expect("written");
     let ran = program(
@@ -823,6 +866,12 @@ fn worklist_terms_rejects_and_summary_are_written() {
         (&5.into(), &1.into())
     );
     assert!(ran.err.contains("\"wobbly\" 1"), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("terms.csv that stood in no cell: \"Birmnigham\"\n"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -861,6 +910,36 @@ fn since_lists_answers_that_changed() {
     assert_eq!(
         ran.out,
         "row\tcolumn\twas\tis\n1\tshown\t1804/05\t1803/04\n1\tbest_shown\t1804/05\t1803/04\n"
+    );
+}
+
+/// Rows that stand elsewhere are no changes; a description that was mended leaves the row the same.
+#[test]
+fn since_knows_a_row_by_the_users_own_columns() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    let enrich = |stock: &str, more: &[&str]| {
+        fs::write(file("stock.csv"), stock).expect("written");
+        let stock = file("stock.csv");
+        let mut args = vec!["enrich", stock.as_str(), "--marks", "Hallmarks"];
+        args.extend(["--add", "office", "-o"]);
+        args.extend(more);
+        program(&args, "")
+    };
+    let (old, new) = (file("old.csv"), file("new.csv"));
+    assert_eq!(enrich(STOCK, &[&old]).code, 0);
+    let mended = STOCK.replace("EPNS", "\"crown, lion passant\"");
+    let ran = enrich(&mended, &[&new, "--since", &old]);
+    assert_eq!((ran.code, ran.out.lines().count()), (0, 2), "{}", ran.err);
+    let mut lines: Vec<&str> = STOCK.lines().collect();
+    lines.swap(1, 2);
+    let ran = enrich(&format!("{}\n", lines.join("\n")), &[&new, "--since", &old]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.err
+            .contains("row 1 is another than in the earlier result"),
+        "{}",
+        ran.err
     );
 }
 

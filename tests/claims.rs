@@ -68,6 +68,10 @@ fn every_convention_means_its_years() {
         ("circa 1790", Some(1780), Some(1800)),
         ("about 1790", Some(1780), Some(1800)),
         ("1790?", Some(1780), Some(1800)),
+        ("1790~", Some(1780), Some(1800)),
+        ("1790 circa", Some(1780), Some(1800)),
+        ("1790 or thereabouts", Some(1780), Some(1800)),
+        ("1790 or so", Some(1780), Some(1800)),
         ("c. 1790-1795", Some(1780), Some(1805)),
         // A decade and a century.
         ("1890s", Some(1890), Some(1899)),
@@ -425,6 +429,45 @@ fn verdicts_are_decided_in_the_contracts_order() {
 }
 
 /// A letter that only runs into the year claimed is half inside; a run is if a part of it is.
+/// A year whose letter the tables do not know takes any letter, so that the one described bears nothing
+/// out. Sheffield's of 1793 is disputed, York's of 1857 and Norwich's of the 1690s are not known.
+#[test]
+fn a_letter_that_is_not_known_bears_nothing_out() {
+    for (words, marks) in [
+        (
+            "Sheffield 1793",
+            "crown, lion passant, king's head, script small q",
+        ),
+        (
+            "York 1857",
+            "five lions on cross, lion passant, queen's head, gothic z",
+        ),
+        (
+            "Norwich",
+            "lion's head erased, leopard's head, letter D, Norwich town mark",
+        ),
+    ] {
+        let v = check(words, marks);
+        assert_eq!(
+            (v.verdict, v.because),
+            (Ruling::Undecided, Because::LetterNotKnown),
+            "{words}"
+        );
+        let silent = |b: &puncheon::reading::Bearing| b.why.contains("is not known");
+        assert!(v.strains.iter().any(silent), "{words}: {:?}", v.strains);
+        let brief = program(&["read", "--brief", marks]).out;
+        assert!(brief.contains("not known"), "{brief}");
+    }
+    // Without a letter nothing is said of it, and a letter that is known decides.
+    let v = check(
+        "Sheffield 1773-1798",
+        "crown, lion passant, black letter capital E",
+    );
+    assert_ne!(v.because, Because::LetterNotKnown);
+    let brief = program(&["read", "--brief", "five lions on cross, lion passant"]).out;
+    assert!(!brief.contains("not known"), "{brief}");
+}
+
 #[test]
 fn half_is_possible_and_never_holds() {
     let w = "anchor, lion passant, capital roman W, no duty mark";
@@ -808,6 +851,13 @@ const SIGNS: &[(&str, &str, &str, &str, &str)] = &[
         "Minerva's head, e",
         "London 1900",
         "leopard's head, lion passant, e",
+    ),
+    (
+        "called-foreign",
+        "Birmingham 1956",
+        "Gorham: lion, anchor, black letter capital G",
+        "Birmingham 1956",
+        "lion, anchor, black letter capital G",
     ),
     (
         "provincial-mark",
@@ -1379,11 +1429,29 @@ fn what_was_never_struck_is_said_with_its_dates() {
     assert!(nothing("Chester 1970").contains("1962"));
     assert!(nothing("Birmingham 1750").contains("1773"));
     assert!(nothing("Birmingham 1803, imported").contains("1867"));
+    // The standard that was unlawful in between: 8 & 9 William III c. 8 and 6 George I c. 11.
+    assert!(nothing("London 1710 sterling").contains("from 1478 to 1696 and since 1720"));
     let mut asked = Asked::read(tables(), "Birmingham 1803").expect("it can be read");
     asked.metal = Some(puncheon::schema::entry::Metal::Gold);
     let e = puncheon::expected_marks(tables(), &asked);
     assert!(e.nothing.expect("nothing").contains("1824"));
     assert!(Asked::read(tables(), "Chester").is_err());
+}
+
+/// Where the letter is not known and sources name some, they are named.
+#[test]
+fn a_disputed_letter_is_not_named_as_known() {
+    for (words, said) in [
+        ("Sheffield 1793", "not known: sources say O"),
+        ("Glasgow 1960", "not known: sources say L"),
+    ] {
+        let e = expect(words);
+        let letter = looks(&e.sets[0])
+            .into_iter()
+            .find(|m| m.0 == "date letter")
+            .expect(words);
+        assert!(letter.1.starts_with(said), "{words}: {}", letter.1);
+    }
 }
 
 /// Years that share their marks are joined, and each keeps its letter.

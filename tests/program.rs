@@ -169,6 +169,7 @@ fn mistakes_say_what_would_work() {
     for (name, args) in [
         ("bare", &[][..]),
         ("unknown_option", &["read", "--colour", "anchor"]),
+        ("marks_without_a_command", &["anchor", "lion", "k"]),
         ("unknown_office", &["read", "--office", "bristol", "anchor"]),
         ("bad_years", &["read", "--between", "1820..1780", "anchor"]),
         (

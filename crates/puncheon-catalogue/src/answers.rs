@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use puncheon::reading::RemarkKind;
-use puncheon::sponsors::{self, Left};
+use puncheon::sponsors::{self, Left, Makers};
 use puncheon::wording;
 use puncheon::{Claim, Sightings};
 
 use crate::columns::{self, Column};
 use crate::enricher::Enricher;
-use crate::memory::{Memory, Shared};
+use crate::memory::{Memory, Remembered};
 use crate::split::{self, Dialect};
 use crate::summary::{At, Row, Tally};
 
@@ -27,8 +27,11 @@ const NOTHING_STATED: [&str; 8] = [
     "undated",
     "unknown",
 ];
-/// Sets of marks that are remembered, in each half of the memory.
-const SAME_MARKS: usize = 16_384;
+/// Bytes of answers that are remembered by the words of a row, by its marks, and of makers by the words
+/// that tell their letters; each with what one of them commonly takes.
+const BY_WORDS: (usize, usize) = (9 << 20, 900);
+const BY_MARKS: (usize, usize) = (30 << 20, 500);
+const BY_LETTERS: (usize, usize) = (2 << 20, 1024);
 
 /// How added cells are written.
 pub(crate) enum Form<'h> {
@@ -42,31 +45,57 @@ pub(crate) enum Form<'h> {
 pub(crate) struct Answers<'e> {
     enricher: &'e Enricher<'e>,
     form: Form<'e>,
-    /// By marks, without what depends on the words.
-    same_marks: Shared<Told>,
+    same_words: Memory<Answer>,
+    /// Without what depends on the words.
+    same_marks: Memory<Told>,
+    same_letters: Memory<Makers<'e>>,
 }
 
 /// What a set of marks comes to.
 struct Told {
     /// The added cells as they are written, but for those that depend on the words.
-    cells: Vec<u8>,
+    cells: Box<[u8]>,
     /// Where those stand: the byte, and the number of the column.
-    own: Vec<(usize, usize)>,
+    own: Box<[(usize, usize)]>,
     /// What the marks leave, for the makers of the row.
     left: Left,
     outcome: &'static str,
     verdict: &'static str,
     nears: bool,
-    best: String,
+    best: Box<str>,
     sure: &'static str,
 }
 
 /// What a row comes to.
 pub(crate) struct Answer {
     /// The added cells as they are written.
-    pub cells: Vec<u8>,
+    pub cells: Box<[u8]>,
     told: Arc<Told>,
     words: Vec<String>,
+}
+
+impl Remembered for Answer {
+    fn beside(&self) -> usize {
+        // What the marks come to lies here once more at the most.
+        let words: usize = self
+            .words
+            .iter()
+            .map(|w| size_of::<String>() + w.len())
+            .sum();
+        self.cells.len() + words + size_of::<Told>() + self.told.beside()
+    }
+}
+
+impl Remembered for Told {
+    fn beside(&self) -> usize {
+        self.cells.len() + size_of_val(&self.own[..]) + self.left.bytes() + self.best.len()
+    }
+}
+
+impl Remembered for Makers<'_> {
+    fn beside(&self) -> usize {
+        self.bytes()
+    }
 }
 
 /// A cell to be written.
@@ -82,7 +111,9 @@ impl<'e> Answers<'e> {
         Answers {
             enricher,
             form,
-            same_marks: Shared::new(SAME_MARKS),
+            same_words: Memory::new(BY_WORDS.0, BY_WORDS.1).of_repeats(),
+            same_marks: Memory::new(BY_MARKS.0, BY_MARKS.1),
+            same_letters: Memory::new(BY_LETTERS.0, BY_LETTERS.1),
         }
     }
 
@@ -98,35 +129,33 @@ impl<'e> Answers<'e> {
             }
         });
         for (at, column) in wanting {
-            out[at] = own(enricher, column, marks, &seen, &told.left);
+            let makers = |words: &str| Arc::new(Makers::of(enricher.tables, words));
+            out[at] = own(enricher, column, marks, &seen, &told.left, makers);
         }
         out
     }
 
-    /// Answers a row and counts it.
+    /// Answers a row and counts it. `asked` is room for what is asked, used again for each row.
     pub fn answer(
         &self,
         marks: &[u8],
         stated: &[u8],
-        memory: &mut Memory<Answer>,
+        asked: &mut Vec<u8>,
         tally: &mut Tally,
         at: At,
     ) -> Arc<Answer> {
-        let asked = [marks, b"\0", stated].concat();
-        let answer = match memory.get(&asked) {
-            Some(answer) => {
-                tally.sum.repeated += 1;
-                answer
-            }
-            None => {
-                let text = |bytes| String::from_utf8_lossy(bytes);
-                let (answer, same) = self.work_out(&text(marks), &text(stated));
-                tally.sum.same_marks += u64::from(same);
-                let answer = Arc::new(answer);
-                memory.put(&asked, &answer);
-                answer
-            }
-        };
+        asked.clear();
+        asked.extend_from_slice(marks);
+        asked.extend_from_slice(stated);
+        // Where the one ends and the other begins.
+        asked.extend_from_slice(&stated.len().to_le_bytes());
+        let (answer, repeated) = self.same_words.answer(asked, || {
+            let text = |bytes| String::from_utf8_lossy(bytes);
+            let (answer, same) = self.work_out(&text(marks), &text(stated));
+            tally.sum.same_marks += u64::from(same);
+            answer
+        });
+        tally.sum.repeated += u64::from(repeated);
         let t = &answer.told;
         let counted = Row {
             outcome: t.outcome,
@@ -157,13 +186,22 @@ impl<'e> Answers<'e> {
         for (at, column) in &told.own {
             cells.extend_from_slice(&told.cells[done..*at]);
             let which = self.enricher.columns[*column];
-            let cell = own(self.enricher, which, marks, &seen, &told.left);
+            let makers = |words: &str| {
+                let look = || Makers::of(self.enricher.tables, words);
+                self.same_letters.answer(words.as_bytes(), look).0
+            };
+            let cell = own(self.enricher, which, marks, &seen, &told.left, makers);
             self.push(*column, &cell, &mut cells);
             done = *at;
         }
         cells.extend_from_slice(&told.cells[done..]);
         let words = words.iter().map(|w| w.to_lowercase()).collect();
-        (Answer { cells, told, words }, same)
+        let answer = Answer {
+            cells: cells.into(),
+            told,
+            words,
+        };
+        (answer, same)
     }
 
     fn told(&self, marks: &str, seen: &Sightings, stated: &str) -> Told {
@@ -175,7 +213,11 @@ impl<'e> Answers<'e> {
             }
             column += 1;
         });
-        Told { cells, own, ..told }
+        Told {
+            cells: cells.into(),
+            own: own.into(),
+            ..told
+        }
     }
 
     /// Appends the cell of an added column.
@@ -218,10 +260,30 @@ fn not_understood<'d>(seen: &Sightings, marks: &'d str) -> Vec<&'d str> {
         .collect()
 }
 
-/// A cell that depends on the words of a row, and not on its marks alone.
-fn own(enricher: &Enricher, column: Column, marks: &str, seen: &Sightings, left: &Left) -> String {
+/// A cell that depends on the words of a row, and not on its marks alone. `makers` finds the marks of
+/// the register by words that tell letters.
+fn own<'t>(
+    enricher: &Enricher,
+    column: Column,
+    marks: &str,
+    seen: &Sightings,
+    left: &Left,
+    makers: impl Fn(&str) -> Arc<Makers<'t>>,
+) -> String {
     match column {
-        Column::Sponsors => sponsors::who(enricher.tables, marks, seen, left).join(SEPARATOR),
+        Column::Sponsors => {
+            let told = sponsors::words(enricher.tables, marks, seen);
+            let mut who: Vec<String> = Vec::new();
+            for name in told
+                .into_iter()
+                .flat_map(|(_, w)| makers(w).who(enricher.tables, left))
+            {
+                if !who.contains(&name) {
+                    who.push(name);
+                }
+            }
+            who.join(SEPARATOR)
+        }
         _ => not_understood(seen, marks).join(SEPARATOR),
     }
 }
@@ -286,8 +348,8 @@ fn told(
         ));
     }
     Told {
-        cells: Vec::new(),
-        own: Vec::new(),
+        cells: Box::default(),
+        own: Box::default(),
         left: std::mem::take(&mut g.left),
         outcome: columns::outcome(&g),
         verdict,
@@ -295,7 +357,8 @@ fn told(
         best: g
             .best
             .as_ref()
-            .map_or(String::new(), |b| format!("{} {}", b.0, b.1)),
+            .map_or(String::new(), |b| format!("{} {}", b.0, b.1))
+            .into(),
         sure: columns::sure(&g),
     }
 }

@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 use std::fmt::Write;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use puncheon::gist::Span;
 use puncheon::reading::{Outcome, Sure};
@@ -228,12 +230,42 @@ fn edtf(g: &Gist, out: &mut String) {
 
 /// The user's own words for ours, by what stands in a cell.
 #[derive(Clone, Debug, Default)]
-pub struct Terms(HashMap<String, String>);
+pub struct Terms(HashMap<String, Term>);
+
+#[derive(Clone, Debug)]
+struct Term {
+    theirs: String,
+    /// It stood in some cell.
+    met: Arc<AtomicBool>,
+}
 
 impl Terms {
     /// Terms from pairs of our value and the user's.
     pub fn new(pairs: impl IntoIterator<Item = (String, String)>) -> Terms {
-        Terms(pairs.into_iter().collect())
+        let term = |(ours, theirs)| {
+            let met = Arc::default();
+            (ours, Term { theirs, met })
+        };
+        Terms(pairs.into_iter().map(term).collect())
+    }
+
+    /// Our values that stood in no cell so far, in order: a slip, or nothing of the kind was met.
+    pub fn not_met(&self) -> Vec<&str> {
+        let unmet = |t: &Term| !t.met.load(Ordering::Relaxed);
+        let mut out: Vec<&str> = self
+            .0
+            .iter()
+            .filter_map(|(ours, t)| unmet(t).then_some(ours.as_str()))
+            .collect();
+        out.sort_unstable();
+        out
+    }
+
+    /// The user's word for one of ours.
+    fn theirs(&self, ours: &str) -> Option<&str> {
+        let t = self.0.get(ours)?;
+        t.met.store(true, Ordering::Relaxed);
+        Some(&t.theirs)
     }
 
     /// Puts the cell into the user's words; each item of a list by itself.
@@ -241,10 +273,10 @@ impl Terms {
         if self.0.is_empty() {
             return;
         }
-        if let Some(t) = self.0.get(cell.as_str()) {
-            cell.clone_from(t);
+        if let Some(t) = self.theirs(cell) {
+            *cell = t.to_string();
         } else if cell.contains(SEPARATOR) {
-            let item = |i| self.0.get(i).map_or(i, String::as_str);
+            let item = |i| self.theirs(i).unwrap_or(i);
             let items: Vec<&str> = cell.split(SEPARATOR).map(item).collect();
             *cell = items.join(SEPARATOR);
         }

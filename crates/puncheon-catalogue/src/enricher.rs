@@ -14,17 +14,12 @@ use std::time::{Duration, Instant};
 
 use puncheon::{Nears, Options, Tables};
 
-use crate::answers::{Answer, Answers, Form, READING};
+use crate::answers::{Answers, Form, READING};
 use crate::columns::{Column, Terms};
 use crate::feed::{Chunk, Feed};
-use crate::memory::Memory;
 use crate::split::{self, Dialect, Record};
 use crate::summary::{At, Problem, Summary, Tally};
 
-/// Answers that all workers together remember by their words, in each half of a memory.
-const SAME_WORDS: usize = 12_288;
-/// What one worker remembers at the least.
-const FEWEST: usize = 256;
 /// Rows of which one must have the field with the marks, or it is not there.
 const ENOUGH: u64 = 100;
 
@@ -222,8 +217,7 @@ impl<'t> Enricher<'t> {
             let reader = scope.spawn(|| feed.chunks(head.dialect, chunk_to, ticket_from, &stop));
             for _ in 0..workers {
                 let (from, to) = (Arc::clone(&chunk_from), Alarm(done_to.clone()));
-                let memory = Memory::new((SAME_WORDS / workers).max(FEWEST));
-                scope.spawn(move || self.work(head, answers, memory, &from, &to));
+                scope.spawn(move || self.work(head, answers, &from, &to));
             }
             drop((chunk_from, done_to));
             let written = gather(
@@ -318,14 +312,7 @@ impl<'t> Enricher<'t> {
         Ok((marks, claim, added))
     }
 
-    fn work(
-        &self,
-        head: &Head,
-        answers: &Answers,
-        mut memory: Memory<Answer>,
-        from: &Mutex<Receiver<Chunk>>,
-        to: &Alarm,
-    ) {
+    fn work(&self, head: &Head, answers: &Answers, from: &Mutex<Receiver<Chunk>>, to: &Alarm) {
         loop {
             let chunk = from.lock().map(|f| f.recv());
             let Ok(Ok(chunk)) = chunk else { return };
@@ -336,11 +323,11 @@ impl<'t> Enricher<'t> {
                 ..Done::default()
             };
             match self.format {
-                Format::JsonLines => self.lines(&chunk, head, answers, &mut memory, &mut done),
+                Format::JsonLines => self.lines(&chunk, head, answers, &mut done),
                 Format::Delimited => {
                     // The head has settled it.
                     done.had = [true; 2];
-                    self.rows(&chunk, head, answers, &mut memory, &mut done);
+                    self.rows(&chunk, head, answers, &mut done);
                 }
             }
             if to.0.send(Some(done)).is_err() {
@@ -350,17 +337,11 @@ impl<'t> Enricher<'t> {
     }
 
     /// Answers the rows of a chunk.
-    fn rows(
-        &self,
-        chunk: &Chunk,
-        head: &Head,
-        answers: &Answers,
-        memory: &mut Memory<Answer>,
-        done: &mut Done,
-    ) {
+    fn rows(&self, chunk: &Chunk, head: &Head, answers: &Answers, done: &mut Done) {
         let d = head.dialect;
         let buf = &chunk.bytes;
         let (mut at, mut ranges, mut line) = (0, Vec::new(), chunk.lines + 1);
+        let mut asked = Vec::new();
         while at < buf.len() {
             let Some(r) = split::record(buf, at, true, d) else {
                 break;
@@ -377,7 +358,8 @@ impl<'t> Enricher<'t> {
                 match self.readable(&r, body, &ranges, head) {
                     Ok((marks, claim)) => {
                         let at = At { row, line: begins };
-                        let answer = answers.answer(&marks, &claim, memory, &mut done.tally, at);
+                        let answer =
+                            answers.answer(&marks, &claim, &mut asked, &mut done.tally, at);
                         done.out.extend_from_slice(&answer.cells);
                     }
                     Err((place, wrong)) => {
@@ -449,15 +431,9 @@ impl<'t> Enricher<'t> {
 
     /// Answers the lines of a chunk, one JSON object each. The object's own bytes are kept; the new
     /// fields are put in before its closing brace.
-    fn lines(
-        &self,
-        chunk: &Chunk,
-        head: &Head,
-        answers: &Answers,
-        memory: &mut Memory<Answer>,
-        done: &mut Done,
-    ) {
+    fn lines(&self, chunk: &Chunk, head: &Head, answers: &Answers, done: &mut Done) {
         let (mut at, mut line_number, mut objects) = (0, chunk.lines, 0);
+        let mut asked = Vec::new();
         while at < chunk.bytes.len() {
             let end =
                 memchr::memchr(b'\n', &chunk.bytes[at..]).map_or(chunk.bytes.len(), |n| at + n + 1);
@@ -486,7 +462,7 @@ impl<'t> Enricher<'t> {
                         row,
                         line: line_number,
                     };
-                    let answer = answers.answer(marks, claim, memory, &mut done.tally, at);
+                    let answer = answers.answer(marks, claim, &mut asked, &mut done.tally, at);
                     // Before the first field of an object stands no comma.
                     let cells = &answer.cells[usize::from(o.empty)..];
                     done.out.extend_from_slice(&body[..o.brace]);

@@ -1,78 +1,93 @@
 //! Answers seen before, up to a bound: catalogues are full of repeats.
 
-use std::collections::HashMap;
 use std::hash::{BuildHasher, RandomState};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering};
 
-/// Answers by what was asked. The older half goes when the newer is full, so memory stays flat and
-/// what comes often stays.
+use quick_cache::Weighter;
+use quick_cache::sync::Cache;
+
+/// What can be remembered.
+pub(crate) trait Remembered {
+    /// What it takes up beside its own size, in bytes.
+    fn beside(&self) -> usize;
+}
+
+/// Answers by what was asked, which all workers share. What comes often stays; what came once goes
+/// when the bound is reached.
 pub(crate) struct Memory<T> {
-    newer: HashMap<Box<[u8]>, Arc<T>>,
-    older: HashMap<Box<[u8]>, Arc<T>>,
-    /// Answers in a half.
-    most: usize,
+    answers: Cache<Box<[u8]>, Arc<T>, Bytes>,
+    asked_before: Option<AskedBefore>,
 }
 
-impl<T> Memory<T> {
-    pub fn new(most: usize) -> Memory<T> {
+impl<T: Remembered> Memory<T> {
+    /// Remembers so many bytes of answers, of about so many bytes each.
+    pub fn new(bytes: usize, each: usize) -> Memory<T> {
         Memory {
-            newer: HashMap::new(),
-            older: HashMap::new(),
-            most,
+            answers: Cache::with_weighter(bytes / each, bytes as u64, Bytes),
+            asked_before: None,
         }
     }
 
-    /// The answer to what was asked, if it is remembered.
-    pub fn get(&mut self, asked: &[u8]) -> Option<Arc<T>> {
-        if let Some(answer) = self.newer.get(asked) {
-            return Some(Arc::clone(answer));
-        }
-        let (asked, answer) = self.older.remove_entry(asked)?;
-        self.keep(asked, &answer);
-        Some(answer)
-    }
-
-    /// Remembers an answer.
-    pub fn put(&mut self, asked: &[u8], answer: &Arc<T>) {
-        self.keep(asked.into(), answer);
-    }
-
-    fn keep(&mut self, asked: Box<[u8]>, answer: &Arc<T>) {
-        if self.newer.len() >= self.most {
-            self.older = std::mem::take(&mut self.newer);
-        }
-        self.newer.insert(asked, Arc::clone(answer));
-    }
-}
-
-/// Parts of a shared memory: workers seldom want the same one at the same time.
-const PARTS: usize = 16;
-
-/// A memory that all workers share.
-pub(crate) struct Shared<T> {
-    parts: [Mutex<Memory<T>>; PARTS],
-    hash: RandomState,
-}
-
-impl<T> Shared<T> {
-    pub fn new(most: usize) -> Shared<T> {
-        Shared {
-            parts: std::array::from_fn(|_| Mutex::new(Memory::new(most / PARTS))),
-            hash: RandomState::new(),
+    /// Remembers only what is asked twice: where most things come once, to keep them costs more than
+    /// it saves.
+    pub fn of_repeats(self) -> Memory<T> {
+        Memory {
+            asked_before: Some(AskedBefore::new()),
+            ..self
         }
     }
 
     /// The answer to what was asked, worked out if it is not remembered; and whether it was.
     pub fn answer(&self, asked: &[u8], work_out: impl FnOnce() -> T) -> (Arc<T>, bool) {
-        let part = &self.parts[self.hash.hash_one(asked) as usize % PARTS];
-        let lock = || part.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(answer) = lock().get(asked) {
+        if let Some(answer) = self.answers.get(asked) {
             return (answer, true);
         }
         // Nobody waits while it is worked out; two may do the same work, and get the same.
         let answer = Arc::new(work_out());
-        lock().put(asked, &answer);
+        if self.asked_before.as_ref().is_none_or(|a| a.note(asked)) {
+            self.answers.insert(asked.into(), Arc::clone(&answer));
+        }
         (answer, false)
+    }
+}
+
+/// What was asked lately, by a short hash: it may mistake one question for another, which costs an
+/// answer kept in vain and no more.
+struct AskedBefore {
+    lately: Box<[AtomicU32]>,
+    hash: RandomState,
+}
+
+impl AskedBefore {
+    /// Questions that are noted at most.
+    const LATELY: usize = 1 << 16;
+
+    fn new() -> AskedBefore {
+        AskedBefore {
+            lately: (0..Self::LATELY).map(|_| AtomicU32::new(0)).collect(),
+            hash: RandomState::new(),
+        }
+    }
+
+    /// Notes a question; was it asked before?
+    fn note(&self, asked: &[u8]) -> bool {
+        let hash = self.hash.hash_one(asked);
+        let (place, rest) = (hash as usize % Self::LATELY, (hash >> 32) as u32);
+        self.lately[place].swap(rest, Ordering::Relaxed) == rest
+    }
+}
+
+/// Bytes that an answer and what was asked take up.
+#[derive(Clone)]
+struct Bytes;
+
+/// What the memory itself needs for each answer: its place in the table, and the counts of its users.
+const PLACE: usize = 128;
+
+impl<T: Remembered> Weighter<Box<[u8]>, Arc<T>> for Bytes {
+    fn weight(&self, asked: &Box<[u8]>, answer: &Arc<T>) -> u64 {
+        (PLACE + size_of::<T>() + asked.len() + answer.beside()) as u64
     }
 }
 
@@ -80,26 +95,42 @@ impl<T> Shared<T> {
 mod tests {
     use super::*;
 
-    #[test]
-    fn what_comes_often_stays_and_no_more_than_two_halves_are_kept() {
-        let mut m: Memory<u32> = Memory::new(4);
-        for n in 0u32..100 {
-            assert!(m.get(&n.to_le_bytes()).is_none());
-            m.put(&n.to_le_bytes(), &Arc::new(n));
-            // Asked for each time, the first is never forgotten.
-            assert_eq!(m.get(&0u32.to_le_bytes()).as_deref(), Some(&0));
-            assert!(m.newer.len() + m.older.len() <= 8);
+    impl Remembered for Vec<u8> {
+        fn beside(&self) -> usize {
+            self.capacity()
         }
-        assert!(m.get(&1u32.to_le_bytes()).is_none());
     }
 
     #[test]
-    fn a_shared_answer_is_worked_out_once() {
-        let s: Shared<u32> = Shared::new(64);
-        assert_eq!(s.answer(b"k", || 7), (Arc::new(7), false));
+    fn an_answer_is_worked_out_once() {
+        let m: Memory<Vec<u8>> = Memory::new(100_000, 100);
+        assert_eq!(m.answer(b"k", || vec![7]), (Arc::new(vec![7]), false));
         assert_eq!(
-            s.answer(b"k", || unreachable!("it is remembered")),
-            (Arc::new(7), true)
+            m.answer(b"k", || unreachable!("it is remembered")),
+            (Arc::new(vec![7]), true)
         );
+    }
+
+    #[test]
+    fn of_repeats_only_what_is_asked_again_is_kept() {
+        let m: Memory<Vec<u8>> = Memory::new(100_000, 100).of_repeats();
+        for n in 0u32..1000 {
+            assert!(!m.answer(&n.to_le_bytes(), Vec::new).1);
+        }
+        // One in some thousands may be taken for another.
+        assert!(m.answers.len() < 10);
+        assert!(!m.answer(b"k", || vec![7]).1);
+        assert!(!m.answer(b"k", || vec![7]).1);
+        assert!(m.answer(b"k", || unreachable!("it is remembered")).1);
+    }
+
+    #[test]
+    fn no_more_is_kept_than_the_bound() {
+        let m: Memory<Vec<u8>> = Memory::new(1_000_000, 1000);
+        for n in 0u32..10_000 {
+            m.answer(&n.to_le_bytes(), || vec![0; 1000]);
+        }
+        assert!(m.answers.weight() <= 1_000_000);
+        assert!(m.answers.len() >= 500);
     }
 }

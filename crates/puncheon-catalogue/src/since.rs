@@ -82,7 +82,7 @@ fn rows<R: Read>(input: R) -> Rows<R> {
 /// The added cells that differ, row by row. The two results must have the same rows in the same order.
 ///
 /// # Errors
-/// If a result lacks the columns, or if one cannot be read.
+/// If a result lacks the columns, if one cannot be read, or if a row is plainly another.
 pub fn changes(
     old: impl Read,
     new: impl Read,
@@ -105,6 +105,13 @@ pub fn changes(
             "the earlier result has none of the added columns\n  name a file that an earlier run wrote, with the same --prefix".into(),
         ));
     }
+    // The user's own, by which a row is known again.
+    let own: Vec<(usize, usize)> = is
+        .iter()
+        .enumerate()
+        .filter(|(_, name)| !added.contains(name))
+        .filter_map(|(j, name)| Some((was.iter().position(|n| n == name)?, j)))
+        .collect();
     let (mut row, mut waiting) = (0, Vec::new().into_iter());
     Ok(std::iter::from_fn(move || {
         loop {
@@ -125,6 +132,13 @@ pub fn changes(
             };
             row += 1;
             let cell = |row: &[String], i: usize| row.get(i).cloned().unwrap_or_default();
+            // A description may have been mended since; a row of which more differs is another piece.
+            let differ = own.iter().filter(|(i, j)| cell(&a, *i) != cell(&b, *j));
+            if differ.count() * 2 > own.len() && own.len() > 1 {
+                return Some(Err(Error::Head(format!(
+                    "row {row} is another than in the earlier result\n  compare results of the same rows in the same order"
+                ))));
+            }
             let found: Vec<Change> = columns
                 .iter()
                 .filter_map(|(name, i, j)| {

@@ -6,7 +6,7 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
-use clap::error::ErrorKind;
+use clap::error::{ContextKind, ErrorKind};
 use clap::{Args, ColorChoice, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 use clap_complete::engine::ArgValueCompleter;
 use puncheon::cautions::Use;
@@ -857,8 +857,22 @@ fn refused(e: clap::Error) -> Failure {
     let text = e.render().to_string();
     match e.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Shown(text),
+        ErrorKind::InvalidSubcommand => Failure::Misuse(no_command(&e)),
         _ => Failure::Help(text.replacen("error: ", "puncheon: ", 1)),
     }
+}
+
+/// A word that is no command is a slip of one, or the first of the marks to be read.
+fn no_command(e: &clap::Error) -> String {
+    let word = |kind| e.get(kind).map(ToString::to_string).unwrap_or_default();
+    let typed = word(ContextKind::InvalidSubcommand);
+    let nearest = match word(ContextKind::SuggestedSubcommand) {
+        near if near.is_empty() => String::new(),
+        near => format!("\n  the nearest command is {near}"),
+    };
+    format!(
+        "\"{typed}\" is no command{nearest}\n  to read marks, write: puncheon read \"{typed} ...\"\n  puncheon --help lists the commands"
+    )
 }
 
 /// What a bare `puncheon` says.

@@ -1,6 +1,5 @@
 //! `puncheon check`: a claim held against the marks, as text or JSON.
 
-use std::fmt::Write as _;
 use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::check::{Because, Ruling, Verdict};
@@ -190,7 +189,8 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
     } else {
         format!("{} (as far as it was read)", v.claim.read_as(tables))
     };
-    let _ = writeln!(out, "{}\n", s.strong(&format!("{title}: {claimed}")));
+    s.title(&mut out, &format!("{title}: {claimed}"));
+    out.push('\n');
     because(v, s, &mut out);
     reasons(v, s, &mut out);
     supported(v, s, all, &mut out);
@@ -255,6 +255,11 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
         Because::MarksInDoubt => {
             "The marks would fit, but what is said of them leaves open whether they are the \
              piece's own."
+                .into()
+        }
+        Because::LetterNotKnown => {
+            "No letter known for that time is the one described: what fits are years whose letter \
+             is not known, where any letter would."
                 .into()
         }
         _ => return,

@@ -145,6 +145,9 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         kept.keep()?;
     }
     tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
+    if let Some(file) = &a.terms {
+        tell_terms(file, &enricher.terms);
+    }
     Ok(if summary.problems > 0 {
         Exit::NoAnswer
     } else {
@@ -449,6 +452,28 @@ impl Teller {
     }
 }
 
+/// Terms that stood in no cell, on standard error: one may be misspelt.
+fn tell_terms(file: &Path, terms: &Terms) {
+    let not_met = terms.not_met();
+    if not_met.is_empty() {
+        return;
+    }
+    let named: Vec<String> = not_met
+        .iter()
+        .take(MOST_WORDS)
+        .map(|t| format!("\"{}\"", plain(t)))
+        .collect();
+    let more = match not_met.len() - named.len() {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    eprintln!(
+        "Values of {} that stood in no cell: {}{more}",
+        file.display(),
+        named.join(", ")
+    );
+}
+
 /// The summary, on standard error.
 fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
     let to = target.map_or("standard output".to_string(), |t| t.display().to_string());
@@ -484,6 +509,9 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
         eprintln!("  {} {wrong}:", s.problems);
         for p in &s.first_problems {
             eprintln!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
+        }
+        if s.first_problems.iter().any(|p| p.wrong.contains("UTF-8")) {
+            eprintln!("    save the catalogue as UTF-8, and those rows can be read");
         }
         match s.problems - s.first_problems.len() as u64 {
             0 => {}

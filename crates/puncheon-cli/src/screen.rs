@@ -159,10 +159,10 @@ impl Screen {
     pub fn pair(&self, out: &mut String, left: &str, right: &str, at: usize) {
         let wide = left.chars().count() + 2;
         if self.width < 60 {
-            let _ = writeln!(out, "  {left}");
+            self.say(out, 2, left);
             self.say(out, 4, right);
         } else if wide > at {
-            let _ = writeln!(out, "  {left}");
+            self.say(out, 2, left);
             self.hang(out, "", right, at);
         } else {
             self.hang(out, left, right, at);
@@ -247,8 +247,8 @@ fn lettering(tables: &Tables, l: &LetterStruck) -> Option<usize> {
 /// One line for a reading.
 pub fn brief(r: &Reading, tables: &Tables) -> String {
     let line = match r.outcome {
-        Outcome::Fits if r.years == 1 => best(r),
-        Outcome::Fits => one_of(r),
+        Outcome::Fits if r.years == 1 => format!("{}{}", best(r), letter_not_known(r)),
+        Outcome::Fits => format!("{}{}", one_of(r), letter_not_known(r)),
         Outcome::Nears => {
             let n = &r.nears[0];
             format!(
@@ -265,6 +265,15 @@ pub fn brief(r: &Reading, tables: &Tables) -> String {
     match tables.overlay() {
         Some(folder) => format!("{line} (with the tables in {})", folder.display()),
         None => line,
+    }
+}
+
+/// What stands behind years of which the letter that was read is not known to be theirs.
+fn letter_not_known(r: &Reading) -> &'static str {
+    match r.fits.iter().all(|f| f.unread) {
+        true if r.years == 1 => ": its letter is not known",
+        true => ": their letters are not known",
+        false => "",
     }
 }
 
@@ -405,6 +414,7 @@ pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
         Outcome::Nears | Outcome::None => nothing_fits(r, s, all, &mut out),
         _ => outside(r, s, all, &mut out),
     }
+    stated(r, s, &mut out);
     remarks(r, s, &mut out);
     out
 }
@@ -420,7 +430,8 @@ fn head(f: &Fit) -> String {
 
 fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let f = &r.fits[0];
-    let _ = writeln!(out, "{}\n", s.strong(&head(f)));
+    s.title(out, &format!("{}{}", head(f), letter_not_known(r)));
+    out.push('\n');
     evidence(r, f, tables, s, out);
     if let Some(l) = f.letter.as_ref().filter(|l| l.struck.is_some())
         && !r.sightings.iter().any(|x| x.kind == Kind::Letter)
@@ -584,7 +595,8 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
     } else {
         title
     };
-    let _ = writeln!(out, "{}\n", s.strong(&title));
+    s.title(out, &format!("{title}{}", letter_not_known(r)));
+    out.push('\n');
     let lines = lines(&r.fits);
     let same_standard = lines.iter().all(|l| l.standards == lines[0].standards);
     let most = if all { lines.len() } else { MOST };
@@ -595,6 +607,7 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
             let f = l.first;
             let letter = match &f.letter {
                 Some(letter) => s.letter(tables, letter),
+                None if f.unread => "letter not known".into(),
                 None => String::new(),
             };
             let office = if one_office {
@@ -737,11 +750,24 @@ fn nears(r: &Reading, s: &Screen, all: bool, out: &mut String) {
     out.push('\n');
 }
 
+/// Do the years of one entry hold all those of another of the same office, and more?
+fn wider(one: &Fit, other: &Fit) -> bool {
+    one.office == other.office
+        && one.from <= other.from
+        && other.to <= one.to
+        && (one.from, one.to) != (other.from, other.to)
+}
+
 /// Years that rest on the same misreading share a line.
 pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
     let mut groups: Vec<(String, &str, Vec<&str>)> = Vec::new();
     for n in &r.nears {
         let if_so = misread(r, n);
+        // A span that lies in another, for another standard, says nothing more here.
+        let within = |m: &Fit| wider(m, n) && misread(r, m) == if_so;
+        if r.nears.iter().any(within) {
+            continue;
+        }
         match groups
             .iter_mut()
             .find(|g| g.0 == if_so && g.1 == n.office_name)
@@ -773,7 +799,8 @@ fn parts(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) 
         "{} sets of marks, each read apart",
         capital(&number(r.parts.len()))
     );
-    let _ = writeln!(out, "{}\n", s.strong(&title));
+    s.title(out, &title);
+    out.push('\n');
     let labels: Vec<&str> = r
         .parts
         .iter()
@@ -789,7 +816,12 @@ fn parts(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) 
     for (p, label) in r.parts.iter().zip(&labels) {
         s.pair(out, label, &brief(&p.reading, tables), at);
     }
-    out.push_str("\nNo year fits all of them together. Describe one part by itself to see more.\n");
+    out.push('\n');
+    s.say(
+        out,
+        0,
+        "No year fits all of them together. Describe one part by itself to see more.",
+    );
     caution(r, s, all, out);
 }
 
@@ -806,7 +838,8 @@ fn nothing_fits(r: &Reading, s: &Screen, all: bool, out: &mut String) {
         2 => "both marks".into(),
         n => format!("all {} marks", number(n)),
     };
-    let _ = writeln!(out, "{}\n", s.strong(&format!("No year fits {all_of}")));
+    s.title(out, &format!("No year fits {all_of}"));
+    out.push('\n');
     if let Some(why) = &r.conflict_why {
         s.say(out, 2, why);
         out.push('\n');
@@ -864,7 +897,8 @@ fn outside(r: &Reading, s: &Screen, all: bool, out: &mut String) {
         _ if r.sightings.is_empty() => "No mark was recognised",
         _ => "Nothing here tells office or year",
     };
-    let _ = writeln!(out, "{}\n", s.strong(title));
+    s.title(out, title);
+    out.push('\n');
     let mut said = false;
     for l in r.lookalikes.iter().take(MOST) {
         let words: Vec<String> = l
@@ -893,6 +927,26 @@ fn outside(r: &Reading, s: &Screen, all: bool, out: &mut String) {
         );
     }
     caution(r, s, all, out);
+}
+
+/// What is stated and not shown, so that nobody takes it for used.
+fn stated(r: &Reading, s: &Screen, out: &mut String) {
+    if r.claimed.is_empty() || r.outcome == Outcome::Outside {
+        return;
+    }
+    let words: Vec<String> = r
+        .claimed
+        .iter()
+        .map(|c| format!("\"{}\"", c.text))
+        .collect();
+    s.say(
+        out,
+        0,
+        &format!(
+            "Stated, and no evidence here: {}. The command check holds it against the marks.",
+            words.join(", ")
+        ),
+    );
 }
 
 fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {

@@ -56,6 +56,8 @@ pub enum Because {
     NothingBears,
     /// The description itself says that the marks do not vouch for the piece.
     MarksInDoubt,
+    /// A letter was read, and of what fits in the claim the letter is not known.
+    LetterNotKnown,
     /// Nothing fits; with one mark misread something in the claim would.
     OnlyMisread,
     /// Nothing fits, and nothing in the claim is near.
@@ -228,6 +230,12 @@ impl Case<'_> {
             Ruling::Holds | Ruling::Possible if warnings.iter().any(|w| w.unsettles) => {
                 (Ruling::Undecided, Because::MarksInDoubt)
             }
+            // Any letter would do there, so that the one described bears nothing out.
+            Ruling::Holds | Ruling::Possible
+                if inside.iter().chain(&half).all(|i| d.fits[*i].key.unread) =>
+            {
+                (Ruling::Undecided, Because::LetterNotKnown)
+            }
             _ => (verdict, because),
         };
         Judged {
@@ -324,6 +332,14 @@ impl Case<'_> {
         };
         out.supports = upheld(bearings.agrees);
         out.strains = upheld(bearings.strains);
+        let of_letter = |b: &Bearing| {
+            b.sighting
+                .is_some_and(|i| self.seen.sightings[i].kind(self.image()) == Kind::Letter)
+        };
+        if n.unread(view) {
+            let silent = bearings.silent.into_iter().filter(of_letter);
+            out.strains.extend(upheld(silent.collect()));
+        }
         out.clashes = bearings
             .clashes
             .into_iter()

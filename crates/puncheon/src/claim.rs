@@ -246,11 +246,21 @@ impl Claim {
     /// Why nothing claimed was ever struck: the dates of the offices and standards claimed.
     pub(crate) fn never_struck(&self, image: &Image) -> String {
         let rows = || (0..image.meta(Meta::Rows)).map(|r| image.row(r));
-        let span = |of: &dyn Fn(RowView) -> bool| {
-            rows()
+        // Letter years without a gap between them.
+        let runs = |of: &dyn Fn(RowView) -> bool| {
+            let mut years: Vec<(i32, i32)> = rows()
                 .filter(|r| of(*r))
                 .map(|r| (r.letter().year(), r.letter().to()))
-                .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+                .collect();
+            years.sort_unstable();
+            let mut out: Vec<(i32, i32)> = Vec::new();
+            for (from, to) in years {
+                match out.last_mut() {
+                    Some(run) if from <= run.1 + 1 => run.1 = run.1.max(to),
+                    _ => out.push((from, to)),
+                }
+            }
+            out
         };
         let now = (0..image.meta(Meta::Offices))
             .map(|o| image.office(o).years().1)
@@ -270,12 +280,19 @@ impl Claim {
         let marked = |o: Option<usize>, what: &str, of: &dyn Fn(RowView) -> bool| {
             let place = if o.is_some() { " there" } else { "" };
             let here = |r: RowView| o.is_none_or(|o| r.letter().office() == o) && of(r);
-            match span(&here) {
-                Some((from, to)) if Some(to) == now => {
+            let run = |(from, to): &(i32, i32)| match Some(*to) == now {
+                true => format!("since {from}"),
+                false => format!("from {from} to {to}"),
+            };
+            match runs(&here).as_slice() {
+                [] => format!("{what} was never marked{place}"),
+                [(from, to)] if Some(*to) == now => {
                     format!("{what} has been marked{place} since {from}")
                 }
-                Some((from, to)) => format!("{what} was marked{place} from {from} to {to}"),
-                None => format!("{what} was never marked{place}"),
+                all => {
+                    let all: Vec<String> = all.iter().map(run).collect();
+                    format!("{what} was marked{place} {}", all.join(" and "))
+                }
             }
         };
         let told = |o: Option<usize>| -> Vec<String> {

@@ -285,7 +285,11 @@ impl Reader<'_, '_> {
                 None => return Err(self.not_understood(k)),
             },
             Is::Number | Is::Initials if self.figures(&p) => return Err(self.not_understood(k)),
-            Is::Question => self.ask(k, dating),
+            Is::Question => {
+                if !self.about_beside(k, dating) {
+                    self.aside(&p);
+                }
+            }
             Is::Sense(s) => return self.sense(k, s, dating),
             Is::Unknown if self.figures(&p) || self.like_an_office(&p) => {
                 return Err(self.not_understood(k));
@@ -336,6 +340,7 @@ impl Reader<'_, '_> {
             .iter()
             .any(|p| matches!(p.what, Is::Years(..) | Is::Ordinal(_)));
         match after.chars().next() {
+            Some('~' | '\u{2248}') => d.about = true,
             Some('+') => d.since = true,
             Some('-' | '\u{2013}') if !dates_follow => d.since = true,
             _ => {}
@@ -457,6 +462,9 @@ impl Reader<'_, '_> {
     fn sense(&mut self, k: usize, sense: Sense, dating: &mut Dating) -> Result<usize, ClaimError> {
         let image = self.image;
         let p = self.pieces.pieces[k];
+        if sense == Sense::About && self.about_beside(k, dating) {
+            return Ok(k + 1);
+        }
         let mut word = |f: &dyn Fn(&mut Dating)| {
             f(dating);
             dating.start.get_or_insert(p.start);
@@ -675,26 +683,31 @@ impl Reader<'_, '_> {
         self.dates.push(date);
     }
 
-    /// "1790?", "1794(?)" and "?1794" are about that year.
-    fn ask(&mut self, k: usize, dating: &mut Dating) {
+    /// "1790?", "1794(?)", "1790 or thereabouts" and "?1794" are about that year. Does a date stand beside?
+    fn about_beside(&mut self, k: usize, dating: &mut Dating) -> bool {
         let p = self.pieces.pieces[k];
         let typed = self.pieces.text.typed;
+        let year_follows = matches!(self.is(k + 1), Some(Is::Years(..)));
+        // "1790 about 1800": a word goes to the year behind it.
+        let word = p.what != Is::Question;
         let beside = |d: &&mut Date| {
-            typed[d.end.min(p.start)..p.start]
-                .chars()
-                .all(|c| matches!(c, '(' | ' ' | '[' | ')'))
+            !(word && year_follows)
+                && typed[d.end.min(p.start)..p.start]
+                    .chars()
+                    .all(|c| matches!(c, '(' | ' ' | '[' | ')'))
         };
         if let Some(d) = self.dates.last_mut().filter(beside) {
             d.dating.about = true;
             d.years.one_letter = false;
             d.settle();
             d.end = p.end;
-        } else if matches!(self.is(k + 1), Some(Is::Years(..))) {
+            return true;
+        }
+        if year_follows {
             dating.about = true;
             dating.start.get_or_insert(p.start);
-        } else {
-            self.aside(&p);
         }
+        year_follows
     }
 
     /// The piece that makes an ordinal a century: "18th century", "18th to early 19th century".

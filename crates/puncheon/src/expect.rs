@@ -437,12 +437,17 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
         [_] if l.value().is_none() => "not known".to_string(),
         [_] => explain::letter_words(image, first),
         _ if views.iter().all(|v| v.letter().year() == l.year()) => {
-            let mut both: Vec<String> = views
+            let known = |v: &&RowView| v.letter().value().is_some();
+            let mut named: Vec<String> = views
                 .iter()
+                .filter(known)
                 .map(|v| explain::letter_words(image, *v))
                 .collect();
-            both.dedup();
-            both.join(" or ")
+            named.dedup();
+            match views.iter().all(|v| known(&v)) {
+                true => named.join(" or "),
+                false => format!("not known: sources say {}", named.join(" or ")),
+            }
         }
         _ => {
             let last = views[views.len() - 1];

@@ -129,7 +129,7 @@ pub(crate) fn gist<'t>(
     let made = seen.sightings.iter().any(|s| s.what == What::Sponsor);
     Gist {
         left: match made {
-            true => Left::of(image, d),
+            true => Left::of(d),
             false => Left::default(),
         },
         outcome: d.outcome,

@@ -6,6 +6,7 @@
 //! went on.
 
 use std::collections::HashSet;
+use std::ops::Deref;
 
 use puncheon_schema::entry::Basis;
 use puncheon_schema::export;
@@ -16,8 +17,8 @@ use serde::Serialize;
 
 use crate::answer::Decided;
 use crate::initials::{self, Letters, LettersError};
-use crate::narrow::find_office;
-use crate::reading::Reading;
+use crate::narrow::{Group, find_office};
+use crate::reading::{OutsideBecause, Reading};
 use crate::sighting::{Sightings, What};
 use crate::tables::Tables;
 use crate::weights;
@@ -185,12 +186,18 @@ pub struct Met {
 }
 
 /// Letter years of an office.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Span {
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Span<'o> {
     /// None for any office.
-    office: Option<String>,
+    office: Option<&'o str>,
     years: Option<(i32, i32)>,
 }
+
+/// Any office and time.
+const ANY: Span<'static> = Span {
+    office: None,
+    years: None,
+};
 
 /// The registers of tables: the built-in one, and a user's own over it.
 #[derive(Clone, Debug)]
@@ -263,17 +270,29 @@ impl Registers {
         self.len() == 0
     }
 
-    /// Marks that letters fit, or every mark: each with its doubts, and whether it is the user's own.
-    fn found(&self, letters: Option<&Letters>) -> Vec<(Entry<'_>, u32, bool)> {
+    /// Marks that letters fit, or every mark.
+    fn found(&self, letters: Option<&Letters>) -> Vec<Found<'_>> {
+        let whole = |(entry, own)| Found {
+            entry,
+            own,
+            others: 0,
+            turned: false,
+        };
         let Some(letters) = letters else {
-            return self.iter().map(|(e, own)| (e, 0, own)).collect();
+            return self.iter().map(whole).collect();
         };
         let mut out = Vec::new();
         for (layer, register, own) in self.layers() {
             for (i, others) in letters.found(register) {
                 let entry = register.get(i);
                 if self.shows(layer, entry.id) {
-                    out.push((entry, others, own));
+                    out.push(Found {
+                        // The order never decides what is listed; of equals the mark read so comes first.
+                        turned: !letters.in_order(entry.struck),
+                        entry,
+                        own,
+                        others,
+                    });
                 }
             }
         }
@@ -281,16 +300,28 @@ impl Registers {
     }
 }
 
+/// A mark of the register that letters fit.
+#[derive(Clone, Debug)]
+struct Found<'r> {
+    entry: Entry<'r>,
+    own: bool,
+    /// Doubted letters that would have to be others.
+    others: u32,
+    /// Its letters stand in another order than they were typed in.
+    turned: bool,
+}
+
 /// Answers from the register.
 pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
-    let span = |office: Option<&String>| Span {
-        office: office.cloned(),
-        years: asked.from.map(|a| (a, asked.to.unwrap_or(a))),
-    };
-    let spans: Vec<Span> = match asked.offices.as_slice() {
-        [] => vec![span(None)],
-        offices => offices.iter().map(|o| span(Some(o))).collect(),
-    };
+    let years = asked.from.map(|a| (a, asked.to.unwrap_or(a)));
+    let mut spans: Vec<Span> = Vec::new();
+    spans.extend(asked.offices.iter().map(|o| Span {
+        office: Some(o),
+        years,
+    }));
+    if spans.is_empty() {
+        spans.push(Span { years, ..ANY });
+    }
     let mut makers = makers(
         tables,
         asked.letters.as_ref(),
@@ -341,9 +372,17 @@ pub(crate) fn met(tables: &Tables, description: &str, seen: &Sightings, r: &Read
     out
 }
 
-/// The sponsors' marks of a description whose letters are told, by their sightings. Lines of one
-/// mark that were taken for two, "PB over AB", are one.
+/// The sponsors' marks of a description whose letters are told, by their sightings.
 fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
+    let image = tables.image();
+    let all = words(tables, description, seen).into_iter();
+    all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?)))
+        .collect()
+}
+
+/// The words that describe the sponsors' marks of a description, each with the first sighting that it
+/// rests on. Lines of one mark that were taken for two, "PB over AB", are one.
+pub fn words<'d>(tables: &Tables, description: &'d str, seen: &Sightings) -> Vec<(usize, &'d str)> {
     let image = tables.image();
     let words = |from: usize, to: usize| description.get(from..to).unwrap_or_default();
     let marks: Vec<usize> = (0..seen.sightings.len())
@@ -363,52 +402,89 @@ fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Let
             to = s.end;
             rest = more;
         }
-        out.extend(Letters::among(image, words(from, to)).map(|l| (*first, l)));
+        out.push((*first, words(from, to)));
     }
     out
 }
 
-/// The offices and letter years that the marks of a piece leave.
+/// The offices and letter years that the marks of a piece leave for its maker.
 #[derive(Clone, Debug, Default)]
-pub struct Left(Vec<Span>);
+pub struct Left {
+    /// The marks do not bear on office and year.
+    any: bool,
+    /// Numbers of offices, with their first and last letter years.
+    spans: Box<[(u16, i16, i16)]>,
+}
 
 impl Left {
-    /// Those that fit, or else all but fit.
-    pub(crate) fn of(image: &Image, d: &Decided) -> Left {
+    /// Those that fit, or else all but fit. Where the marks say nothing of office and year, any; where
+    /// they speak against a hallmark, or cannot stand together, none.
+    pub(crate) fn of(d: &Decided) -> Left {
+        let silent = [
+            OutsideBecause::NothingUnderstood,
+            OutsideBecause::NoYearLetters,
+        ];
         let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
-        let mut spans: Vec<(u32, i32, i32)> =
-            fits.iter().map(|g| (g.key.office, g.year, g.to)).collect();
+        let span = |g: &Group| (g.key.office as u16, g.year as i16, g.to as i16);
+        let mut spans: Vec<(u16, i16, i16)> = fits.iter().map(span).collect();
         spans.sort_unstable();
         spans.dedup();
-        let span = |(office, from, to): (u32, i32, i32)| Span {
-            office: Some(image.office(office as usize).id().to_string()),
-            years: Some((from, to)),
+        Left {
+            any: d.outside_because.is_some_and(|b| silent.contains(&b)),
+            spans: spans.into(),
+        }
+    }
+
+    fn spans<'t>(&self, image: &'t Image) -> Vec<Span<'t>> {
+        if self.any {
+            return vec![ANY];
+        }
+        let span = |(office, from, to): &(u16, i16, i16)| Span {
+            office: Some(image.office(usize::from(*office)).id()),
+            years: Some((i32::from(*from), i32::from(*to))),
         };
-        Left(spans.into_iter().map(span).collect())
+        self.spans.iter().map(span).collect()
+    }
+
+    /// What it takes up beside its own size, in bytes.
+    pub fn bytes(&self) -> usize {
+        size_of_val(&self.spans[..])
     }
 }
 
-/// Who is consistent with the maker's mark of a description, likeliest first, each once.
-pub fn who(tables: &Tables, description: &str, seen: &Sightings, left: &Left) -> Vec<String> {
-    let any = [Span {
-        office: None,
-        years: None,
-    }];
-    let spans = if left.0.is_empty() {
-        &any
-    } else {
-        left.0.as_slice()
-    };
-    let mut out: Vec<String> = Vec::new();
-    for (_, letters) in told(tables, description, seen) {
-        for r in ranked(tables, Some(&letters), spans, None) {
+/// Marks of the register that a sponsor's mark may be, whatever its office and year.
+#[derive(Clone, Debug)]
+pub struct Makers<'t>(Vec<Found<'t>>);
+
+impl<'t> Makers<'t> {
+    /// The marks that the letters in these [`words`] fit; none where they tell no letters.
+    pub fn of(tables: &'t Tables, words: &str) -> Makers<'t> {
+        let letters = Letters::among(tables.image(), words);
+        Makers(letters.map_or_else(Vec::new, |l| tables.registers().found(Some(&l))))
+    }
+
+    /// Who is consistent with what the other marks leave, likeliest first, each once.
+    pub fn who(&self, tables: &Tables, left: &Left) -> Vec<String> {
+        let mut out: Vec<String> = Vec::new();
+        let spans = left.spans(tables.image());
+        if spans.is_empty() {
+            return out;
+        }
+        for r in ranked(&self.0, &spans, |_| None, Ranked::consistent) {
             let name = who_of(&r.entry.names, r.entry.firm);
-            if r.consistent() && !out.contains(&name) {
+            if !out.contains(&name) {
                 out.push(name);
             }
         }
+        out
     }
-    out
+
+    /// What it takes up beside its own size, in bytes.
+    pub fn bytes(&self) -> usize {
+        /// Names, offices and the like of a mark, which lie in lists of their own.
+        const LISTS: usize = 160;
+        self.0.len() * (size_of::<Found>() + LISTS)
+    }
 }
 
 /// Who a mark is of: the persons, or the firm.
@@ -425,12 +501,12 @@ fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
 }
 
 /// The offices and letter years that fit, or else all but fit.
-fn left(r: &Reading) -> Vec<Span> {
+fn left(r: &Reading) -> Vec<Span<'_>> {
     let fits = if r.fits.is_empty() { &r.nears } else { &r.fits };
     let mut out: Vec<Span> = Vec::new();
     for f in fits {
         let span = Span {
-            office: f.office.clone(),
+            office: f.office.as_deref(),
             years: Some((f.from, f.to)),
         };
         if !out.contains(&span) {
@@ -438,10 +514,7 @@ fn left(r: &Reading) -> Vec<Span> {
         }
     }
     if out.is_empty() {
-        out.push(Span {
-            office: None,
-            years: None,
-        });
+        out.push(ANY);
     }
     out
 }
@@ -472,7 +545,7 @@ enum Time {
 
 impl Standing {
     fn of(e: &Entry, span: &Span) -> Standing {
-        let office = span.office.as_deref().filter(|_| !e.offices.is_empty());
+        let office = span.office.filter(|_| !e.offices.is_empty());
         let office = office.map(|o| e.offices.contains(&o));
         let (Some((first, last)), Some(from)) = (span.years, e.from) else {
             return Standing {
@@ -528,17 +601,20 @@ impl Standing {
 }
 
 /// A mark of the register with how it stands to what is asked.
-struct Ranked<'r, 's> {
-    entry: Entry<'r>,
-    own: bool,
-    /// Doubted letters that would have to be others.
-    others: u32,
+struct Ranked<'f, 'r> {
+    found: &'f Found<'r>,
     /// The punch agrees; None where it is not known or not asked for.
     punch: Option<bool>,
     standing: Standing,
-    span: Option<&'s Span>,
-    /// Its letters stand in another order than they were typed in.
-    turned: bool,
+    span: Option<&'f Span<'f>>,
+}
+
+impl<'r> Deref for Ranked<'_, 'r> {
+    type Target = Found<'r>;
+
+    fn deref(&self) -> &Found<'r> {
+        self.found
+    }
 }
 
 impl Ranked<'_, '_> {
@@ -559,33 +635,29 @@ impl Ranked<'_, '_> {
     }
 }
 
-/// Marks that letters fit, likeliest first.
-fn ranked<'r, 's>(
-    tables: &'r Tables,
-    letters: Option<&Letters>,
-    spans: &'s [Span],
-    punch: Option<&str>,
-) -> Vec<Ranked<'r, 's>> {
-    let mut out: Vec<Ranked> = tables
-        .registers()
-        .found(letters)
-        .into_iter()
-        .map(|(entry, others, own)| {
+/// Marks of the register that are to be kept, likeliest first. `punch` tells whether the punch of one
+/// agrees.
+fn ranked<'f, 'r>(
+    found: &'f [Found<'r>],
+    spans: &'f [Span],
+    punch: impl Fn(&Entry) -> Option<bool>,
+    keep: impl Fn(&Ranked<'f, 'r>) -> bool,
+) -> Vec<Ranked<'f, 'r>> {
+    let mut out: Vec<Ranked> = found
+        .iter()
+        .map(|found| {
             let best = spans
                 .iter()
-                .map(|s| (Standing::of(&entry, s), s))
+                .map(|s| (Standing::of(&found.entry, s), s))
                 .min_by_key(|(standing, _)| standing.order());
             Ranked {
-                punch: punch.and_then(|p| same_punch(tables.image(), &entry, p)),
+                punch: punch(&found.entry),
                 standing: best.map_or_else(Standing::default, |(s, _)| s),
                 span: best.map(|(_, span)| span),
-                // The order never decides what is listed; of equals the mark read so comes first.
-                turned: letters.is_some_and(|l| !l.in_order(entry.struck)),
-                entry,
-                own,
-                others,
+                found,
             }
         })
+        .filter(keep)
         .collect();
     out.sort_by(|a, b| a.order().cmp(&b.order()));
     out
@@ -598,7 +670,8 @@ fn makers(
     punch: Option<&str>,
 ) -> Vec<Maker> {
     let image = tables.image();
-    ranked(tables, letters, spans, punch)
+    let found = tables.registers().found(letters);
+    ranked(&found, spans, |e| same_punch(image, e, punch?), |_| true)
         .iter()
         .map(|r| maker(image, &r.entry, r.own, &bearing(image, r, letters, punch)))
         .collect()
@@ -622,7 +695,7 @@ fn bearing(image: &Image, r: &Ranked, letters: Option<&Letters>, punch: Option<&
         b.strains
             .push("a letter that is in doubt would be another".into());
     }
-    let office = r.span.and_then(|s| s.office.as_deref()).unwrap_or_default();
+    let office = r.span.and_then(|s| s.office).unwrap_or_default();
     match r.standing.office {
         Some(true) => b
             .agrees
