@@ -466,6 +466,8 @@ fn words_beside_the_marks_claim_nothing_more() {
         ("--item", "mug engraved with Chester Cathedral"),
         ("--item", "mug with Scottish thistle finial"),
         ("--item", "mug presented by John Smith"),
+        ("--item", "mug with gold plated interior"),
+        ("--item", "mug, interior gold plated"),
         ("--condition", "Victorian decoration"),
         ("--condition", "repaired in 1890"),
     ] {
@@ -604,6 +606,17 @@ fn a_line_reads_as_it_should() {
     ] {
         assert_eq!(brief(&[marks, "--item", item]), format!("{head}, {rest}"));
     }
+}
+
+/// A picture of several things has no article.
+#[test]
+fn a_picture_of_several_things_has_no_article() {
+    let r = puncheon(&["read", "crossed arrows, anchor"]);
+    assert!(
+        r.out.contains("\"crossed arrows\" is crossed arrows"),
+        "{}",
+        r.out
+    );
 }
 
 #[test]

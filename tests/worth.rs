@@ -344,6 +344,7 @@ fn weights_and_money_as_they_are_written() {
             "write what they weigh together: 100g",
         ),
         (&["50g each sterling"], "counts pieces"),
+        (&["5 oz 1/2 sterling"], "names no fineness"),
         (&["20g rolled gold"], "speaks of plate"),
         (
             &[

@@ -9,6 +9,7 @@ use puncheon_schema::image::{Image, Meta, Sense};
 
 use crate::borne::Borne;
 use crate::claim::Claim;
+use crate::made;
 use crate::narrow::Options;
 use crate::pieces::{Is, Pieces};
 use crate::sighting::{Sighting, What};
@@ -444,7 +445,14 @@ pub(crate) fn unborne<'t>(
 fn standards_named<'t>(tables: &Tables, text: &'t str) -> Vec<(&'t str, Claim)> {
     let image = tables.image();
     let seen = words::read(image, text);
+    // "Gold plated" names no gold, whatever stands behind it.
+    let not_metal = made::named(image, text);
     let aside = |from: usize, to: usize| {
+        let over = |n: &made::Named| n.at.start < to && from < n.at.end;
+        let whole = |n: &made::Named| (n.at.start, n.at.end) == (from, to);
+        if not_metal.iter().any(|n| over(n) && !whole(n)) {
+            return true;
+        }
         seen.sightings.iter().any(|s| {
             let within = s.start <= from && to <= s.end;
             within

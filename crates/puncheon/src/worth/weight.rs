@@ -321,6 +321,12 @@ fn figures(kind: &Kind, typed: &str) -> Result<BigRational, Refused> {
     Ok(n + part)
 }
 
+/// Is it a fraction with no whole before it? "5 oz 1/2" does not say of what.
+fn half(typed: &str) -> bool {
+    let digits = typed.bytes().take_while(u8::is_ascii_digit).count();
+    typed[digits..].starts_with('/')
+}
+
 /// A reader of one text.
 struct Reader<'i, 't> {
     image: &'i Image,
@@ -531,7 +537,8 @@ impl<'i, 't> Reader<'i, 't> {
         let typed = self.typed(at);
         let whole = typed.bytes().take_while(u8::is_ascii_digit).count();
         let bare = self.is(at, Is::Figures)
-            && whole <= 2
+            && (1..=2).contains(&whole)
+            && !half(typed)
             && !typed.contains(['.', ','])
             && !scaled(self.image, &self.typed(at + 1).to_lowercase())
             && !matches!(self.typed(at + 1), "%" | "/" | "=" | ":");
