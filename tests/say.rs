@@ -53,11 +53,34 @@ fn image() -> &'static Image {
 #[test]
 fn plate_by_its_description_is_not_called_silver() {
     let marks = "anchor, lion passant, small roman f, king's head";
-    for item in ["EPNS tray", "Sheffield plate mug", "silver plated tray"] {
+    for item in [
+        "EPNS tray",
+        "Sheffield plate mug",
+        "silver plated tray",
+        "tray, silver-plated",
+        "plated tray",
+        "gold plated chain",
+        "gilt metal box",
+        "silver-coated mug",
+    ] {
         let r = puncheon(&["say", marks, "--item", item]);
         assert_eq!(r.code, 1, "{item}: {}", r.out);
         assert!(!r.out.contains("Sterling silver"), "{item}: {}", r.out);
     }
+    // So does its condition.
+    let worn = [
+        "say",
+        marks,
+        "--item",
+        "mug",
+        "--condition",
+        "plating worn at the edges",
+    ];
+    assert_eq!(puncheon(&worn).code, 1);
+    assert_eq!(
+        brief(&[marks, "--item", "teapot with plated stand"]),
+        "Sterling silver teapot with plated stand, Birmingham 1803/04"
+    );
 }
 
 /// An import mark is told though its office is open, and a part of a piece is no piece.
@@ -154,6 +177,112 @@ fn a_part_of_its_own_year() {
             "mug"
         ]),
         "Sterling silver mug, Birmingham 1803/04"
+    );
+}
+
+/// A part that bears too little, nothing or plate is told as such, and the rest is worded by its marks;
+/// the whole is not called silver then.
+#[test]
+fn a_part_that_lacks_marks_is_told_and_not_called_silver() {
+    let line = |part: &str| brief(&[MARKS, "--marks", part, "--item", "silver tankard"]);
+    let head = |part: &str| {
+        format!(
+            "Tankard, sterling silver except for the {part}, Birmingham 1803/04, sponsor's mark JT"
+        )
+    };
+    for (part, name, lacks) in [
+        ("cover: EPNS", "cover", "of plate (EPNS)"),
+        ("The cover: pewter", "cover", "of base metal (pewter)"),
+        (
+            "cover: lion passant",
+            "cover",
+            "only partly marked (lion passant)",
+        ),
+        ("lid: unmarked", "lid", "unmarked"),
+        ("lid: no marks", "lid", "unmarked"),
+        ("burner: EPNS", "burner", "of plate (EPNS)"),
+        (
+            "cover: marks illegible",
+            "cover",
+            "with marks that were not read",
+        ),
+        (
+            "base and cover: lion passant",
+            "base and cover",
+            "only partly marked (lion passant)",
+        ),
+        (
+            "cover: maker's mark JT only",
+            "cover",
+            "not hallmarked (maker's mark JT only)",
+        ),
+    ] {
+        assert_eq!(line(part), format!("{}, the {name} {lacks}", head(name)));
+        let v = json(&[
+            "say", MARKS, "--marks", part, "--item", "tankard", "--title", "60",
+        ]);
+        let title = v["title"].as_str().expect("a title");
+        assert!(title.contains("except for the"), "{title}");
+        assert!(v["sets"][1]["not_borne"].is_string(), "{v}");
+        assert!(v["sets"][0]["not_borne"].is_null(), "{v}");
+        assert!(v["cautions"].to_string().contains("law-describing"), "{v}");
+    }
+    // What is against the marks of a part is against the piece.
+    for part in [
+        "cover: anchor, leopard's head",
+        "cover: lion passant, fake marks",
+    ] {
+        let r = puncheon(&["say", MARKS, "--marks", part, "--item", "tankard"]);
+        assert_eq!(r.code, 1, "{part}: {}", r.out);
+    }
+    // Pieces are no parts, and an item may not say of the part what its marks do not.
+    for args in [
+        &["say", MARKS, "--marks", "2x EPNS", "--item", "spoons"][..],
+        &[
+            "say",
+            MARKS,
+            "--marks",
+            "cover: EPNS",
+            "--item",
+            "mug with silver cover",
+        ],
+        &["say", "--marks", "cover: EPNS", "--item", "mug"],
+    ] {
+        let r = puncheon(args);
+        assert_eq!(r.code, 1, "{args:?}: {}", r.out);
+    }
+    // A label that means every part is none.
+    let each = format!("both: {MARKS}");
+    assert_eq!(
+        brief(&[&each, "--item", "pair of salts"]),
+        "Pair of sterling silver salts, Birmingham 1803/04, sponsor's mark JT"
+    );
+}
+
+/// A title is cut between phrases, and one that cannot hold the piece is refused.
+#[test]
+fn a_title_keeps_the_piece_whole() {
+    let title = |item: &str, length: &str| {
+        let r = puncheon(&["say", MARKS, "--item", item, "--title", length, "--brief"]);
+        match r.code {
+            0 => r.out.trim_end().to_string(),
+            _ => r.err,
+        }
+    };
+    assert_eq!(title("mustard pot", "20"), "Silver mustard pot");
+    assert_eq!(
+        title("mustard pot with liner", "30"),
+        "Sterling silver mustard pot"
+    );
+    assert_eq!(
+        title("cup and cover", "30"),
+        "Sterling silver cup and cover"
+    );
+    let long = title("salt and pepper pots", "20");
+    assert!(long.contains("at least 27"), "{long}");
+    assert_eq!(
+        title("salt and pepper pots", "27"),
+        "Silver salt and pepper pots"
     );
 }
 
@@ -288,6 +417,206 @@ fn refusals() {
             assert!(cautions.contains(law), "{args:?}: {law}");
         }
     }
+}
+
+/// What is stated in any place may not claim what the marks do not carry; what only names a town, a
+/// date or a person is no such claim.
+#[test]
+fn words_beside_the_marks_claim_nothing_more() {
+    let run = |place: &str, text: &str, how: &str| match place {
+        "--item" => puncheon(&["say", MARKS, place, text, how]),
+        _ => puncheon(&["say", MARKS, "--item", "mug", place, text, how]),
+    };
+    for (place, text) in [
+        ("--item", "fine silver mug"),
+        ("--item", "solid silver mug"),
+        ("--item", "sterling silver solid silver mug"),
+        ("--item", "pure silver mug"),
+        ("--item", "100% silver mug"),
+        ("--item", "Irish mug"),
+        ("--item", "Scottish silver mug"),
+        ("--item", "eighteenth-century mug"),
+        ("--item", "18th c. mug"),
+        ("--item", "mug, C18th"),
+        ("--item", "mug dated 1720"),
+        ("--item", "Chester mug"),
+        ("--item", "mug by Hester Bateman"),
+        ("--item", "Hester Bateman mug"),
+        ("--item", "mug by Somebody Unheard"),
+        ("--size", "7 cm high, 1720"),
+        ("--size", "Chester"),
+        ("--condition", "good for 1720"),
+        ("--condition", "solid silver throughout"),
+        ("--condition", "London marks rubbed"),
+    ] {
+        let r = run(place, text, "--brief");
+        assert_eq!(r.code, 1, "{place} {text}: {}", r.out);
+        assert!(r.out.is_empty(), "{place} {text}: {}", r.out);
+        let v: Value = serde_json::from_str(&run(place, text, "--json").out).expect("JSON");
+        assert!(v["instead"].is_null(), "{v}");
+    }
+    for (place, text) in [
+        ("--item", "English mug"),
+        ("--item", "mug dated 1937"),
+        ("--item", "mug engraved 1937"),
+        ("--item", "mug, Victorian decoration"),
+        ("--item", "18th-century-style mug"),
+        ("--item", "Lord Chester's mug"),
+        ("--item", "mug with the arms of the City of Chester"),
+        ("--item", "mug engraved with Chester Cathedral"),
+        ("--item", "mug with Scottish thistle finial"),
+        ("--item", "mug presented by John Smith"),
+        ("--item", "mug with gold plated interior"),
+        ("--item", "mug, interior gold plated"),
+        ("--condition", "Victorian decoration"),
+        ("--condition", "repaired in 1890"),
+    ] {
+        let r = run(place, text, "--brief");
+        assert_eq!(r.code, 0, "{place} {text}: {}", r.err);
+        assert!(r.out.contains(text), "{text}: {}", r.out);
+    }
+    let irish = "harp crowned, Hibernia, date letter capital roman F";
+    let line = brief(&[irish, "--item", "Irish mug"]);
+    assert!(line.contains("Irish mug, Dublin"), "{line}");
+    let v = json(&["say", MARKS, "--item", "Somebody Unheard mug"]);
+    assert!(v["notes"].to_string().contains("Somebody Unheard"), "{v}");
+}
+
+/// The sponsor's mark is told as struck, and a maker only as one with whom it is consistent.
+#[test]
+fn a_sponsor_is_told_as_struck_and_never_named_for_sure() {
+    let told = |marks: &str| {
+        let v = json(&["say", marks, "--item", "spoon"]);
+        let sponsor = v["sets"][0]["sponsor"]
+            .as_str()
+            .unwrap_or_default()
+            .to_string();
+        let makers = v["sets"][0]["makers"]
+            .as_str()
+            .unwrap_or_default()
+            .to_string();
+        (
+            sponsor,
+            makers,
+            v["paragraph"].as_str().expect("words").to_string(),
+        )
+    };
+    let london = "leopard's head crowned, lion passant, small roman h";
+    for (typed, struck) in [
+        ("maker's mark HB in script", "HB in script"),
+        ("HB script", "HB script"),
+        ("script HB", "script HB"),
+        ("maker's mark HB only", "HB"),
+    ] {
+        let (sponsor, makers, paragraph) = told(&format!("{london}, {typed}"));
+        assert_eq!(sponsor, struck, "{typed}");
+        assert_eq!(makers, "consistent with Hester Bateman, among others");
+        assert!(
+            paragraph.contains(&format!("Sponsor's mark: {struck}, {makers}.")),
+            "{paragraph}"
+        );
+    }
+    let (_, makers, paragraph) = told(&format!("{london}, QX"));
+    assert!(
+        makers.is_empty() && paragraph.contains("Sponsor's mark: QX."),
+        "{paragraph}"
+    );
+    // However many are consistent with letters of the register, three are named at most.
+    let mut kinds: BTreeSet<&str> = BTreeSet::new();
+    for (entry, _) in Tables::builtin().registers().iter() {
+        let marks = format!(
+            "leopard's head, lion passant, maker's mark {}",
+            entry.struck
+        );
+        let Some(w) = said_of(&marks) else { continue };
+        let consistent = w.sets[0].reading.sponsors.iter();
+        let consistent = consistent
+            .filter(|m| m.maker.consistent())
+            .map(|m| m.maker.who());
+        let who: BTreeSet<String> = consistent.collect();
+        let told = w.sets[0].makers.clone().unwrap_or_default();
+        match who.len() {
+            0 => assert!(told.is_empty(), "{told}"),
+            1..=3 => {
+                kinds.insert("named");
+                assert!(told.starts_with("consistent with "), "{told}");
+                assert!(told.ends_with(", among others"), "{told}");
+                assert!(who.iter().all(|w| told.contains(w.as_str())), "{told}");
+            }
+            _ => {
+                kinds.insert("several");
+                assert_eq!(told, "several makers used these letters");
+            }
+        }
+    }
+    assert_eq!(kinds.len(), 2, "both kinds were met: {kinds:?}");
+}
+
+/// The words for one set of marks on a spoon.
+fn said_of(marks: &str) -> Option<Wording> {
+    said(&[marks], "spoon", |_| {})
+}
+
+/// The line reads as a person would write it: no article behind the metal, no word said twice, and
+/// several pieces in the plural.
+#[test]
+fn a_line_reads_as_it_should() {
+    let rest = "Birmingham 1803/04, sponsor's mark JT";
+    let four = format!("4x {MARKS}");
+    let six = format!("six {MARKS}");
+    for (marks, item, head) in [
+        (MARKS, "a mug", "Sterling silver mug"),
+        (MARKS, "An inkstand", "Sterling silver inkstand"),
+        (
+            MARKS,
+            "Sterling silver sterling silver mug",
+            "Sterling silver mug",
+        ),
+        (MARKS, "925 silver mug", "Sterling silver mug"),
+        (MARKS, "six teaspoon", "Six sterling silver teaspoons"),
+        (
+            MARKS,
+            "half a dozen forks",
+            "Half a dozen sterling silver forks",
+        ),
+        (MARKS, "2 handled cup", "Sterling silver 2 handled cup"),
+        (
+            MARKS,
+            "four piece tea set",
+            "Sterling silver four piece tea set",
+        ),
+        (
+            MARKS,
+            "a pair of candlestick",
+            "Pair of sterling silver candlesticks",
+        ),
+        (
+            MARKS,
+            "wine label,pierced",
+            "Sterling silver wine label, pierced",
+        ),
+        (&four, "teaspoon", "Four sterling silver teaspoons"),
+        (&four, "fish knife", "Four sterling silver fish knives"),
+        (
+            &four,
+            "box with hinged lid",
+            "Four sterling silver boxes with hinged lid",
+        ),
+        (&six, "spoons", "Six sterling silver spoons"),
+    ] {
+        assert_eq!(brief(&[marks, "--item", item]), format!("{head}, {rest}"));
+    }
+}
+
+/// A picture of several things has no article.
+#[test]
+fn a_picture_of_several_things_has_no_article() {
+    let r = puncheon(&["read", "crossed arrows, anchor"]);
+    assert!(
+        r.out.contains("\"crossed arrows\" is crossed arrows"),
+        "{}",
+        r.out
+    );
 }
 
 #[test]
@@ -486,6 +815,8 @@ fn the_law_of_later_dublin_work_is_told() {
         v["cautions"].to_string().contains("law-dublin")
     };
     assert!(law("1947"));
+    // One reading of several is enough.
+    assert!(law("1900..1950"));
     assert!(!law("1800..1830"));
     let v = json(&["say", MARKS, "--item", "beaker"]);
     assert!(!v["cautions"].to_string().contains("law-dublin"));
@@ -533,6 +864,21 @@ fn a_catalogue_gets_the_wording_of_its_marks() {
 fn cautions_for_what_is_done() {
     assert_snapshot!(screen(&["cautions", "clean"]));
     assert_snapshot!(screen(&["cautions", "sell", "--marks", MARKS]));
+}
+
+/// Before a value, what is weighed with a piece is to be minded: loading and blades among it.
+#[test]
+fn cautions_of_a_value_tell_what_is_not_metal() {
+    let v = json(&["cautions", "worth"]);
+    let ids: Vec<&str> = v["cautions"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|c| c["id"].as_str())
+        .collect();
+    for id in ["not-an-assay", "loaded", "steel", "gilt", "plate"] {
+        assert!(ids.contains(&id), "{id}: {ids:?}");
+    }
 }
 
 #[test]

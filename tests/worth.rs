@@ -290,6 +290,81 @@ fn no_line_is_longer_than_the_width() {
 
 /// A chip of metal is not told as nothing, and a price without decimals not in pennies.
 #[test]
+fn weights_and_money_as_they_are_written() {
+    for (weight, grams) in [
+        ("2 1/2 oz", "77.758692"),
+        ("1/2 oz", "15.551738"),
+        ("2½ oz", "77.758692"),
+        ("2-1/2oz", "77.758692"),
+        ("1 ½ oz", "46.655215"),
+        ("3⅛ oz", "97.198365"),
+        ("12 1/2 dwt", "19.439673"),
+    ] {
+        let v = json(&[&format!("{weight} sterling")]);
+        assert_eq!(places(exact(&v["gross"]["g"]), 6), grams, "{weight}");
+    }
+    let v = json(&["12 oz 25 dwt sterling"]);
+    assert!(
+        v["notes"]
+            .to_string()
+            .contains("a whole troy ounce in its dwt"),
+        "{v}"
+    );
+    let v = json(&["10g sterling", "--price", "£1.000/kg"]);
+    assert!(
+        v["notes"]
+            .to_string()
+            .contains("for thousands write £1000/kg"),
+        "{v}"
+    );
+    let v = json(&["100g sterling", "--less", "loading 1%", "--price", "1/g"]);
+    assert_eq!(v["at_most"], true, "{v}");
+    let v = json(&["100g sterling", "--less", "loading 90%", "--price", "1/g"]);
+    assert_eq!(v["at_most"], false, "{v}");
+    assert_eq!(
+        json(&["10g sterling", "--at", "150; 180"])["sale"]["at"][1]["price"],
+        "180.00"
+    );
+    for (args, said) in [
+        (&["1.2.3g sterling"][..], "such as 1.23g"),
+        (&["1.234.567g sterling"], "such as 1234567g"),
+        (&["10g sterling", "--price", "1e3/g"], "such as 1000/g"),
+        (&["10g sterling", "--price", "£24.10"], "such as £24.10/ozt"),
+        (&["10g sterling", "--at", "150 180"], "\"150, 180\""),
+        (&["12345678901234567890g sterling"], "at most 18 figures"),
+        (
+            &["10g sterling", "--price", "0.12345678901/g"],
+            "at most 9 behind the point",
+        ),
+        (&["40-45g sterling"], "is a span"),
+        (&["40g to 45g sterling"], "is a span"),
+        (&["about 45g sterling"], "is a guess"),
+        (
+            &["2 x 50g sterling"],
+            "write what they weigh together: 100g",
+        ),
+        (&["50g each sterling"], "counts pieces"),
+        (&["5 oz 1/2 sterling"], "names no fineness"),
+        (&["20g rolled gold"], "speaks of plate"),
+        (
+            &[
+                "100g sterling",
+                "--less",
+                "blades 60%",
+                "--less",
+                "pitch 50%",
+            ],
+            "come to 110% of the whole weight",
+        ),
+    ] {
+        let r = puncheon(&[&["worth"], args].concat());
+        assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
+        assert!(r.err.contains(said), "{args:?}: {}", r.err);
+    }
+}
+
+/// A small weight is told to three figures.
+#[test]
 fn small_weights_and_whole_currencies() {
     let r = puncheon(&["worth", "0.0042g", "22 ct", "--price", "JPY 15,000.5/g"]);
     assert!(r.out.contains("0.0042 g (0.000135 oz t)"), "{}", r.out);
@@ -348,6 +423,75 @@ fn marks_let_in_value_nothing() {
         format!("description,marks,gross\n\"mug, marks let into the base\",\"{MARKS}\",60g\n");
     let v: Value = serde_json::from_str(&listed(&list, &["--json"]).out).expect("JSON");
     assert_eq!(v["items"], serde_json::json!([]), "{v}");
+}
+
+/// A piece that is itself plated, gilt base metal or an imitation is not valued, however its fineness is
+/// given; where only a part of it is, its value is the most that it can be.
+#[test]
+fn plate_is_not_valued_and_a_plated_part_is_at_most() {
+    let gold = "anchor, crown, 18, small roman f";
+    let whole = [
+        "gold plated chain",
+        "gold-plated bangle",
+        "rolled gold chain",
+        "gilt metal locket",
+        "chain, gold plated",
+        "chain (gold plated)",
+        "pair of plated cufflinks",
+        "locket in rolled gold",
+        "silver plated teapot",
+        "E.P.N.S. teapot",
+        "teapot, heavily silver plated",
+        "plated and engraved mug",
+        "gold-tone chain",
+        "brass locket",
+    ];
+    for item in whole {
+        for asked in [
+            &["20g", "--marks", MARKS][..],
+            &["20g", "--marks", gold],
+            &["20g 9ct"],
+        ] {
+            let v = json(&[asked, &["--item", item, "--price", "1/g"]].concat());
+            assert!(v["not_valued"].is_string(), "{item}, {asked:?}: {v}");
+            assert!(v["value"].is_null() && v["fine"].is_null(), "{item}: {v}");
+        }
+        let v: Value = serde_json::from_str(
+            &listed(
+                &format!("description,marks,gross\n\"{item}\",\"{MARKS}\",20g\n"),
+                &["--json"],
+            )
+            .out,
+        )
+        .expect("JSON");
+        assert_eq!(v["items"], serde_json::json!([]), "{item}: {v}");
+    }
+    for item in [
+        "chain, plated chain attached",
+        "teapot with plated liner",
+        "mug (cover EPNS)",
+        "mug, the lid silver plated",
+        "mug in plated stand",
+        "mug and brass tray",
+    ] {
+        let v = json(&["20g", "--marks", MARKS, "--item", item]);
+        assert!(v["not_valued"].is_null(), "{item}: {v}");
+        assert_eq!(v["at_most"], true, "{item}: {v}");
+    }
+    for item in [
+        "mug, not plated",
+        "mug without plated liner",
+        "ring, rhodium plated",
+        "silver gilt mug",
+        "old silver plate, a mug",
+    ] {
+        let v = json(&["20g", "--marks", MARKS, "--item", item]);
+        assert!(v["not_valued"].is_null(), "{item}: {v}");
+        assert_eq!(v["at_most"], false, "{item}: {v}");
+    }
+    // Gilding is on silver: it makes nothing gold.
+    let v = json(&["20g 9ct", "--item", "vermeil locket"]);
+    assert!(v["not_valued"].is_string(), "{v}");
 }
 
 /// What the marks stand on, or say beside themselves, counts as what the piece is.
@@ -453,6 +597,49 @@ fn a_schedule_by_other_writers() {
         other,
     );
     assert_eq!(piped.out, r.out);
+}
+
+/// What a spreadsheet would run is made harmless, a number given twice is told, the reason of "at most"
+/// stands in its row, and columns go by other words.
+#[test]
+fn a_schedule_is_safe_and_says_what_it_must() {
+    let list = format!(
+        "no,item,hallmarks,weight,less\n\
+         1,\"=HYPERLINK(\"\"x\"\")\",\"{MARKS}\",100g,\n\
+         1,-2+3,\"{MARKS}\",100g,\"glass 10g, stones 5g\"\n\
+         +3,Loaded candlestick,\"{MARKS}\",100g,\n\
+         1,@SUM(A1),EPNS,100g,\n"
+    );
+    let r = listed(&list, &["--price", "£1/g", "--csv"]);
+    assert_eq!(r.code, 0, "{}{}", r.out, r.err);
+    let mut csv = csv::ReaderBuilder::new().from_reader(r.out.as_bytes());
+    let rows: Vec<csv::StringRecord> = csv.records().map(|r| r.expect("a row")).collect();
+    for cell in rows.iter().flatten() {
+        assert!(!cell.starts_with(['=', '+', '-', '@']), "{cell}");
+    }
+    assert_eq!(&rows[0][1], "'=HYPERLINK(\"x\")");
+    assert_eq!(&rows[1][6], "glass 10g; stones 5g");
+    assert_eq!(&rows[1][7], "85");
+    assert!(
+        rows[1][14].contains("The number 1 stands at an earlier row too."),
+        "{:?}",
+        rows[1]
+    );
+    assert!(rows[3][14].contains("The number 1 stands"), "{:?}", rows[3]);
+    assert!(!rows[0][14].contains("The number"), "{:?}", rows[0]);
+    assert!(
+        rows[2][14].contains("the most it can be: not enough was taken off for loading"),
+        "{:?}",
+        rows[2]
+    );
+    let other = format!("item,description,marks,gross\n7,Mug,\"{MARKS}\",10g\n");
+    let v: Value = serde_json::from_str(&listed(&other, &["--json"]).out).expect("JSON");
+    assert_eq!(
+        (&v["items"][0]["number"], &v["items"][0]["description"]),
+        (&"7".into(), &"Mug".into())
+    );
+    let r = listed("a,b\n1,2\n", &[]);
+    assert!(r.err.contains("marks (or hallmarks, mark)"), "{}", r.err);
 }
 
 #[test]
@@ -1011,11 +1198,11 @@ fn hostile_input_is_refused_with_what_would_be_right() {
             "comma where the point belongs",
             "write 12.5 oz t",
         ),
-        (&["1..5g sterling"], "more than one point", "write 1234.5g"),
+        (&["1..5g sterling"], "more than one point", "such as 1.5g"),
         (
             &["99999999999999999999g sterling"],
             "more figures than",
-            "at most 9 behind the point",
+            "at most 18 figures",
         ),
         (
             &["12 oz av 5 dwt sterling"],
@@ -1076,7 +1263,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (
             &["20g sterling", "--price", "24.10"],
             "says not for what weight",
-            "24.50/ozt",
+            "24.10/ozt",
         ),
         (
             &["20g sterling", "--price", "24.10/yard"],
@@ -1144,7 +1331,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (&["100g under 925"], "\"under\" names no fineness", "925"),
         (&["100g half sterling"], "\"half\" names", "sterling"),
         (&["100g about sterling"], "\"about\" names", "sterling"),
-        (&["approx 100g sterling"], "\"approx\" names", "sterling"),
+        (&["approx 100g sterling"], "is a guess", "such as 100g"),
         (&["20 oz all in sterling"], "\"all\" names", "sterling"),
         (
             &["100g 900"],

@@ -65,7 +65,7 @@ fn text(list: &[Caution], s: &Screen) -> String {
         );
     }
     if list.is_empty() {
-        out.push_str("Nothing in the tables is to be minded here.\n");
+        out.push_str("The tables hold no caution for this.\n");
     }
     out
 }

@@ -110,9 +110,26 @@ fn sale_asked(a: &SaleArgs) -> Result<SaleAsked, Failure> {
     })
 }
 
-/// Prices parted by commas. A comma that could part thousands is not guessed at.
+/// Prices parted by commas or semicolons. A comma that could part thousands is not guessed at.
 fn prices(typed: &str) -> Result<Vec<String>, Failure> {
+    if typed.contains(';') {
+        return Ok(typed.split(';').map(|p| p.trim().to_string()).collect());
+    }
     let parts: Vec<&str> = typed.split(',').collect();
+    let blanks = |p: &&str| {
+        let words: Vec<&str> = p.split_whitespace().collect();
+        words.len() > 1
+            && words
+                .iter()
+                .all(|w| w.ends_with(|c: char| c.is_ascii_digit()))
+    };
+    if parts.iter().any(blanks) {
+        let words: Vec<&str> = typed.split([' ', ',']).filter(|w| !w.is_empty()).collect();
+        return Err(Failure::Misuse(format!(
+            "the prices in \"{typed}\" are not parted\n  write a comma between two: \"{}\"",
+            words.join(", ")
+        )));
+    }
     let figures = |s: &str| s.chars().filter(char::is_ascii_digit).count();
     let thousands = |pair: &[&str]| {
         let whole = pair[1].split('.').next().unwrap_or_default();
@@ -202,8 +219,10 @@ fn one(w: &Worth, s: &Screen) -> String {
         }
         self::sale(w, sale, s, &mut out);
     }
+    // Of what is not valued there is no most that it can be.
     foot(
         &w.advice,
+        w.not_valued.is_none().then_some(&w.less),
         &w.notes,
         &w.cautions,
         w.price.is_some(),
@@ -379,6 +398,7 @@ fn at_prices(rows: &[AtPrice], s: &Screen, out: &mut String) {
 
 fn foot(
     advice: &[Advice],
+    less: Option<&Vec<TakenOff>>,
     notes: &[String],
     cautions: &[String],
     priced: bool,
@@ -389,13 +409,15 @@ fn foot(
         out.push('\n');
     }
     for a in advice {
-        let open = match a.allowed_for {
-            true => String::new(),
-            false => format!(
-                " Nothing was taken off for {}, so the figures are the most they can be.",
-                a.name
-            ),
-        };
+        let open = less
+            .filter(|_| !a.allowed_for)
+            .map_or(String::new(), |less| {
+                format!(
+                    " {} for {}, so the figures are the most they can be.",
+                    taken(a, less),
+                    a.name
+                )
+            });
         s.say(out, 0, &format!("{}{open}{}", a.advice, rests_on(a)));
     }
     for n in notes.iter().chain(cautions) {
@@ -407,6 +429,17 @@ fn foot(
             0,
             "The price is the one you typed; none is ever fetched.",
         );
+    }
+}
+
+/// What was taken off for something that was not allowed for.
+fn taken(a: &Advice, less: &[TakenOff]) -> &'static str {
+    match less
+        .iter()
+        .any(|l| l.kind.as_deref() == Some(a.id.as_str()))
+    {
+        true => "Less was taken off than in any published case",
+        false => "Nothing was taken off",
     }
 }
 
@@ -499,7 +532,7 @@ fn schedule(x: &Schedule, s: &Screen) -> String {
             s.say(&mut out, 4, &n.why);
         }
     }
-    foot(&[], &[], &x.cautions, x.value.is_some(), s, &mut out);
+    foot(&[], None, &[], &x.cautions, x.value.is_some(), s, &mut out);
     out
 }
 
@@ -524,7 +557,7 @@ fn entry(x: &Entry, s: &Screen, out: &mut String) {
         s.say(
             out,
             2,
-            &format!("{} Nothing was taken off for {}.", a.advice, a.name),
+            &format!("{} {} for {}.", a.advice, taken(a, &x.less), a.name),
         );
     }
     for n in &x.notes {

@@ -412,6 +412,34 @@ pub struct Deduction {
     /// It has to come off the weight.
     #[serde(default = "yes")]
     pub weighs: bool,
+    /// Devices of lookalikes whose words speak of it too.
+    #[serde(default)]
+    pub devices: Vec<String>,
+    /// Metals that a piece is not of if these words are said of the piece itself.
+    #[serde(default)]
+    pub bars: Vec<Metal>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// How sure.
+    pub confidence: Confidence,
+    /// Sources.
+    #[serde(default)]
+    pub cites: Vec<String>,
+}
+
+/// Words of a sale that claim more than a standard, an office and a year.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Boast {
+    /// Unique word, `solid`.
+    pub id: String,
+    /// Phrases that claim it, in small letters, hyphens written as spaces.
+    pub say: Vec<String>,
+    /// Offices or groups of offices whose marks bear it out; none if no marks do.
+    #[serde(default)]
+    pub offices: Vec<String>,
+    /// Why marks do not bear it out, a sentence.
+    pub why: String,
     /// What it rests on.
     pub basis: Basis,
     /// How sure.
@@ -991,10 +1019,10 @@ pub enum Applies {
     Stated(Vec<String>),
     /// This is not stated.
     Unstated(Particular),
-    /// All that fits is of one of these offices or groups.
-    Offices(Vec<String>),
-    /// All that fits lies in this span of letter years.
-    Years {
+    /// Something that fits is of one of these offices or groups, in this span of letter years.
+    Fits {
+        /// Offices or groups.
+        offices: Vec<String>,
         /// First year.
         #[serde(default)]
         from: Option<i32>,
@@ -1319,6 +1347,8 @@ pub enum File {
     Scales(Vec<Scale>),
     /// What is weighed with a piece and is not its metal.
     Deductions(Vec<Deduction>),
+    /// Words that claim more than marks bear out.
+    Boasts(Vec<Boast>),
     /// Sponsors' marks.
     Sponsors(Vec<Sponsor>),
     /// Ids of entries that an overlay takes away.

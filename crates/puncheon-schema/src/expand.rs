@@ -712,8 +712,16 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             x.basis as u32,
             x.confidence as u32,
             w.strs(&x.cites),
+            w.strs(&x.devices),
+            x.bars.iter().fold(0, |set, m| set | 1 << *m as u32),
         ];
         w.cols(Part::DeductionCols, &cols);
+    }
+    for f in &e.boasts {
+        let x = &f.entry;
+        let offices: Vec<u32> = office_numbers(e, &x.offices).map(|o| o as u32).collect();
+        let cols = [w.strs(&x.say), w.list(offices), w.str(&x.why)];
+        w.cols(Part::BoastCols, &cols);
     }
     let designs = e.designs.first().map(|f| &f.entry);
     for d in designs.iter().flat_map(|d| &d.years) {
@@ -749,6 +757,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Units, e.units.len()),
         (Meta::Scales, e.scales.len()),
         (Meta::Deductions, e.deductions.len()),
+        (Meta::Boasts, e.boasts.len()),
         (Meta::Designs, designs.map_or(0, |d| d.years.len())),
         (
             Meta::DesignSlack,
@@ -823,8 +832,9 @@ fn applying<'a>(e: &Entries, when: &'a Applies) -> Applying<'a> {
         }
         Applies::Stated(phrases) => Applying::Stated(phrases.iter().map(String::as_str).collect()),
         Applies::Unstated(p) => Applying::Unstated(*p),
-        Applies::Offices(names) => Applying::Offices(office_numbers(e, names).collect()),
-        Applies::Years { from, to } => Applying::Years(*from, *to),
+        Applies::Fits { offices, from, to } => {
+            Applying::Fits(office_numbers(e, offices).collect(), *from, *to)
+        }
     }
 }
 

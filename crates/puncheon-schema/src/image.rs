@@ -50,6 +50,7 @@ pub enum Part {
     UnitCols,
     ScaleCols,
     DeductionCols,
+    BoastCols,
     WordHash,
     WordStr,
     WordFlags,
@@ -92,6 +93,7 @@ pub enum Meta {
     Units,
     Scales,
     Deductions,
+    Boasts,
     Words,
     EdgeSlots,
     Version,
@@ -439,6 +441,11 @@ impl Image {
     /// What is weighed with a piece and is not its metal.
     pub fn deduction(&self, i: usize) -> DeductionView<'_> {
         DeductionView { image: self, i }
+    }
+
+    /// Words that claim more than marks bear out.
+    pub fn boast(&self, i: usize) -> BoastView<'_> {
+        BoastView { image: self, i }
     }
 
     /// A sign worth a second look.
@@ -1120,7 +1127,7 @@ impl<'a> ScaleView<'a> {
 }
 
 view!(/// What is weighed with a piece and is not its metal.
-    DeductionView, DeductionCols, 9);
+    DeductionView, DeductionCols, 11);
 impl<'a> DeductionView<'a> {
     /// Unique word.
     pub fn id(self) -> &'a str {
@@ -1158,6 +1165,31 @@ impl<'a> DeductionView<'a> {
     /// Sources; none is the common practice of the trade.
     pub fn cites(self) -> impl Iterator<Item = &'a str> {
         self.image.strs(self.col(8))
+    }
+    /// Devices of lookalikes whose words speak of it too.
+    pub fn devices(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(9))
+    }
+    /// Is a piece of another metal, if the words are said of the piece itself?
+    pub fn bars(self, metal: Metal) -> bool {
+        self.col(10) >> metal as u32 & 1 == 1
+    }
+}
+
+view!(/// Words that claim more than marks bear out.
+    BoastView, BoastCols, 3);
+impl<'a> BoastView<'a> {
+    /// Phrases that claim it.
+    pub fn say(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(0))
+    }
+    /// Numbers of the offices whose marks bear it out.
+    pub fn offices(self) -> impl Iterator<Item = u32> + 'a {
+        self.image.list(self.col(1))
+    }
+    /// Why marks do not bear it out, a sentence.
+    pub fn why(self) -> &'a str {
+        self.image.str(self.col(2))
     }
 }
 
@@ -1692,8 +1724,7 @@ pub enum Applying<'a> {
     Said(Vec<u32>),
     Stated(Vec<&'a str>),
     Unstated(Particular),
-    Offices(Vec<usize>),
-    Years(Option<i32>, Option<i32>),
+    Fits(Vec<usize>, Option<i32>, Option<i32>),
 }
 
 /// The words of what is stated of a piece, as the phrases of a caution are compared with them.
@@ -1718,8 +1749,13 @@ impl<'a> Applying<'a> {
             Applying::Said(v) => tagged(5, v.clone()),
             Applying::Stated(v) => tagged(6, v.iter().map(|s| text(s)).collect()),
             Applying::Unstated(p) => vec![7, *p as u32],
-            Applying::Offices(v) => tagged(8, v.iter().map(|o| *o as u32).collect()),
-            Applying::Years(from, to) => vec![9, year(from), year(to)],
+            Applying::Fits(v, from, to) => {
+                let offices = v.iter().map(|o| *o as u32);
+                [8, year(from), year(to)]
+                    .into_iter()
+                    .chain(offices)
+                    .collect()
+            }
         }
     }
 
@@ -1735,8 +1771,10 @@ impl<'a> Applying<'a> {
             5 => Applying::Said(rest.to_vec()),
             6 => Applying::Stated(rest.iter().map(|s| image.str(*s)).collect()),
             7 => Applying::Unstated(PARTICULARS[rest.first().map_or(0, |p| *p as usize)]),
-            8 => Applying::Offices(rest.iter().map(|o| *o as usize).collect()),
-            9 => Applying::Years(year(0), year(1)),
+            8 => {
+                let offices = rest.iter().skip(2).map(|o| *o as usize);
+                Applying::Fits(offices.collect(), year(0), year(1))
+            }
             _ => Applying::Marked,
         }
     }

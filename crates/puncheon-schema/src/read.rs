@@ -42,6 +42,8 @@ pub struct Entries {
     pub units: Vec<Filed<Unit>>,
     pub scales: Vec<Filed<Scale>>,
     pub deductions: Vec<Filed<Deduction>>,
+    /// Words that claim more than marks bear out.
+    pub boasts: Vec<Filed<Boast>>,
     pub sponsors: Vec<Filed<Sponsor>>,
 }
 
@@ -105,6 +107,7 @@ impl Entries {
                 Ok(File::Units(v)) => place(&mut self.units, file, v, |e| &e.id, over),
                 Ok(File::Scales(v)) => place(&mut self.scales, file, v, |e| &e.id, over),
                 Ok(File::Deductions(v)) => place(&mut self.deductions, file, v, |e| &e.id, over),
+                Ok(File::Boasts(v)) => place(&mut self.boasts, file, v, |e| &e.id, over),
                 Ok(File::Sponsors(v)) => place(&mut self.sponsors, file, v, |e| &e.id, over),
                 Ok(File::Office(o)) => place(&mut self.offices, file, vec![*o], |e| &e.id, over),
                 Ok(File::Vocabulary(v)) => {
@@ -181,6 +184,7 @@ impl Entries {
             | drop_id(&mut self.units, id, |e| &e.id)
             | drop_id(&mut self.scales, id, |e| &e.id)
             | drop_id(&mut self.deductions, id, |e| &e.id)
+            | drop_id(&mut self.boasts, id, |e| &e.id)
             | drop_id(&mut self.sponsors, id, |e| &e.id)
     }
 }

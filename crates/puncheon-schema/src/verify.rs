@@ -34,6 +34,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         units_exact,
         weight_phrases,
         deductions_said,
+        boasts_said,
         cycle_counts,
         cycle_letters,
         cycle_repeats,
@@ -184,6 +185,7 @@ identified!(
     Unit "unit",
     Scale "scale",
     Deduction "deduction",
+    Boast "boast",
     Sponsor "sponsor"
 );
 
@@ -374,6 +376,7 @@ fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.units));
     check_ids(report, spots(&e.scales));
     check_ids(report, spots(&e.deductions));
+    check_ids(report, spots(&e.boasts));
     check_ids(report, spots(&e.sponsors));
 }
 
@@ -732,16 +735,19 @@ fn cautions_named(e: &Entries, report: &mut Report) {
                     .iter()
                     .find(|p| stated_words(p).join(" ") != **p)
                     .map(|p| format!("\"{p}\" is not written in small letters and single blanks")),
-                Applies::Offices(names) => {
+                Applies::Fits {
+                    offices: names,
+                    from,
+                    to,
+                } => {
                     offices.check(report, &spot, names);
-                    None
+                    match (from, to) {
+                        (Some(from), Some(to)) if from > to => Some(format!(
+                            "its years run from {from} to {to}; turn them round"
+                        )),
+                        _ => None,
+                    }
                 }
-                Applies::Years {
-                    from: Some(from),
-                    to: Some(to),
-                } if from > to => Some(format!(
-                    "its years run from {from} to {to}; turn them round"
-                )),
                 _ => None,
             };
             if let Some(message) = wrong {
@@ -1006,6 +1012,7 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.units).map(|(spot, u)| ground(spot, Some(u.basis), &u.cites)));
     out.extend(spots(&e.scales).map(|(spot, s)| ground(spot, Some(s.basis), &s.cites)));
     out.extend(spots(&e.deductions).map(|(spot, d)| ground(spot, Some(d.basis), &d.cites)));
+    out.extend(spots(&e.boasts).map(|(spot, b)| ground(spot, Some(b.basis), &b.cites)));
     for (spot, s) in spots(&e.sponsors) {
         // The maker or the letters may rest on memory while the other is published.
         let basis = if s.letters_basis() == Basis::Memory {
@@ -1194,7 +1201,43 @@ fn weight_phrases(e: &Entries, report: &mut Report) {
     }
 }
 
-/// A deduction says what is done about it, and its share is a part of the whole.
+/// A boast has phrases of its own, says why marks do not bear it out, and names offices that there are.
+fn boasts_said(e: &Entries, report: &mut Report) {
+    let mut seen: HashSet<&str> = HashSet::new();
+    for (spot, b) in spots(&e.boasts) {
+        let sound = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == ' ';
+        for p in &b.say {
+            if p.is_empty() || !p.chars().all(sound) || p.trim() != p {
+                let message = format!("phrase \"{p}\": write small letters and figures alone");
+                report.add(&spot, "boast", message);
+            }
+            if !seen.insert(p) {
+                let message = format!("phrase \"{p}\" is given twice; leave one out");
+                report.add(&spot, "boast", message);
+            }
+        }
+        if b.say.is_empty() {
+            report.add(&spot, "boast", "no phrase speaks of it; give one");
+        }
+        if !b.why.ends_with('.') {
+            let message = "its reason is no sentence; say why marks do not bear it out";
+            report.add(&spot, "boast", message);
+        }
+        for name in &b.offices {
+            let named = e.offices.iter().map(|f| &f.entry);
+            if !named
+                .clone()
+                .any(|o| o.id == *name || o.groups.contains(name))
+            {
+                let message = format!("\"{name}\" is no office or group of offices; name one");
+                report.add(&spot, "boast", message);
+            }
+        }
+    }
+}
+
+/// A deduction says what is done about it, its share is a part of the whole, and its devices are those
+/// of lookalikes.
 fn deductions_said(e: &Entries, report: &mut Report) {
     for (spot, d) in spots(&e.deductions) {
         if d.advice.trim().is_empty() || !d.advice.ends_with('.') {
@@ -1209,6 +1252,16 @@ fn deductions_said(e: &Entries, report: &mut Report) {
         {
             let message = format!("its share runs from {low} to {high}; write hundredths, rising");
             report.add(&spot, "deduction", message);
+        }
+        for device in &d.devices {
+            let known = e.devices.iter().map(|f| &f.entry);
+            if !known
+                .clone()
+                .any(|k| k.id == *device && k.kind == DeviceKind::Lookalike)
+            {
+                let message = format!("\"{device}\" is no device of a lookalike; name one");
+                report.add(&spot, "deduction", message);
+            }
         }
     }
 }
@@ -2002,6 +2055,13 @@ mod tests {
             "deductions.ron",
             r#"Deductions([
                 (id: "loaded", name: "loading", share: (85, 95), say: ["loaded"], advice: "Only the shell counts.",
+                    devices: ["ep"], bars: [Gold], basis: Memory, confidence: High),
+            ])"#,
+        ),
+        (
+            "boasts.ron",
+            r#"Boasts([
+                (id: "local", say: ["altonian"], offices: ["alton"], why: "It is of Alton.",
                     basis: Memory, confidence: High),
             ])"#,
         ),
@@ -2009,7 +2069,7 @@ mod tests {
             "cautions.ron",
             r#"Cautions([
                 (id: "mind", about: "A heading", uses: [Sell], when: [Said(["inserted"]), Stated(["gilt"]),
-                        Offices(["alton"]), Years(from: 1702, to: 1703)],
+                        Fits(offices: ["alton"], from: 1702, to: 1703)],
                     says: "Mind it.", then: "Ask.", basis: Memory, confidence: High),
             ])"#,
         ),
@@ -2307,6 +2367,27 @@ mod tests {
                 "deduction",
             ),
             ("(85, 95)", "(95, 85)", "deduction loaded", "deduction"),
+            (r#"["altonian"]"#, r#"["Alton's"]"#, "boast local", "boast"),
+            (
+                r#"["altonian"]"#,
+                r#"["altonian", "altonian"]"#,
+                "boast local",
+                "boast",
+            ),
+            (r#"["altonian"]"#, "[]", "boast local", "boast"),
+            ("It is of Alton.", "Alton", "boast local", "boast"),
+            (
+                r#"offices: ["alton"], why"#,
+                r#"offices: ["camelot"], why"#,
+                "boast local",
+                "boast",
+            ),
+            (
+                r#"devices: ["ep"]"#,
+                r#"devices: ["tower"]"#,
+                "deduction loaded",
+                "deduction",
+            ),
         ] {
             breaks(old, new, at, rule);
         }
@@ -2322,7 +2403,11 @@ mod tests {
                 r#"Stated(["Parcel-gilt"])"#,
                 "caution",
             ),
-            (r#"Offices(["alton"])"#, r#"Offices(["wales"])"#, "name"),
+            (
+                r#"Fits(offices: ["alton"]"#,
+                r#"Fits(offices: ["wales"]"#,
+                "name",
+            ),
             ("from: 1702, to: 1703", "from: 1703, to: 1702", "caution"),
             ("uses: [Sell], when", "when", "caution"),
             (r#"about: "A heading""#, r#"about: " ""#, "caution"),

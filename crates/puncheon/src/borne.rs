@@ -2,15 +2,17 @@
 
 use puncheon_schema::entry::Confidence;
 use puncheon_schema::export;
-use puncheon_schema::image::Image;
+use puncheon_schema::image::{Image, METALS};
 
 use crate::answer::{self, Decided};
 use crate::claim::Claim;
 use crate::gist::shared;
+use crate::made;
 use crate::narrow::{Group, Nears, Options};
 use crate::parts;
-use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading};
+use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings};
+use crate::sponsors;
 use crate::tables::Tables;
 use crate::warnings::{self, Scene, WarningMet};
 use crate::words;
@@ -28,26 +30,41 @@ pub(crate) struct Borne {
     pub also: Vec<&'static str>,
     /// Why no metal may be named; None where it may.
     pub refused: Option<String>,
+    /// What the marks lack, where they are refused only for what they do not show.
+    pub lack: Option<Lack>,
 }
 
-/// Why what is stated of a piece lets no precious metal be named: it speaks of plate, or of an alloy.
-/// What stands behind a comma or "with" is of a part.
-pub(crate) fn plate(tables: &Tables, stated: &str) -> Option<String> {
-    let piece = stated.split([',', ';']).next().unwrap_or_default();
-    let piece = piece.split(" with ").next().unwrap_or_default();
-    let r = crate::read(tables, piece, &Options::default());
-    let denied = r.outside_because == Some(OutsideBecause::Denied);
-    let what = r.lookalikes.iter().find(|l| l.denies && denied)?;
-    let words: Vec<&str> = what
-        .sightings
-        .iter()
-        .map(|i| r.sightings[*i].text.as_str())
-        .collect();
-    Some(format!(
-        "What is stated speaks of {} (\"{}\"), which is no precious metal.",
-        what.what,
-        words.join(" ")
-    ))
+/// What marks lack to bear out a metal, where nothing speaks against them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Lack {
+    /// It is said that there are none.
+    Unmarked,
+    /// None could be read.
+    Unread,
+    /// Too few.
+    Partly,
+    /// They are no hallmarks.
+    Other,
+}
+
+/// Why no metal may be named.
+struct Refusal {
+    why: String,
+    lack: Option<Lack>,
+}
+
+fn against(why: impl Into<String>) -> Option<Refusal> {
+    Some(Refusal {
+        why: why.into(),
+        lack: None,
+    })
+}
+
+fn lacking(lack: Lack, why: impl Into<String>) -> Option<Refusal> {
+    Some(Refusal {
+        why: why.into(),
+        lack: Some(lack),
+    })
 }
 
 /// Reads a set of marks, and the signs in what is stated of the piece beside them.
@@ -60,7 +77,8 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         ..options.clone()
     };
     let decided = answer::decide(image, &seen, &options);
-    let reading = parts::told(&decided, marks, &seen, &options);
+    let mut reading = parts::told(&decided, marks, &seen, &options);
+    sponsors::tell(tables, marks, &seen, &mut reading);
     let warnings = warnings::met(&Scene {
         image,
         claim: &Claim::default(),
@@ -72,13 +90,13 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         best: decided.fits.first().map(|g| g.best.row as usize),
         agrees: true,
     });
-    let refused =
-        refusal(image, &seen, &decided, &reading, &warnings).or_else(|| plate(tables, stated));
+    let refused = refusal(image, &seen, &decided, &reading, &warnings);
     let mut out = Borne {
         metal: reading.fits.first().map(|f| f.metal),
         standard: None,
         also: Vec::new(),
-        refused,
+        lack: refused.as_ref().and_then(|r| r.lack),
+        refused: refused.map(|r| r.why),
         warnings,
         reading,
     };
@@ -92,6 +110,19 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
 }
 
 impl Borne {
+    /// What the marks bear out, unless what is stated of the piece says that it is made of something
+    /// else.
+    pub fn unless_stated(mut self, image: &Image, stated: &str) -> Borne {
+        if self.refused.is_none() {
+            let metal = METALS
+                .into_iter()
+                .find(|m| Some(export::metal(*m)) == self.metal);
+            self.refused =
+                made::bars(image, stated, metal).map(|b| format!("{} {}", b.why, b.remedy));
+        }
+        self
+    }
+
     /// The fits of the metal that is spoken of. Of marks that silver and gold share, those of silver
     /// stand first: so they were struck on nearly all that bears them.
     pub fn spoken_of(&self) -> impl Iterator<Item = &Fit> {
@@ -102,45 +133,56 @@ impl Borne {
     }
 }
 
-/// Why the marks do not bear out a metal, a sentence; None if they do.
+/// Why the marks do not bear out a metal; None if they do.
 fn refusal(
     image: &Image,
     seen: &Sightings,
     d: &Decided,
     reading: &Reading,
     warnings: &[WarningMet],
-) -> Option<String> {
-    if seen.sightings.is_empty() {
-        return Some("No mark was recognised.".into());
+) -> Option<Refusal> {
+    let absent = |s: &Sighting| s.kind(image) == Kind::Absence;
+    if seen.sightings.iter().all(absent) {
+        let unread = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
+        let none = seen.called_copy || !seen.sightings.is_empty();
+        let lack = match none && !seen.remarks.iter().any(unread) {
+            true => Lack::Unmarked,
+            false => Lack::Unread,
+        };
+        return lacking(lack, "No mark was recognised.");
     }
     if !reading.parts.is_empty() {
-        return Some(
-            "Several sets of marks were described together, and no year fits them all; give each as a set of its own."
-                .into(),
+        return against(
+            "Several sets of marks were described together, and no year fits them all; give each as a set of its own.",
         );
     }
     if d.outcome != Outcome::Fits {
-        return Some(match d.outside_because {
-            Some(OutsideBecause::OfficeClosed) => "That office was not open in those years.".into(),
+        return match d.outside_because {
+            Some(OutsideBecause::OfficeClosed) => {
+                against("That office was not open in those years.")
+            }
             Some(_) => match reading.lookalikes.first() {
-                Some(l) => format!(
-                    "{} tells of no standard: {}.",
-                    quoted(reading, &l.sightings),
-                    l.what
+                Some(l) => lacking(
+                    Lack::Other,
+                    format!(
+                        "{} tells of no standard: {}.",
+                        quoted(reading, &l.sightings),
+                        l.what
+                    ),
                 ),
-                None => "Nothing described tells of a standard.".into(),
+                None => lacking(Lack::Other, "Nothing described tells of a standard."),
             },
             None => match &reading.conflict_why {
-                Some(why) => why.clone(),
-                None => "No year fits all the marks described.".into(),
+                Some(why) => against(why.clone()),
+                None => against("No year fits all the marks described."),
             },
-        });
+        };
     }
     if seen.called_false {
-        return Some("The marks are said to be false.".into());
+        return against("The marks are said to be false.");
     }
     if let Some(w) = warnings.iter().find(|w| w.unsettles) {
-        return Some(w.reason.clone());
+        return against(w.reason.clone());
     }
     let said = |kinds: &[Kind]| {
         let of = |s: &Sighting| kinds.contains(&s.kind(image));
@@ -152,9 +194,9 @@ fn refusal(
     let standard = said(&[Kind::Standard]);
     let fineness = standard || said(&[Kind::Fineness]);
     if !(office && (fineness || more) || standard && more) {
-        return Some(
-            "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark."
-                .into(),
+        return lacking(
+            Lack::Partly,
+            "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark.",
         );
     }
     let metal = |g: &Group| {
@@ -164,9 +206,9 @@ fn refusal(
     };
     let first = metal(&d.fits[0]);
     if !fineness && d.fits.iter().any(|g| metal(g) != first) {
-        return Some(
-            "No standard mark was described, and what was described stood on more than one metal."
-                .into(),
+        return lacking(
+            Lack::Partly,
+            "No standard mark was described, and what was described stood on more than one metal.",
         );
     }
     None
@@ -294,7 +336,7 @@ fn least<'f, K: Ord>(list: &[&'f Fit], key: impl Fn(&Fit) -> K) -> Vec<&'f Fit> 
 }
 
 /// "a, b or c".
-fn either(mut list: Vec<String>) -> String {
+pub(crate) fn either(mut list: Vec<String>) -> String {
     let last = list.pop().unwrap_or_default();
     if list.is_empty() {
         last

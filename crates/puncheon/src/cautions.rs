@@ -18,6 +18,9 @@ pub const SCHEMA: &str = "puncheon.cautions/1";
 /// What is named where there is no source.
 pub const PRACTICE: &str = "common practice";
 
+/// The heading of what is weighed with a piece.
+const WEIGHED: &str = "What is weighed and is not the metal";
+
 /// Cautions, with what was asked.
 #[derive(Clone, Debug, Serialize)]
 pub struct Cautions {
@@ -84,12 +87,28 @@ pub fn all(tables: &Tables) -> Vec<Caution> {
     views(tables.image()).map(view).collect()
 }
 
-/// The cautions for what is done, whatever their conditions.
+/// The cautions for what is done, whatever their conditions; for a value also what is weighed with a
+/// piece and is not its metal.
 pub fn of(tables: &Tables, wanted: Use) -> Vec<Caution> {
-    views(tables.image())
+    let image = tables.image();
+    let mut out: Vec<Caution> = views(image)
         .filter(|c| c.is_for(wanted))
         .map(view)
-        .collect()
+        .collect();
+    if wanted == Use::Worth {
+        let weighed = (0..image.meta(Meta::Deductions)).map(|d| image.deduction(d));
+        out.extend(weighed.map(|d| Caution {
+            id: d.id().to_string(),
+            about: WEIGHED.to_string(),
+            uses: vec![export::used(wanted)],
+            says: d.advice().to_string(),
+            then: None,
+            basis: export::basis(d.basis()),
+            confidence: export::confidence(d.confidence()),
+            source: sources(d.cites()),
+        }));
+    }
+    out
 }
 
 /// The cautions for what is done whose conditions hold.
@@ -139,7 +158,7 @@ pub(crate) fn sources<'a>(cites: impl Iterator<Item = &'a str>) -> String {
 }
 
 fn holds(image: &Image, when: &Applying, facts: &Facts) -> bool {
-    let mut fits = facts.readings.iter().flat_map(|r| &r.fits).peekable();
+    let mut fits = facts.readings.iter().flat_map(|r| &r.fits);
     match when {
         Applying::Marked => facts
             .readings
@@ -164,16 +183,10 @@ fn holds(image: &Image, when: &Applying, facts: &Facts) -> bool {
             })
         }
         Applying::Unstated(p) => !facts.particulars.contains(p),
-        Applying::Offices(offices) => {
-            let here = |id: &Option<String>| {
-                let named = |o: &usize| Some(image.office(*o).id()) == id.as_deref();
-                offices.iter().any(named)
-            };
-            fits.peek().is_some() && fits.all(|f| here(&f.office))
-        }
-        Applying::Years(from, to) => {
-            fits.peek().is_some()
-                && fits.all(|f| from.is_none_or(|y| y <= f.from) && to.is_none_or(|y| f.to <= y))
-        }
+        Applying::Fits(offices, from, to) => fits.any(|f| {
+            let here = |o: &usize| Some(image.office(*o).id()) == f.office.as_deref();
+            let then = from.is_none_or(|y| y <= f.to) && to.is_none_or(|y| f.from <= y);
+            then && offices.iter().any(here)
+        }),
     }
 }

@@ -14,22 +14,24 @@
 
 use puncheon_schema::entry::{Metal, Particular};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS, Meta, stated_words};
+use puncheon_schema::image::{Image, METALS, Sense, stated_words};
 use serde::Serialize;
 
-use crate::borne::{self, Ascribed, Borne};
+use crate::borne::{self, Ascribed, Borne, Lack};
 use crate::cautions::{self, Caution, Facts, Use};
-use crate::claim::Claim;
 use crate::explain::sentence;
 use crate::gist::shared;
+use crate::made;
 use crate::narrow::Options;
+use crate::pieces::{Is, Pieces};
 use crate::reading::{Kind, Reading};
-use crate::sighting::{Sighting, What};
+use crate::sighting::What;
+use crate::stated::{self, unborne};
 use crate::tables::Tables;
+use crate::text::Text;
 use crate::warnings::WarningMet;
 use crate::words;
 use crate::worth::{self, Advice, Refused, Span, Weighed, Weight};
-use crate::{Ruling, check_claim};
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";
@@ -99,29 +101,66 @@ impl Set {
             }
         };
         let marks = counted.unwrap_or(typed).trim();
-        let part = part_of(tables, marks);
+        let (pieces, marks) = match pieces {
+            None => counted_in_words(tables.image(), marks),
+            some => (some, marks),
+        };
+        let (part, marks) = part_of(tables, marks).unwrap_or((None, marks));
         Ok(Set {
             pieces,
-            part: part.map(|(name, _)| clean(name).to_lowercase()),
-            marks: part.map_or(marks, |(_, rest)| rest).to_string(),
+            part: part.map(|name| clean(name).to_lowercase()),
+            marks: marks.to_string(),
         })
     }
 }
 
-/// The part of a piece that a description names before a colon, and what follows.
-fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(&'t str, &'t str)> {
+/// A count in words before marks, "six leopard's head crowned, …", and the marks behind it. A number
+/// that belongs to a mark is none.
+fn counted_in_words<'t>(image: &Image, marks: &'t str) -> (Option<u32>, &'t str) {
+    let end = marks.find([' ', ':']).unwrap_or(marks.len());
+    let (word, behind) = marks.split_at(end);
+    let behind = behind.trim_start_matches([' ', ':']);
+    let n = NUMBERS
+        .iter()
+        .skip(2)
+        .position(|n| n.eq_ignore_ascii_case(word));
+    let seen = words::read(image, marks).sightings;
+    let apart = seen.first().is_some_and(|s| s.start >= end);
+    match n.filter(|_| apart && !behind.is_empty()) {
+        Some(n) => (Some(n as u32 + 2), behind),
+        None => (None, marks),
+    }
+}
+
+/// Words before a part, or all of a part's label, that name none.
+const EVERY: [&str; 4] = ["both", "all", "each", "every"];
+
+/// The part of a piece that a description names before a colon, and what follows. A label that means
+/// every part alike leaves the marks to the whole piece.
+fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(Option<&'t str>, &'t str)> {
     let (label, rest) = marks.split_once(':')?;
-    let parts = words::read(tables.image(), marks).parts;
+    let (label, rest) = (label.trim(), rest.trim());
+    let image = tables.image();
+    // Only where there is one: more belong to sets of their own.
+    let parts = words::read(image, marks).parts;
+    if rest.is_empty() || parts.iter().filter(|p| !p.is_empty()).count() > 1 {
+        return None;
+    }
     let bare = |s: &'t str| -> &'t str {
-        let words = ["on the ", "on ", "the "];
-        let behind = words.iter().find_map(|on| s.strip_prefix(on));
+        let words = ["on the ", "of the ", "on ", "the "];
+        let behind = words.iter().find_map(|on| {
+            let begins = s
+                .get(..on.len())
+                .is_some_and(|b| b.eq_ignore_ascii_case(on));
+            begins.then(|| &s[on.len()..])
+        });
         behind.unwrap_or(s)
     };
-    let label = bare(label.trim());
-    // Only where there is one: more belong to sets of their own.
-    let mut named = parts.iter().filter(|p| !p.is_empty());
-    let this = named.next().is_some_and(|p| p.ends_with(label)) && named.next().is_none();
-    (this && !label.is_empty() && !rest.trim().is_empty()).then_some((label, rest.trim()))
+    let label = bare(label);
+    if EVERY.iter().any(|w| w.eq_ignore_ascii_case(label)) {
+        return Some((None, rest));
+    }
+    made::names_part(image, label).then_some((Some(label), rest))
 }
 
 /// Words for a sale.
@@ -173,6 +212,12 @@ pub struct Read {
     pub ascribed: String,
     /// The sponsor's mark as struck.
     pub sponsor: Option<String>,
+    /// Who that mark is consistent with, by the register of sponsors' marks, in words; null where no
+    /// one is known.
+    pub makers: Option<String>,
+    /// Why the part that bears it is not called a precious metal, a sentence; null where it is, or
+    /// where nothing is.
+    pub not_borne: Option<String>,
     /// The reading.
     pub reading: Reading,
 }
@@ -208,10 +253,8 @@ pub enum Because {
 /// # Errors
 /// If what is asked contradicts itself, or a title is asked for that is too short.
 pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
-    // Before its words are put in order: "silver plated" would lose its silver.
-    let plated = borne::plate(tables, &asked.item);
     let asked = tidy(asked)?;
-    let counted = Counted::of(&asked)?;
+    let counted = Counted::of(tables, &asked)?;
     let image = tables.image();
     let weight = match &asked.weight {
         Some(typed) => Some(Weight::read(tables, typed)?),
@@ -219,28 +262,31 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     };
     let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
     let beside = worth::named(image, &told);
-    let weighed = weight.as_ref().map(|w| {
-        let gross = beside.iter().any(|d| d.weighs());
-        let of = if gross { "gross weight " } else { "" };
-        format!("{of}{}", w.shown(tables))
-    });
     let read: Vec<Borne> = asked
         .sets
         .iter()
         .map(|s| borne::read(tables, &s.marks, &told, options))
-        .map(|mut b| {
-            b.refused = b.refused.or(plated.clone());
-            b
-        })
         .collect();
+    // What a part lacks is not held against the rest of the piece.
+    let part_lacks = |i: &usize| asked.sets[*i].part.is_some() && read[*i].lack.is_some();
+    let some_borne = read.iter().any(|b| b.refused.is_none());
+    let lacking: Vec<usize> = (0..read.len())
+        .filter(|i| some_borne && part_lacks(i))
+        .collect();
+    let weighed = weight.as_ref().map(|w| {
+        let gross = !lacking.is_empty() || beside.iter().any(|d| d.weighs());
+        let of = if gross { "gross weight " } else { "" };
+        format!("{of}{}", w.shown(tables))
+    });
     let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
-    let refused = refusal(tables, &asked, &read, options, &mut notes);
+    let refused = refusal(tables, &asked, &read, &lacking, options, &mut notes);
     let words = refused
         .is_none()
-        .then(|| Words::of(image, &asked, &counted, &read, weighed.clone()));
+        .then(|| Words::of(image, &asked, &counted, &read, &lacking, weighed.clone()));
     let instead = match &refused {
-        Some(_) => instead(tables, &asked, weighed, &read),
-        None => None,
+        // What was claimed is not said in other words either.
+        Some(r) if r.because != Because::Claim => instead(tables, &asked, weighed, &read),
+        _ => None,
     };
     let particulars = [
         (Particular::Weight, asked.weight.is_some()),
@@ -251,11 +297,14 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         .sets
         .iter()
         .zip(&read)
-        .map(|(s, b)| Read {
+        .enumerate()
+        .map(|(i, (s, b))| Read {
             pieces: s.pieces,
             part: s.part.clone(),
             ascribed: borne::ascribed(b).phrase,
-            sponsor: sponsor(&b.reading),
+            sponsor: sponsor(image, &b.reading),
+            makers: consistent_with(&b.reading),
+            not_borne: b.refused.clone().filter(|_| lacking.contains(&i)),
             reading: b.reading.clone(),
         })
         .collect();
@@ -269,9 +318,10 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             .filter(|(_, given)| *given)
             .map(|(p, _)| p)
             .collect(),
-        unsupported: refused
-            .as_ref()
-            .is_some_and(|r| r.because != Because::Claim),
+        unsupported: match &refused {
+            Some(r) => r.because != Because::Claim,
+            None => !lacking.is_empty(),
+        },
         holds: false,
     };
     let mut warnings: Vec<WarningMet> = Vec::new();
@@ -281,16 +331,16 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         }
     }
     if refused.is_none() {
-        notes.extend(open(&read));
+        notes.extend(open(read.iter().filter(|b| b.refused.is_none())));
     }
     notes.extend(crate::rests_on_overlay(tables));
     Ok(Wording {
         schema: SCHEMA,
-        metal: words.as_ref().and_then(|_| read.first()?.metal),
+        metal: words.as_ref().map(|w| w.plain),
         standard: words.as_ref().and_then(|w| w.standard.clone()),
         line: words.as_ref().map(Words::line),
         title: match (&words, asked.title) {
-            (Some(w), Some(length)) => Some(w.title(length)),
+            (Some(w), Some(length)) => Some(w.title(length)?),
             _ => None,
         },
         paragraph: words.as_ref().map(|w| w.paragraph(&read)),
@@ -330,7 +380,7 @@ pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<Strin
         before: String::new(),
         item: String::new(),
     };
-    Ok(Words::of(tables.image(), &asked, &none, &read, None).line())
+    Ok(Words::of(tables.image(), &asked, &none, &read, &[], None).line())
 }
 
 /// What was typed, on one line each and without what no line can hold.
@@ -341,10 +391,17 @@ fn tidy(asked: &Asked) -> Result<Asked, Refused> {
             .map(|c| if c.is_control() { ' ' } else { c })
             .collect();
         let words: Vec<&str> = shown.split_whitespace().collect();
-        words
-            .join(" ")
-            .trim_end_matches(['.', ',', ';'])
-            .to_string()
+        // A comma typed without its blank: "label,pierced".
+        let joined = words.join(" ");
+        let mut spaced = String::with_capacity(joined.len());
+        let mut chars = joined.chars().peekable();
+        while let Some(c) = chars.next() {
+            spaced.push(c);
+            if matches!(c, ',' | ';') && chars.peek().is_some_and(|n| n.is_alphabetic()) {
+                spaced.push(' ');
+            }
+        }
+        spaced.trim_end_matches(['.', ',', ';']).to_string()
     };
     let given = |s: &Option<String>| s.as_deref().map(one_line).filter(|s| !s.is_empty());
     let out = Asked {
@@ -388,8 +445,8 @@ struct Counted {
 }
 
 impl Counted {
-    fn of(asked: &Asked) -> Result<Counted, Refused> {
-        let (before, stated, item) = split_count(&asked.item);
+    fn of(tables: &Tables, asked: &Asked) -> Result<Counted, Refused> {
+        let (before, stated, item) = split_count(tables.image(), &asked.item);
         // Parts of one piece are not counted as pieces.
         let parts = asked.sets.iter().any(|s| s.part.is_some());
         let counts =
@@ -420,7 +477,11 @@ impl Counted {
             None => Ok(Counted {
                 pieces: Some(sum),
                 before: if sum > 1 { number(sum) } else { String::new() },
-                item,
+                item: if sum > 1 {
+                    plural(tables.image(), &item)
+                } else {
+                    item
+                },
             }),
         }
     }
@@ -439,18 +500,38 @@ fn number(n: u32) -> String {
 }
 
 /// "six teaspoons", "pair of candlesticks", "set of 6 spoons": what counts them, how many, and what.
-fn split_count(item: &str) -> (String, Option<u32>, String) {
+fn split_count(image: &Image, item: &str) -> (String, Option<u32>, String) {
     let words: Vec<&str> = item.split(' ').collect();
+    // Figures of a fineness count nothing: "925 mug".
+    let marks = words::read(image, words[0]).sightings;
+    let marked = marks.iter().any(|s| s.kind(image) == Kind::Fineness);
     let value = |w: &str| -> Option<u32> {
         let named = NUMBERS.iter().position(|n| n.eq_ignore_ascii_case(w));
         named
             .map(|n| n as u32)
-            .or_else(|| w.parse().ok())
+            .or_else(|| w.parse().ok().filter(|_| !marked))
             .filter(|n| (1..=MOST_PIECES).contains(n))
     };
     let is = |at: usize, word: &str| words.get(at).is_some_and(|w| w.eq_ignore_ascii_case(word));
-    let from = usize::from(is(0, "a") || is(0, "the"));
-    let taken = if is(from, "pair") && is(from + 1, "of") {
+    let from = usize::from(words.len() > 1 && ["a", "an", "the"].iter().any(|w| is(0, w)));
+    // "2 handled cup", "four piece set": the number is part of the name.
+    let singular = |at: usize| words[at..].last().is_some_and(|w| !w.ends_with('s'));
+    let named_so = |at: usize| {
+        let next = words.get(at + 1).filter(|_| at + 2 < words.len());
+        let Some(next) = next.filter(|_| value(words[at]).is_some()) else {
+            return false;
+        };
+        let phrase = format!("{} {next}", words[at]);
+        let cut = Pieces::cut(image, Text::new(image, &phrase)).pieces;
+        cut.len() == 1 || singular(at) && next.ends_with("ed")
+    };
+    let half = usize::from(is(from, "half")) + usize::from(is(from + 1, "a"));
+    let dozen = from + if is(from, "half") { half } else { 0 };
+    let taken = if is(dozen, "dozen") {
+        Some((dozen + 1, if dozen > from { 6 } else { 12 }))
+    } else if named_so(from) {
+        None
+    } else if is(from, "pair") && is(from + 1, "of") {
         Some((from + 2, 2))
     } else if is(from, "set") && is(from + 1, "of") {
         words
@@ -464,9 +545,47 @@ fn split_count(item: &str) -> (String, Option<u32>, String) {
             .map(|n| (from + 1, n))
     };
     match taken.filter(|(at, _)| *at < words.len()) {
-        Some((at, n)) => (words[from..at].join(" "), Some(n), words[at..].join(" ")),
-        None => (String::new(), None, item.to_string()),
+        Some((at, n)) => {
+            let item = words[at..].join(" ");
+            let item = if n > 1 { plural(image, &item) } else { item };
+            (words[from..at].join(" "), Some(n), item)
+        }
+        None => (String::new(), None, words[from..].join(" ")),
     }
+}
+
+/// The item in the plural: the last word of what it is called before anything is added. What has a
+/// second noun in it, or is none that the vocabulary knows in the plural, is left as it was typed.
+fn plural(image: &Image, item: &str) -> String {
+    let words: Vec<&str> = item.split(' ').collect();
+    let adds = |w: &&str| is_of(&ADDING, w) || is_of(&JOINING, w) || w.starts_with('(');
+    let to = words.iter().position(adds).unwrap_or(words.len());
+    let to = words[..to]
+        .iter()
+        .position(|w| w.ends_with([',', ';', ':']))
+        .map_or(to, |i| i + 1);
+    let joined = words.get(to).is_some_and(|w| is_of(&["and", "&"], w));
+    let Some(last) = to.checked_sub(1).filter(|_| !joined).map(|i| words[i]) else {
+        return item.to_string();
+    };
+    let noun = last.trim_end_matches([',', ';', ':']);
+    let known = |w: &str| image.word(w.to_lowercase().as_bytes()).is_some();
+    let stem = |ending: &str| noun.strip_suffix(ending);
+    let candidates = [
+        stem("fe").map(|s| format!("{s}ves")),
+        stem("f").map(|s| format!("{s}ves")),
+        stem("y").map(|s| format!("{s}ies")),
+        Some(format!("{noun}es")),
+        Some(format!("{noun}s")),
+    ];
+    let found = candidates.into_iter().flatten().find(|c| known(c));
+    let Some(many) = found.filter(|_| !noun.ends_with('s') && known(noun)) else {
+        return item.to_string();
+    };
+    let many = format!("{many}{}", &last[noun.len()..]);
+    let mut out: Vec<&str> = words.clone();
+    out[to - 1] = &many;
+    out.join(" ")
 }
 
 /// Why no metal may be named, by the marks or by what is stated beside them.
@@ -474,6 +593,7 @@ fn refusal(
     tables: &Tables,
     asked: &Asked,
     read: &[Borne],
+    lacking: &[usize],
     options: &Options,
     notes: &mut Vec<String>,
 ) -> Option<NotBorne> {
@@ -486,19 +606,32 @@ fn refusal(
     if read.is_empty() {
         return Some(by_marks("No marks were described.".into(), None));
     }
-    for (i, b) in read.iter().enumerate() {
-        if let Some(why) = &b.refused {
-            return Some(by_marks(why.clone(), Some(i)));
+    let borne: Vec<usize> = (0..read.len()).filter(|i| !lacking.contains(i)).collect();
+    for i in &borne {
+        if let Some(why) = &read[*i].refused {
+            return Some(by_marks(why.clone(), Some(*i)));
         }
     }
-    let first = read[0].metal;
-    if read.iter().any(|b| b.metal != first) {
+    let first = borne.first().and_then(|i| read[*i].metal);
+    if borne.iter().any(|i| read[*i].metal != first) {
         return Some(by_marks(
             "The sets of marks are of different metals; describe those pieces apart.".into(),
             None,
         ));
     }
-    for text in stated(asked) {
+    let metal = METALS
+        .into_iter()
+        .find(|m| Some(export::metal(*m)) == first);
+    let told: Vec<&str> = stated(asked).collect();
+    if let Some(b) = made::bars(tables.image(), &told.join("; "), metal) {
+        return Some(NotBorne {
+            because: Because::Metal,
+            why: b.why,
+            set: None,
+            remedy: Some(b.remedy),
+        });
+    }
+    for text in told {
         if let Some(word) = unborne(tables, text, first) {
             return Some(NotBorne {
                 because: Because::Metal,
@@ -510,7 +643,35 @@ fn refusal(
             });
         }
     }
-    claimed(tables, asked, options, notes)
+    // Of a piece whose parts are not all borne out no more than its head may name the metal.
+    let plain = first.unwrap_or_default();
+    let standard = shared(borne.iter().map(|i| &read[*i].standard)).cloned();
+    let standard = standard.flatten().unwrap_or_default();
+    let rest = without(
+        tables.image(),
+        &split_count(tables.image(), &asked.item).2,
+        &standard,
+        plain,
+    );
+    if let Some(part) = lacking.first().filter(|_| names_metal(tables, &rest)) {
+        let part = asked.sets[*part].part.as_deref().unwrap_or_default();
+        return Some(NotBorne {
+            because: Because::Metal,
+            why: format!(
+                "The item names a metal in \"{rest}\", and the marks do not bear it out for the {part}."
+            ),
+            set: lacking.first().copied(),
+            remedy: Some(
+                "Name the piece without a metal; the marks say which of its parts are of it."
+                    .into(),
+            ),
+        });
+    }
+    let borne: Vec<(usize, &Set, &Borne)> = borne
+        .iter()
+        .map(|i| (*i, &asked.sets[*i], &read[*i]))
+        .collect();
+    stated::held_against(tables, asked, &borne, options, notes)
 }
 
 /// What is stated of the piece, text by text.
@@ -526,139 +687,8 @@ fn stated(asked: &Asked) -> impl Iterator<Item = &str> {
     .map(String::as_str)
 }
 
-/// The first words of a text that name a precious metal, or a standard of one, other than `borne`.
-fn unborne<'t>(tables: &Tables, text: &'t str, borne: Option<&'static str>) -> Option<&'t str> {
-    standards_named(tables, text)
-        .into_iter()
-        .find(|(_, claim)| {
-            let of = |id: &String| standard_metal(tables.image(), id);
-            !claim
-                .standards
-                .iter()
-                .any(|id| of(id) == borne && borne.is_some())
-        })
-        .map(|(words, _)| words)
-}
-
-/// The words of a text that name a standard or a metal, with what they claim; the longest phrases. Words
-/// for what is plated or imitated are no claim to the metal, nor is the name of a mark.
-fn standards_named<'t>(tables: &Tables, text: &'t str) -> Vec<(&'t str, Claim)> {
-    let image = tables.image();
-    let seen = words::read(image, text);
-    let aside = |from: usize, to: usize| {
-        seen.sightings.iter().any(|s| {
-            let within = s.start <= from && to <= s.end;
-            within
-                && match &s.what {
-                    // A stamp that names the metal names it to a buyer as well.
-                    What::Lookalike(_) => text[s.start..s.end].contains([' ', '-']),
-                    What::Device(_) => (s.start, s.end) != (from, to),
-                    _ => false,
-                }
-        })
-    };
-    let all: Vec<(usize, usize)> = words_of(text).map(|(at, w)| (at, at + w.len())).collect();
-    let mut out = Vec::new();
-    let mut next = 0;
-    while next < all.len() {
-        let found = (1..=LONGEST_NAME.min(all.len() - next))
-            .rev()
-            .find_map(|n| {
-                let (from, to) = (all[next].0, all[next + n - 1].1);
-                let said = &text[from..to];
-                // Most words name nothing: a claim is read only where one could.
-                let may = n > 1 || said.len() > 2;
-                // A stamp in capitals names the standard to a buyer, whoever struck it.
-                let claim = Claim::read(tables, &said.to_lowercase())
-                    .ok()
-                    .filter(|_| may)?;
-                let whole = claim.not_used.is_empty();
-                (whole && !claim.standards.is_empty() && !aside(from, to))
-                    .then_some((n, said, claim))
-            });
-        match found {
-            Some((n, said, claim)) => {
-                // Not the "with" before it.
-                let bare = words_of(said).map(|(at, _)| &said[at..]).filter(|shorter| {
-                    let lower = shorter.to_lowercase();
-                    Claim::read(tables, &lower).is_ok_and(|c| c.standards == claim.standards)
-                });
-                out.push((bare.last().unwrap_or(said), claim));
-                next += n;
-            }
-            None => next += 1,
-        }
-    }
-    out
-}
-
-/// The longest name of a standard, in words: "18 carat gold".
-const LONGEST_NAME: usize = 3;
-
-/// Words of letters and figures, with where they begin.
-fn words_of(text: &str) -> impl Iterator<Item = (usize, &str)> {
-    text.split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .map(move |w| (w.as_ptr() as usize - text.as_ptr() as usize, w))
-}
-
-/// The metal of a standard, by its word in the tables.
-fn standard_metal(image: &Image, id: &str) -> Option<&'static str> {
-    (0..image.meta(Meta::Standards))
-        .map(|s| image.standard(s))
-        .find(|s| s.id() == id)
-        .map(|s| export::metal(s.metal()))
-}
-
-/// An office, a date or a standard that the item states is held against the marks.
-fn claimed(
-    tables: &Tables,
-    asked: &Asked,
-    options: &Options,
-    notes: &mut Vec<String>,
-) -> Option<NotBorne> {
-    let seen = words::read(tables.image(), &asked.item);
-    let town = |s: &Sighting| matches!(s.what, What::Town(_)).then_some(s.start..s.end);
-    let spans = seen.claimed.iter().map(|c| c.start..c.end);
-    let spans = spans.chain(seen.sightings.iter().filter_map(town));
-    let mut claims: Vec<(&str, Claim)> = spans
-        .map(|span| &asked.item[span])
-        .filter_map(|said| Claim::read(tables, said).ok().map(|c| (said, c)))
-        .collect();
-    claims.extend(standards_named(tables, &asked.item));
-    let mut held: Vec<String> = Vec::new();
-    claims.retain(|(said, _)| {
-        let said = said.to_lowercase();
-        let new = !held.contains(&said);
-        held.push(said);
-        new
-    });
-    for (said, claim) in claims {
-        for (i, set) in asked.sets.iter().enumerate() {
-            match check_claim(tables, &claim, &set.marks, options).verdict {
-                Ruling::Holds => {}
-                Ruling::Fails => {
-                    return Some(NotBorne {
-                        because: Because::Claim,
-                        why: format!("The item says \"{said}\", and the marks speak against it."),
-                        set: Some(i),
-                        remedy: Some(format!(
-                            "Leave \"{said}\" out of the item; what was done to the piece later belongs to its condition."
-                        )),
-                    });
-                }
-                _ => notes.push(format!(
-                    "The item says \"{said}\", which the marks alone do not settle."
-                )),
-            }
-        }
-    }
-    notes.dedup();
-    None
-}
-
 /// What the marks leave open, for the seller.
-fn open(read: &[Borne]) -> Vec<String> {
+fn open<'b>(read: impl Iterator<Item = &'b Borne>) -> Vec<String> {
     let mut out = Vec::new();
     for b in read {
         if let (Some(metal), also) = (b.metal, &b.also)
@@ -725,27 +755,69 @@ fn capital(s: &str) -> String {
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
-/// The sponsor's mark as struck: its letters, or the words for its picture.
-fn sponsor(reading: &Reading) -> Option<String> {
+/// The sponsor's mark as struck: its letters, with the words for their style and punch.
+fn sponsor(image: &Image, reading: &Reading) -> Option<String> {
     let seen = reading.sightings.iter().find(|s| s.kind == Kind::Sponsor)?;
-    let text = clean(&seen.text);
     let letters = |w: &str| {
         let n = w.chars().filter(|c| c.is_alphabetic()).count();
         (1..=4).contains(&n)
             && w.chars().all(|c| !c.is_lowercase())
             && w.chars().any(char::is_uppercase)
     };
-    let words: Vec<&str> = text.split(' ').collect();
-    let first = words.iter().position(|w| letters(w));
-    let last = words.iter().rposition(|w| letters(w));
-    match (first, last) {
-        (Some(a), Some(b)) => Some(
-            words[a..=b]
-                .join(" ")
-                .trim_end_matches([',', ';'])
-                .to_string(),
-        ),
-        _ => None,
+    let mut words = seen.text.split(' ').filter(|w| letters(w));
+    let at = |w: &str| w.as_ptr() as usize - seen.text.as_ptr() as usize + seen.start;
+    let first = at(words.next()?);
+    let last = seen.text.split(' ').rfind(|w| letters(w))?;
+    let last = at(last) + last.trim_end_matches([',', ';']).len();
+    // Words of style may stand on either side of the letters, up to the sign that parts marks.
+    let typed = &reading.asked;
+    let parts = |c: char| matches!(c, ',' | ';' | ':' | '\n');
+    let from = typed[..first].rfind(parts).map_or(0, |i| i + 1);
+    let to = typed[last..].find(parts).map_or(typed.len(), |i| last + i);
+    let style = |what: &Is| {
+        matches!(
+            what,
+            Is::Sense(
+                Sense::Lettering(_)
+                    | Sense::Case(_)
+                    | Sense::Outline(_)
+                    | Sense::Decorative
+                    | Sense::In
+                    | Sense::Article
+            )
+        )
+    };
+    let joins = |what: &Is| matches!(what, Is::Sense(Sense::In | Sense::Article));
+    let before = Pieces::cut(image, Text::new(image, &typed[from..first])).pieces;
+    let before = before.iter().rev().take_while(|p| style(&p.what)).last();
+    let behind = Pieces::cut(image, Text::new(image, &typed[last..to])).pieces;
+    let behind: Vec<_> = behind.iter().take_while(|p| style(&p.what)).collect();
+    let behind = behind.iter().rev().find(|p| !joins(&p.what));
+    let from = before.map_or(first, |p| from + p.start);
+    let to = behind.map_or(last, |p| last + p.end);
+    Some(clean(&typed[from..to]))
+}
+
+/// Makers of the register named side by side; of more none is named.
+const MAKERS: usize = 3;
+
+/// Who the sponsor's mark is consistent with by the register, in words that go on from it. Letters
+/// alone name no one.
+fn consistent_with(reading: &Reading) -> Option<String> {
+    let mut makers: Vec<String> = Vec::new();
+    for met in reading.sponsors.iter().filter(|m| m.maker.consistent()) {
+        let who = met.maker.who();
+        if !makers.contains(&who) {
+            makers.push(who);
+        }
+    }
+    match makers.len() {
+        0 => None,
+        n if n > MAKERS => Some("several makers used these letters".into()),
+        _ => Some(format!(
+            "consistent with {}, among others",
+            borne::either(makers)
+        )),
     }
 }
 
@@ -755,8 +827,12 @@ struct SetWords {
     on: Option<String>,
     ascribed: Ascribed,
     sponsor: Option<String>,
+    /// Who it is consistent with, by the register.
+    makers: Option<String>,
     /// The piece was marked as brought in from abroad.
     foreign: bool,
+    /// What the part lacks to be called of the metal: "unmarked".
+    lacks: Option<String>,
 }
 
 /// The parts of a wording, in the order that the trade expects.
@@ -765,6 +841,8 @@ struct Words {
     before: String,
     /// The standard's name, or the metal where the marks leave the fineness open.
     metal: String,
+    /// The metal's plain name.
+    plain: &'static str,
     standard: Option<String>,
     item: String,
     sets: Vec<SetWords>,
@@ -773,45 +851,65 @@ struct Words {
     condition: Option<String>,
 }
 
+/// What a part of a piece lacks, in words that go on from its name.
+fn lack(image: &Image, marks: &str, b: &Borne) -> String {
+    let struck = b.reading.sightings.iter();
+    let struck = struck.filter(|s| s.kind != Kind::Absence);
+    let struck: Vec<String> = struck.map(|s| clean(&s.text)).collect();
+    let struck = struck.join(", ");
+    match b.lack {
+        Some(Lack::Partly) => format!("only partly marked ({struck})"),
+        Some(Lack::Unmarked) => "unmarked".into(),
+        Some(Lack::Unread) | None => "with marks that were not read".into(),
+        Some(Lack::Other) => match worth::named(image, marks).first() {
+            Some(kind) => format!("of {} ({struck})", kind.name()),
+            None => format!("not hallmarked ({struck})"),
+        },
+    }
+}
+
 impl Words {
+    /// The words for a piece some of whose sets bear out a metal; those of `lacking` do not.
     fn of(
         image: &Image,
         asked: &Asked,
         counted: &Counted,
         read: &[Borne],
+        lacking: &[usize],
         weight: Option<String>,
     ) -> Words {
-        let standard = read[0]
-            .standard
-            .clone()
-            .filter(|s| read.iter().all(|b| b.standard.as_ref() == Some(s)));
+        let borne: Vec<&Borne> = (0..read.len())
+            .filter(|i| !lacking.contains(i))
+            .map(|i| &read[i])
+            .collect();
+        let standard = shared(borne.iter().map(|b| &b.standard)).cloned().flatten();
+        let plain = borne.first().and_then(|b| b.metal).unwrap_or_default();
         let metal = match &standard {
             Some(name) => name.clone(),
-            None => read[0].metal.unwrap_or_default().to_string(),
+            None => plain.to_string(),
         };
-        let several = asked.sets.len() > 1;
+        let several = asked.sets.iter().filter(|s| s.part.is_none()).count() > 1;
         Words {
             before: counted.before.clone(),
-            item: without(
-                image,
-                &counted.item,
-                &metal,
-                read[0].metal.unwrap_or_default(),
-            ),
+            item: without(image, &counted.item, &metal, plain),
             metal,
+            plain,
             standard,
             sets: asked
                 .sets
                 .iter()
                 .zip(read)
-                .map(|(s, b)| SetWords {
+                .enumerate()
+                .map(|(i, (s, b))| SetWords {
                     on: match &s.part {
                         Some(part) => Some(format!("the {part}")),
                         None => several.then(|| number(s.pieces.unwrap_or(1))),
                     },
                     ascribed: borne::ascribed(b),
-                    sponsor: sponsor(&b.reading),
+                    sponsor: sponsor(image, &b.reading),
+                    makers: consistent_with(&b.reading),
                     foreign: b.spoken_of().all(|f| f.origin == "foreign"),
+                    lacks: lacking.contains(&i).then(|| lack(image, &s.marks, b)),
                 })
                 .collect(),
             size: asked.size.clone(),
@@ -820,18 +918,32 @@ impl Words {
         }
     }
 
-    /// "Six sterling silver teaspoons".
-    fn head(&self, item: &str) -> String {
-        let words = [self.before.as_str(), &self.metal, item];
+    /// "Six sterling silver teaspoons"; "Tankard, sterling silver except for the cover".
+    fn head(&self, metal: &str, item: &str) -> String {
+        let lacking = self.sets.iter().filter(|s| s.lacks.is_some());
+        let lacking: Vec<String> = lacking.filter_map(|s| s.on.clone()).collect();
+        let words = match lacking.is_empty() {
+            true => vec![self.before.as_str(), metal, item],
+            false => vec![self.before.as_str(), item],
+        };
         let words: Vec<&str> = words.into_iter().filter(|w| !w.is_empty()).collect();
-        capital(&words.join(" "))
+        let head = capital(&words.join(" "));
+        match lacking.is_empty() {
+            true => head,
+            false => format!("{head}, {metal} except for {}", worth::and(&lacking)),
+        }
+    }
+
+    /// The sets that bear out the metal.
+    fn borne(&self) -> impl Iterator<Item = &SetWords> {
+        self.sets.iter().filter(|s| s.lacks.is_none())
     }
 
     /// Offices and years, set by set: "four London 1803/04, two 1810/11".
     fn ascribed(&self) -> String {
         let mut out: Vec<String> = Vec::new();
         let mut last: Option<&String> = None;
-        for set in &self.sets {
+        for set in self.borne() {
             let a = &set.ascribed;
             let mut words = match (&a.office, &a.year) {
                 (Some(office), Some(year)) if last == Some(office) => year.clone(),
@@ -845,9 +957,10 @@ impl Words {
             }
             if let Some(on) = &set.on {
                 words = format!("{on} {words}");
-                if let Some(s) = set.sponsor.as_ref().filter(|_| self.sponsor().is_none()) {
-                    words = format!("{words} (sponsor's mark {s})");
-                }
+            }
+            let own = set.sponsor.as_ref().filter(|_| self.sponsor().is_none());
+            if let Some(s) = own {
+                words = format!("{words} (sponsor's mark {s})");
             }
             last = a.office.as_ref();
             out.push(words);
@@ -856,21 +969,46 @@ impl Words {
         out.join(", ")
     }
 
+    /// The parts that bear out nothing, each with what it lacks.
+    fn lacking(&self) -> Vec<String> {
+        let parts = self.sets.iter();
+        let told = |s: &SetWords| Some(format!("{} {}", s.on.as_ref()?, s.lacks.as_ref()?));
+        parts.filter_map(told).collect()
+    }
+
     /// The sponsor's mark, if all sets share it.
     fn sponsor(&self) -> Option<&String> {
-        shared(self.sets.iter().map(|s| s.sponsor.as_ref())).flatten()
+        shared(self.borne().map(|s| s.sponsor.as_ref())).flatten()
+    }
+
+    /// The sponsors' marks in sentences, with whom they are consistent with.
+    fn sponsors(&self) -> Vec<String> {
+        let struck: Vec<&SetWords> = self.borne().filter(|s| s.sponsor.is_some()).collect();
+        let one = shared(struck.iter().map(|s| (&s.sponsor, &s.makers))).is_some();
+        let told = struck.iter().map(|set| {
+            let on = set.on.as_ref().filter(|_| !one);
+            let on = on.map_or(String::new(), |on| format!(" on {on}"));
+            let makers = set.makers.as_ref();
+            let makers = makers.map_or(String::new(), |m| format!(", {m}"));
+            let mark = set.sponsor.as_deref().unwrap_or_default();
+            format!("Sponsor's mark{on}: {mark}{makers}")
+        });
+        told.take(if one { 1 } else { usize::MAX }).collect()
     }
 
     fn line(&self) -> String {
         let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
-        let parts = [
-            Some(self.head(&self.item)),
+        let mut parts = vec![
+            Some(self.head(&self.metal, &self.item)),
             Some(self.ascribed()),
             sponsor,
+        ];
+        parts.extend(self.lacking().into_iter().map(Some));
+        parts.extend([
             self.size.clone(),
             self.weight.clone(),
             self.condition.clone(),
-        ];
+        ]);
         let parts: Vec<String> = parts
             .into_iter()
             .flatten()
@@ -880,56 +1018,77 @@ impl Words {
     }
 
     /// At most so many characters: what is most telling is taken first, then put in the trade's order.
-    fn title(&self, length: usize) -> String {
+    /// The item is never cut within a phrase.
+    fn title(&self, length: usize) -> Result<String, Refused> {
         let words: Vec<&str> = self.item.split(' ').collect();
-        let head = |n: usize| {
+        let upto = |n: usize| {
             let item = words[..n].join(" ");
-            self.head(item.trim_end_matches([',', ';', ':']))
+            item.trim_end_matches([',', ';', ':']).to_string()
         };
-        let ends = |n: &usize| {
-            *n > 0
-                && words
-                    .get(*n)
-                    .is_none_or(|next| joins(next) || words[n - 1].ends_with([',', ';', ':']))
+        let ends = |n: &usize, joining: &[&str]| {
+            words.get(*n).is_none_or(|next| {
+                is_of(&ADDING, next)
+                    || is_of(joining, next)
+                    || next.starts_with('(')
+                    || words[n - 1].ends_with([',', ';', ':'])
+            })
         };
-        // Where the item may be cut: before a "with" and behind a comma.
-        let cuts: Vec<usize> = (1..=words.len()).filter(ends).collect();
-        let noun = cuts.first().copied().unwrap_or(words.len());
+        // The piece itself ends before a "with" and behind a comma, what is said of it before any
+        // word that joins.
+        let noun = (1..=words.len())
+            .find(|n| ends(n, &[]))
+            .unwrap_or(words.len());
+        let cuts = (noun..=words.len()).filter(|n| ends(n, &JOINING));
         let mut t = Title {
             length,
-            parts: vec![capital(&self.metal)],
+            parts: Vec::new(),
         };
+        let mut metal = self.metal.as_str();
+        t.parts.push(self.head(metal, &upto(noun)));
         if !t.fits() {
-            return String::new();
+            metal = self.plain;
+            t.parts[0] = self.head(metal, &upto(noun));
         }
-        // The item as far as its noun, then when and where, whose, and the rest of the item.
-        let short: Vec<String> = (1..=noun).map(head).collect();
-        let heads: Vec<String> = cuts.into_iter().map(head).collect();
-        t.best(0, short.iter());
+        if !t.fits() {
+            let least = t.joined().chars().count();
+            return wrong(
+                format!(
+                    "\"{}\" has {least} characters and is cut no shorter",
+                    t.joined()
+                ),
+                &format!("ask for a title of at least {least}, or name the piece in fewer words"),
+            );
+        }
+        // Then when and where, whose, and the rest of the item.
         t.parts.resize(6, String::new());
         t.best(1, [self.ascribed()].iter());
         let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
         t.best(2, sponsor.iter().rev());
-        if t.parts[0] == head(noun) {
-            t.best(0, heads.iter());
-        }
+        let heads: Vec<String> = cuts.map(|n| self.head(metal, &upto(n))).collect();
+        t.best(0, heads.iter());
         // In grams, and in ounces too if there is room.
         let grams = self.weight.as_ref().and_then(|w| w.split_once(" ("));
         let weights = [grams.map(|g| g.0.to_string()), self.weight.clone()];
         t.best(4, weights.iter().flatten());
         t.best(3, self.size.iter());
         t.best(5, self.condition.iter());
-        t.joined()
+        Ok(t.joined())
     }
 
     fn paragraph(&self, read: &[Borne]) -> String {
         let several = self.sets.len() > 1;
+        let head = self.head(&self.metal, &self.item);
         let mut out = vec![match self.ascribed().as_str() {
-            "" => self.head(&self.item),
-            ascribed if several => format!("{}: {ascribed}", self.head(&self.item)),
-            ascribed => format!("{}, {ascribed}", self.head(&self.item)),
+            "" => head,
+            ascribed if several => format!("{head}: {ascribed}"),
+            ascribed => format!("{head}, {ascribed}"),
         }];
         for (set, b) in self.sets.iter().zip(read) {
+            if let (Some(on), Some(lacks)) = (&set.on, &set.lacks) {
+                let on = capital(on);
+                out.push(format!("{on}: {lacks}, and not called {}", self.plain));
+                continue;
+            }
             let marks = b.reading.sightings.iter();
             let marks = marks.filter(|s| s.kind != Kind::Sponsor);
             let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
@@ -940,7 +1099,7 @@ impl Words {
             out.push(format!("Marks{on}: {}", marks.join(", ")));
             out.extend(set.ascribed.doubt.clone());
         }
-        out.extend(self.sponsor().map(|s| format!("Sponsor's mark {s}")));
+        out.extend(self.sponsors());
         let mut measured: Vec<String> = Vec::new();
         measured.extend(self.size.clone());
         measured.extend(
@@ -989,12 +1148,15 @@ impl Title {
     }
 }
 
-/// A word that joins what follows to what is before it.
-fn joins(word: &str) -> bool {
-    const JOINS: [&str; 12] = [
-        "with", "and", "in", "on", "by", "for", "having", "of", "to", "after", "within", "&",
-    ];
-    JOINS.iter().any(|w| word.eq_ignore_ascii_case(w))
+/// Words with which something more than the piece itself begins.
+const ADDING: [&str; 4] = ["with", "having", "without", "including"];
+/// Words that join what follows to what is before it.
+const JOINING: [&str; 10] = [
+    "and", "in", "on", "by", "for", "of", "to", "after", "within", "&",
+];
+
+fn is_of(list: &[&str], word: &str) -> bool {
+    list.iter().any(|w| word.eq_ignore_ascii_case(w))
 }
 
 /// The item without the words at its head that the standard's name says already.
@@ -1005,7 +1167,10 @@ fn without(image: &Image, item: &str, standard: &str, metal: &str) -> String {
     let named = seen
         .sightings
         .iter()
-        .find(|s| s.start == 0 && matches!(s.what, What::Standard(_)))
+        .find(|s| {
+            let fineness = s.kind(image) == Kind::Fineness;
+            s.start == 0 && (fineness || matches!(s.what, What::Standard(_)))
+        })
         .map_or(0, |s| s.end);
     let mut rest = item[named..].trim_start();
     loop {

@@ -10,6 +10,7 @@ use puncheon_schema::image::{Image, METALS, Meta, StandardView};
 use super::number::{self, Kind, Refused, Span};
 use crate::borne::{self, Borne};
 use crate::claim::Claim;
+use crate::made;
 use crate::narrow::Options;
 use crate::tables::Tables;
 
@@ -176,7 +177,7 @@ pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option
         metal,
         ..Options::default()
     };
-    borne::read(tables, marks, stated, &options)
+    borne::read(tables, marks, stated, &options).unless_stated(tables.image(), stated)
 }
 
 fn capital(s: &str) -> String {
@@ -450,6 +451,13 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
     });
     if let Some((s, exact)) = own.and_then(|s| Some((s, parts(s)?))) {
         return Ok(Fineness::of(s, exact));
+    }
+    if let Some(b) = made::bars(image, words, None) {
+        let why = b.why.trim_end_matches('.').replacen("What", "what", 1);
+        return Err(Refused::new(
+            format!("\"{words}\" names no fineness: {why}"),
+            "write a standard of what is metal throughout",
+        ));
     }
     let claim = Claim::read(tables, words).map_err(|_| none(words))?;
     if let Some(u) = claim.not_used.first() {

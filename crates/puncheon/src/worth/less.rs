@@ -2,25 +2,12 @@
 
 use num_rational::BigRational;
 use puncheon_schema::export;
-use puncheon_schema::image::{DeductionView, Image, Meta};
+use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
 use super::number::{self, Refused, Span};
-use super::weight::{self, Is};
-
-/// Words that make a weight a guess.
-const ABOUT: [&str; 8] = [
-    "about",
-    "approx",
-    "approximately",
-    "c",
-    "ca",
-    "circa",
-    "roughly",
-    "say",
-];
-/// What joins the least and the most of a span.
-const TO: [&str; 3] = ["-", "\u{2013}", "to"];
+use super::weight::{self, ABOUT, COUNTING, Is, TO};
+use crate::made;
 
 /// One thing taken off the weight.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +23,23 @@ pub struct Less {
     pub grams: Span,
     /// How it was taken, a sentence, where it was left open.
     pub note: Option<String>,
+    /// The share of the whole as typed, in hundredths; None where it was weighed, or not said.
+    pub share: Option<Span>,
+}
+
+impl Less {
+    /// Is it a share below any that was found in published cases of its kind?
+    pub fn is_too_little(&self, image: &Image) -> bool {
+        let kinds = named(image, &self.text);
+        let kind = kinds.iter().find(|d| Some(d.id()) == self.kind.as_deref());
+        let least = kind
+            .and_then(|d| d.share())
+            .map(|(low, _)| number::whole(low));
+        let share = self.share.as_ref();
+        share
+            .zip(least)
+            .is_some_and(|(share, least)| share.high < least)
+    }
 }
 
 /// What the trade does about something named.
@@ -72,35 +76,16 @@ impl Advice {
     }
 }
 
-/// What a text speaks of that is not the metal, the longest phrases first and each once.
+/// What a text speaks of that is not the metal, each kind once.
 pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> {
-    let plain: String = text
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_alphabetic() { c } else { ' ' })
-        .collect();
-    let words: Vec<&str> = plain.split_whitespace().collect();
-    let mut left = format!(" {} ", words.join(" "));
-    let mut phrases: Vec<(&str, DeductionView)> = (0..image.meta(Meta::Deductions))
-        .map(|d| image.deduction(d))
-        .flat_map(|d| d.say().map(move |p| (p, d)))
-        .collect();
-    phrases.sort_by_key(|(p, d)| (std::cmp::Reverse(p.len()), d.i));
     let mut out: Vec<DeductionView> = Vec::new();
-    for (phrase, d) in phrases {
-        let wanted = format!(" {phrase} ");
-        if left.contains(&wanted) {
-            left = left.replace(&wanted, "  ");
-            if !out.iter().any(|o| o.i == d.i) {
-                out.push(d);
-            }
+    for n in made::named(image, text) {
+        if !out.iter().any(|o| o.i == n.kind.i) {
+            out.push(n.kind);
         }
     }
     out
 }
-
-/// Words that say that a weight is that of one of several pieces.
-const COUNTING: [&str; 5] = ["each", "apiece", "per", "x", "\u{d7}"];
 
 /// How much a deduction comes to.
 enum Amount {
@@ -149,6 +134,10 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
         )
     };
     let mut note = None;
+    let share = match &amount {
+        Some(Amount::Share(share)) => Some(share.clone()),
+        _ => None,
+    };
     let grams = match amount {
         Some(Amount::Weighed(mut grams)) => {
             if about && grams.is_exact() {
@@ -217,6 +206,7 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
         kind: kinds.first().map(|d| d.id().to_string()),
         grams,
         note,
+        share,
     })
 }
 

@@ -1,6 +1,8 @@
 //! A schedule of pieces, for probate or insurance: rows in, each with its fine weight and metal value,
 //! and what cannot be valued listed apart. The shape of an answer is what `puncheon.schedule/1` prints.
 
+use std::collections::HashSet;
+
 use csv::{ReaderBuilder, StringRecord, Trim, WriterBuilder};
 use num_rational::BigRational;
 use puncheon_schema::entry::Metal;
@@ -23,15 +25,22 @@ pub const SCHEDULE_SCHEMA: &str = "puncheon.schedule/1";
 
 /// The columns of a list, each with the names it may have; the first is the one to write.
 const COLUMNS: [(&str, &[&str]); 6] = [
-    ("number", &["no", "no.", "item", "ref", "lot"]),
-    ("description", &["what", "article", "title"]),
+    ("number", &["no", "no.", "ref", "lot"]),
+    (
+        "description",
+        &["what", "article", "title", "piece", "item"],
+    ),
     ("marks", &["hallmarks", "mark"]),
     ("metal", &[]),
     ("gross", &["weight", "gross weight"]),
     ("deductions", &["less", "deduct"]),
 ];
-/// Signs between the deductions of one cell.
-const PARTING: [char; 2] = [';', '|'];
+/// A word for either of two columns: the description, or the number where another is the description.
+const EITHER: &str = "item";
+/// Signs at the head of a cell that make a spreadsheet run it.
+const RUN: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+/// Signs between the deductions of one cell; a comma is one where no figure stands behind it.
+const PARTING: [char; 3] = [';', '|', ','];
 
 /// What is asked of a list, in the words typed.
 #[derive(Clone, Debug, Default)]
@@ -171,6 +180,7 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
     let mut items = Vec::new();
     let mut not_valued = Vec::new();
     let mut sums: Vec<(Metal, Tally)> = Vec::new();
+    let mut numbers: HashSet<String> = HashSet::new();
     for row in rows(list)? {
         let row = match row {
             Ok(row) => row,
@@ -179,8 +189,12 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
                 continue;
             }
         };
+        let number = row.get("number");
+        let again = !number.is_empty() && !numbers.insert(number.to_string());
+        let again = again.then(|| format!("The number {number} stands at an earlier row too."));
         match entry(tables, &row, &prices, &currency) {
-            Ok((metal, entry, tally)) => {
+            Ok((metal, mut entry, tally)) => {
+                entry.notes.extend(again);
                 items.push(entry);
                 match sums.iter_mut().find(|s| s.0 == metal) {
                     Some((_, sum)) => sum.add(tally),
@@ -192,7 +206,7 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
                 description: row.get("description").into(),
                 marks: row.get("marks").into(),
                 gross: row.get("gross").into(),
-                why,
+                why: again.map_or(why.clone(), |again| format!("{why} {again}")),
                 unreadable,
             }),
         }
@@ -299,6 +313,24 @@ impl From<Refused> for Unvalued {
     }
 }
 
+/// The deductions of one cell.
+fn deductions(cell: &str) -> Vec<String> {
+    let parts = |(i, c): (usize, char)| {
+        let figure = |c: char| c.is_ascii_digit();
+        let within = cell[..i].ends_with(figure) && cell[i + 1..].starts_with(figure);
+        PARTING.contains(&c) && !(c == ',' && within)
+    };
+    let mut out = Vec::new();
+    let mut from = 0;
+    let ends = cell.char_indices().filter(|at| parts(*at)).map(|(i, _)| i);
+    for end in ends.chain([cell.len()]) {
+        out.push(cell[from..end].trim().to_string());
+        from = (end + 1).min(cell.len());
+    }
+    out.retain(|d| !d.is_empty());
+    out
+}
+
 /// Works out one row.
 fn entry(
     tables: &Tables,
@@ -318,12 +350,7 @@ fn entry(
         ));
     }
     let gross = super::Weight::read(tables, row.get("gross"))?;
-    let less: Vec<String> = row
-        .get("deductions")
-        .split(PARTING)
-        .map(|d| d.trim().to_string())
-        .filter(|d| !d.is_empty())
-        .collect();
+    let less = deductions(row.get("deductions"));
     let what = format!("{}; {marks}", row.get("description"));
     let s = scales(image, gross, &what, &less)?;
     let borne = fineness::of_marks(
@@ -429,7 +456,7 @@ fn rows(list: &str) -> Result<Vec<Result<Row, NotValued>>, Refused> {
                 "the list is empty",
                 format!(
                     "write the columns in its first line: {}",
-                    names().join(", ")
+                    heads().join(", ")
                 ),
             ));
         }
@@ -473,6 +500,23 @@ fn names() -> Vec<&'static str> {
     COLUMNS.iter().map(|c| c.0).collect()
 }
 
+/// The columns, each with the other words for it.
+fn heads() -> Vec<String> {
+    let others = |(name, others): &(&str, &[&str])| match others {
+        [] => name.to_string(),
+        _ => format!("{name} (or {})", others.join(", ")),
+    };
+    COLUMNS.iter().map(others).collect()
+}
+
+/// A cell that no spreadsheet runs: an apostrophe before a sign that would make it a formula.
+fn harmless(cell: &str) -> String {
+    match cell.starts_with(RUN) {
+        true => format!("'{cell}"),
+        false => cell.to_string(),
+    }
+}
+
 /// Where each column stands in the head.
 fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refused> {
     let mut at = [None; COLUMNS.len()];
@@ -481,7 +525,16 @@ fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refuse
             let cell = cell.to_lowercase();
             cell == *name || others.contains(&cell.as_str())
         };
-        let found: Vec<usize> = (0..head.len()).filter(|k| meant(&head[*k])).collect();
+        let mut found: Vec<usize> = (0..head.len()).filter(|k| meant(&head[*k])).collect();
+        let either = |k: &usize| head[*k].eq_ignore_ascii_case(EITHER);
+        match (i, found.len()) {
+            // "item,description": the first is the number.
+            (1, 2) if at[0].is_none() => {
+                at[0] = found.iter().copied().find(either);
+                found.retain(|k| at[0] != Some(*k));
+            }
+            _ => {}
+        }
         if let [a, b, ..] = found[..] {
             return Err(Refused::new(
                 format!(
@@ -501,7 +554,7 @@ fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refuse
         if at[i].is_none() {
             return Err(Refused::new(
                 format!("the list has no column \"{needed}\""),
-                format!("name the columns in its first line: {}", names().join(", ")),
+                format!("name the columns in its first line: {}", heads().join(", ")),
             ));
         }
     }
@@ -514,7 +567,7 @@ impl Schedule {
         let mut out = WriterBuilder::new().from_writer(Vec::new());
         let mut write = |cells: [&str; 15]| {
             // Writing into memory does not fail.
-            let _ = out.write_record(cells);
+            let _ = out.write_record(cells.map(harmless));
         };
         write([
             "number",
@@ -540,7 +593,19 @@ impl Schedule {
             let less: Vec<&str> = x.less.iter().map(|l| l.text.as_str()).collect();
             let mut remark = x.notes.clone();
             if x.at_most {
-                remark.insert(0, "The value is the most it can be.".into());
+                let open: Vec<String> = x
+                    .advice
+                    .iter()
+                    .filter(|a| !a.allowed_for)
+                    .map(|a| a.name.clone())
+                    .collect();
+                let open = super::and(&open);
+                remark.insert(
+                    0,
+                    format!(
+                        "The value is the most it can be: not enough was taken off for {open}."
+                    ),
+                );
             }
             write([
                 &x.number,

@@ -38,8 +38,9 @@ pub use number::{Refused, Span};
 pub use weight::Weight;
 pub(crate) use weight::{first, scratched};
 
-use crate::borne::{self, ascribed};
+use crate::borne::ascribed;
 use crate::cautions::{self, Facts, Use};
+use crate::made;
 use crate::reading::Reading;
 use crate::tables::Tables;
 use less::Less;
@@ -407,6 +408,17 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
         .iter()
         .map(|l| less::read(image, l, &gross.grams))
         .collect::<Result<Vec<Less>, Refused>>()?;
+    let shares = read.iter().filter_map(|l| l.share.as_ref());
+    let shares = shares.fold(Span::zero(), |sum, s| sum.and(s));
+    if shares.low >= number::whole(100) {
+        return Err(Refused::new(
+            format!(
+                "the shares taken off come to {}% of the whole weight",
+                number::plain(&shares.low, 2)
+            ),
+            "write shares that leave some of it; each is a share of the whole weight",
+        ));
+    }
     let off = read.iter().fold(Span::zero(), |sum, l| sum.and(&l.grams));
     if off.low >= gross.grams {
         return Err(Refused::new(
@@ -418,7 +430,9 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
             "look at both weights; a share is of the whole weight",
         ));
     }
-    let allowed = |id: &str| read.iter().any(|l| l.kind.as_deref() == Some(id));
+    let is = |l: &Less, id: &str| l.kind.as_deref() == Some(id);
+    let too_little = |id: &str| read.iter().any(|l| is(l, id) && l.is_too_little(image));
+    let allowed = |id: &str| read.iter().any(|l| is(l, id)) && !too_little(id);
     let mut named = less::named(image, item);
     for l in &read {
         for d in less::named(image, &l.text) {
@@ -434,7 +448,7 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
     };
     let advice: Vec<Advice> = named
         .iter()
-        .map(|d| Advice::of(*d, allowed(d.id()) || spoken(d.id())))
+        .map(|d| Advice::of(*d, allowed(d.id()) || spoken(d.id()) && !too_little(d.id())))
         .collect();
     Ok(Scales {
         net: Span::exactly(gross.grams.clone()).without(&off),
@@ -539,7 +553,7 @@ fn value(
 ) -> Result<(), Refused> {
     let image = tables.image();
     let piece = asked.piece.trim();
-    let Some((gross, at)) = weight::find(image, piece)? else {
+    let Some((gross, at)) = weight::measured(image, piece)? else {
         return Err(weight::unread(image, piece));
     };
     let rest = format!("{} {}", &piece[..at.start], &piece[at.end..]);
@@ -561,8 +575,10 @@ fn value(
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => {
             let fineness = Fineness::read(tables, &with_metal)?;
-            match borne::plate(tables, item) {
-                Some(why) => Err(fineness::NotSettled { why }),
+            match made::bars(image, item, fineness.metal.or(metal_named)) {
+                Some(b) => Err(fineness::NotSettled {
+                    why: format!("{} {}", b.why, b.remedy),
+                }),
                 None => Ok(fineness),
             }
         }
@@ -945,7 +961,7 @@ impl SaleFigures {
     }
 }
 
-fn and(parts: &[String]) -> String {
+pub(crate) fn and(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),

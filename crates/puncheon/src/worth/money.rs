@@ -164,7 +164,10 @@ impl Till {
         let Some((at, wide)) = parting else {
             return Err(Refused::new(
                 format!("the price \"{text}\" says not for what weight"),
-                format!("write the unit behind it, such as {example}"),
+                match parted("price", rest) {
+                    Ok(_) => format!("write the unit behind it, such as {rest}/ozt or {rest}/g"),
+                    Err(_) => format!("write the unit behind it, such as {example}"),
+                },
             ));
         };
         let (amount, per) = (rest[..at].trim(), rest[at + wide..].trim());
@@ -186,6 +189,16 @@ impl Till {
             write: &write,
         };
         let amount = kind.read(figures)?;
+        // Three figures behind a point can be meant for thousands: it is said how they are read.
+        let (whole, part) = figures.split_once('.').unwrap_or((figures, ""));
+        let thousands = part.len() == 3 && (1..=3).contains(&whole.len()) && whole != "0";
+        let read_as = thousands.then(|| {
+            format!(
+                "The price \"{text}\" is read with a point, as {}; for thousands write {}.",
+                dressed.dress(&number::plain(&amount, 3), false),
+                write(&format!("{whole}{part}"))
+            )
+        });
         self.take(currency, text)?;
         if amount > number::whole(MOST) || amount == number::whole(0) {
             return Err(Refused::new(
@@ -199,7 +212,10 @@ impl Till {
             per_gram: &amount / weight::grams(unit),
             amount,
             unit: unit.name().to_string(),
-            note,
+            note: match (note, read_as) {
+                (Some(a), Some(b)) => Some(format!("{a} {b}")),
+                (a, b) => a.or(b),
+            },
         })
     }
 }

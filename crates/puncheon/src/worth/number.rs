@@ -102,28 +102,51 @@ impl Kind<'_> {
             }
         }
         if points > 1 {
+            let groups: Vec<&str> = figures.split('.').collect();
+            // Points between groups of three, or a slip.
+            let right = match groups[1..].iter().all(|g| g.len() == 3) {
+                true => groups.concat(),
+                false => format!("{}.{}", groups[0], groups[1..].concat()),
+            };
             return Err(Refused::new(
                 format!("the {what} \"{typed}\" has more than one point"),
-                write("1234.5"),
+                format!("write one point at most, such as {}", (self.write)(&right)),
             ));
         }
         let (whole, part) = plain.split_once('.').unwrap_or((&plain, ""));
         let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
         if whole.is_empty() && part.is_empty() || !digits(whole) || !digits(part) {
+            let right = powers(figures).unwrap_or_else(|| "1234.5".into());
             return Err(Refused::new(
                 format!("the {what} \"{typed}\" is no number"),
-                write("1234.5"),
+                format!("write plain figures, such as {}", (self.write)(&right)),
             ));
         }
         if whole.len() + part.len() > MOST_FIGURES || part.len() > MOST_DECIMALS {
+            let remedy = match part.len() > MOST_DECIMALS {
+                true => format!("write at most {MOST_DECIMALS} behind the point"),
+                false => format!("write at most {MOST_FIGURES} figures"),
+            };
             return Err(Refused::new(
                 format!("the {what} \"{typed}\" has more figures than anything is known to"),
-                format!("write at most {MOST_DECIMALS} behind the point"),
+                remedy,
             ));
         }
         let digits: BigInt = format!("{whole}{part}").parse().unwrap_or_default();
         Ok(BigRational::new(digits, ten(part.len())))
     }
+}
+
+/// What figures with a power of ten behind them come to, "1e3"; None if they are none.
+fn powers(figures: &str) -> Option<String> {
+    let (n, power) = figures.split_once(['e', 'E'])?;
+    let power: usize = power
+        .trim_start_matches('+')
+        .parse()
+        .ok()
+        .filter(|p| *p < 10)?;
+    let plain = n.bytes().all(|b| b.is_ascii_digit());
+    (plain && !n.is_empty() && n.len() < 10).then(|| format!("{n}{}", "0".repeat(power)))
 }
 
 /// Are figures parted by commas into threes?

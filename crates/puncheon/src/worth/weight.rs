@@ -16,7 +16,34 @@ const MOST: u32 = 1_000_000;
 /// Signs between the figures of a scratch weight.
 const SCRATCHED: [&str; 2] = ["=", ":"];
 /// Fractions that old catalogues print behind a figure.
-const FRACTIONS: [(char, i32, i32); 3] = [('½', 1, 2), ('¼', 1, 4), ('¾', 3, 4)];
+const FRACTIONS: [(char, i32, i32); 9] = [
+    ('½', 1, 2),
+    ('¼', 1, 4),
+    ('¾', 3, 4),
+    ('⅓', 1, 3),
+    ('⅔', 2, 3),
+    ('⅛', 1, 8),
+    ('⅜', 3, 8),
+    ('⅝', 5, 8),
+    ('⅞', 7, 8),
+];
+/// What a fraction written with a stroke may count: "2 1/2" is a weight, "10/11" is none.
+const PARTS: [u32; 12] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 32, 64];
+/// What joins the least and the most of a span.
+pub(crate) const TO: [&str; 3] = ["-", "\u{2013}", "to"];
+/// Words that make a weight a guess.
+pub(crate) const ABOUT: [&str; 8] = [
+    "about",
+    "approx",
+    "approximately",
+    "c",
+    "ca",
+    "circa",
+    "roughly",
+    "say",
+];
+/// Words that say that a weight is that of one of several pieces.
+pub(crate) const COUNTING: [&str; 5] = ["each", "apiece", "per", "x", "\u{d7}"];
 
 /// A weight as it was typed and what it comes to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,7 +65,7 @@ impl Weight {
     /// nothing or beyond anything that is weighed; with what would be right.
     pub fn read(tables: &Tables, words: &str) -> Result<Weight, Refused> {
         let image = tables.image();
-        let Some((weight, at)) = find(image, words)? else {
+        let Some((weight, at)) = measured(image, words)? else {
             return Err(unread(image, words));
         };
         let rest = format!("{} {}", &words[..at.start], &words[at.end..]);
@@ -64,20 +91,30 @@ impl Weight {
 
 /// A weight for a reader.
 pub(crate) fn shown(image: &Image, weight: &BigRational) -> String {
-    // A chip of metal is told as finely as it was weighed.
-    let finer = match *weight < number::one() {
-        true => 4,
-        false => 0,
-    };
-    let own = format!("{} g", number::plain(weight, 2 + finer));
+    let own = format!("{} g", told(weight, 2));
     match place(image, 1) {
-        Some(unit) => format!(
-            "{own} ({} {})",
-            number::plain(&(weight / grams(unit)), 3 + finer),
-            unit.short()
-        ),
+        Some(unit) => {
+            let ounces = told(&(weight / grams(unit)), 3);
+            format!("{own} ({ounces} {})", unit.short())
+        }
         None => own,
     }
+}
+
+/// A weight to so many decimals; a chip of metal to three figures.
+fn told(weight: &BigRational, places: usize) -> String {
+    let ten = number::whole(10);
+    let mut noughts = 0;
+    let mut scaled = weight * &ten;
+    while scaled > BigRational::zero() && scaled < number::one() && noughts < 9 {
+        scaled *= &ten;
+        noughts += 1;
+    }
+    let places = match *weight < number::one() {
+        true => places.max(noughts + 3),
+        false => places,
+    };
+    number::plain(weight, places)
 }
 
 /// The weight of an ounce of old plate in grams; of one gram where the tables hold no such unit.
@@ -166,12 +203,57 @@ pub(crate) fn cut(text: &str) -> Vec<Token> {
             end = i + c.len_utf8();
             chars.next();
         }
+        if is == Is::Figures {
+            end += fraction_behind(&text[start..end], &text[end..]);
+            while chars.peek().is_some_and(|(i, _)| *i < end) {
+                chars.next();
+            }
+        }
         let point = is == Is::Sign && c == '.';
         if !(point && out.last().is_some_and(|t| t.is == Is::Word)) {
             out.push(Token { is, start, end });
         }
     }
     out
+}
+
+/// How many bytes of a fraction stand behind figures: the "/2" of "1/2", the " 1/2" of "2 1/2".
+fn fraction_behind(figures: &str, behind: &str) -> usize {
+    if !figures.bytes().all(|b| b.is_ascii_digit()) {
+        return 0;
+    }
+    let digits = |s: &str| s.bytes().take_while(u8::is_ascii_digit).count();
+    let stroke = |a: &str, behind: &str| -> usize {
+        let Some(rest) = behind.strip_prefix('/') else {
+            return 0;
+        };
+        let n = digits(rest);
+        let (a, b) = (a.parse::<u32>(), rest[..n].parse::<u32>());
+        let ends = !rest[n..].starts_with(['/', '.', ',']);
+        match (a, b) {
+            (Ok(a), Ok(b)) if 0 < a && a < b && PARTS.contains(&b) && ends => 1 + n,
+            _ => 0,
+        }
+    };
+    let own = stroke(figures, behind);
+    if own > 0 {
+        return own;
+    }
+    let Some(rest) = behind.strip_prefix([' ', '-']) else {
+        return 0;
+    };
+    let sign = rest
+        .chars()
+        .next()
+        .filter(|c| FRACTIONS.iter().any(|f| f.0 == *c));
+    if let Some(c) = sign {
+        return 1 + c.len_utf8();
+    }
+    let n = digits(rest);
+    match stroke(&rest[..n], &rest[n..]) {
+        0 => 0,
+        more => 1 + n + more,
+    }
 }
 
 /// The longest phrase of a unit from token `i` on, with the token behind it.
@@ -222,16 +304,27 @@ fn names(units: &[UnitView]) -> String {
 
 /// Figures with a fraction behind them.
 fn figures(kind: &Kind, typed: &str) -> Result<BigRational, Refused> {
-    let found = FRACTIONS.iter().find(|f| typed.ends_with(f.0));
-    let Some(&(sign, a, b)) = found else {
+    let sign = FRACTIONS.iter().find(|f| typed.ends_with(f.0));
+    let (before, part) = if let Some(&(sign, a, b)) = sign {
+        (typed.trim_end_matches(sign), number::ratio(a, b))
+    } else if let Some((head, b)) = typed.rsplit_once('/') {
+        let before = head.trim_end_matches(|c: char| c.is_ascii_digit());
+        let a = kind.read(&head[before.len()..])?;
+        (before, a / kind.read(b)?)
+    } else {
         return kind.read(typed);
     };
-    let before = typed.trim_end_matches(sign);
-    let n = match before {
+    let n = match before.trim_end_matches([' ', '-']) {
         "" => BigRational::zero(),
-        _ => kind.read(before)?,
+        whole => kind.read(whole)?,
     };
-    Ok(n + number::ratio(a, b))
+    Ok(n + part)
+}
+
+/// Is it a fraction with no whole before it? "5 oz 1/2" does not say of what.
+fn half(typed: &str) -> bool {
+    let digits = typed.bytes().take_while(u8::is_ascii_digit).count();
+    typed[digits..].starts_with('/')
 }
 
 /// A reader of one text.
@@ -379,7 +472,16 @@ impl<'i, 't> Reader<'i, 't> {
                     return Err(self.contrary(i, end, before, unit));
                 }
             }
-            sum += self.read_figures(next, unit)? * grams(unit);
+            let count = self.read_figures(next, unit)?;
+            if let Some(above) = last.filter(|above| &count * grams(unit) >= grams(*above)) {
+                let typed = &self.text[self.tokens[i].start..self.tokens[end - 1].end];
+                self.notes.push(format!(
+                    "\"{typed}\" has as much as a whole {} in its {}; it is added up as written.",
+                    above.name(),
+                    unit.short()
+                ));
+            }
+            sum += count * grams(unit);
             self.notes.extend(note);
             (last, at) = (Some(unit), end);
         }
@@ -433,8 +535,10 @@ impl<'i, 't> Reader<'i, 't> {
             return Ok(None);
         };
         let typed = self.typed(at);
+        let whole = typed.bytes().take_while(u8::is_ascii_digit).count();
         let bare = self.is(at, Is::Figures)
-            && typed.trim_end_matches('½').len() <= 2
+            && (1..=2).contains(&whole)
+            && !half(typed)
             && !typed.contains(['.', ','])
             && !scaled(self.image, &self.typed(at + 1).to_lowercase())
             && !matches!(self.typed(at + 1), "%" | "/" | "=" | ":");
@@ -496,6 +600,9 @@ pub(crate) fn find(image: &Image, text: &str) -> Result<Option<(Weight, Range<us
     // A second weight would be dropped in silence.
     for j in at..r.tokens.len() {
         let weighed = r.is(j, Is::Figures) && (r.scratch_at(j) || r.unit(j + 1)?.is_some());
+        if weighed && TO.contains(&r.typed(j - 1)) {
+            return Err(span(text.trim()));
+        }
         if weighed {
             return Err(Refused::new(
                 format!("a second weight stands in \"{}\"", text.trim()),
@@ -526,6 +633,60 @@ pub(crate) fn find(image: &Image, text: &str) -> Result<Option<(Weight, Range<us
         notes,
     };
     Ok(Some((weight, range)))
+}
+
+fn span(said: &str) -> Refused {
+    Refused::new(
+        format!("\"{said}\" is a span, and a piece has one weight"),
+        "write what it weighs; or reckon twice, with the least and with the most",
+    )
+}
+
+/// The weight of a piece: one that is not a span, a guess, or that of one of several pieces.
+pub(crate) fn measured(
+    image: &Image,
+    text: &str,
+) -> Result<Option<(Weight, Range<usize>)>, Refused> {
+    let found = find(image, text)?;
+    let Some((weight, at)) = &found else {
+        return Ok(None);
+    };
+    let tokens = cut(text);
+    let typed = |t: &Token| text[t.start..t.end].to_lowercase();
+    let before: Vec<&Token> = tokens.iter().filter(|t| t.end <= at.start).collect();
+    let behind = tokens.iter().find(|t| t.start >= at.end);
+    let last = before.iter().rev().find(|t| typed(t) != ".");
+    let said = |from: &Token| text[from.start..at.end].trim().to_string();
+    let joins = |words: &[&str]| last.is_some_and(|t| words.contains(&typed(t).as_str()));
+    let count = before.len().checked_sub(2).map(|i| before[i]);
+    if let Some(low) = count.filter(|t| joins(&TO) && (t.is == Is::Figures || t.is == Is::Word)) {
+        return Err(span(&said(low)));
+    }
+    if let Some(about) = last.filter(|_| joins(&ABOUT)) {
+        return Err(Refused::new(
+            format!("\"{}\" is a guess, and a piece has one weight", said(about)),
+            format!("write what it weighs, such as {}", weight.text),
+        ));
+    }
+    let each = behind.filter(|t| COUNTING.contains(&typed(t).as_str()));
+    let times = count.filter(|t| joins(&COUNTING) && t.is == Is::Figures);
+    if let Some(n) = times {
+        let together = number::exact(&typed(n)) * &weight.grams;
+        return Err(Refused::new(
+            format!("\"{}\" counts pieces", said(n)),
+            format!(
+                "write what they weigh together: {}g",
+                number::plain(&together, 4)
+            ),
+        ));
+    }
+    if let Some(each) = each {
+        return Err(Refused::new(
+            format!("\"{}\" counts pieces", text[at.start..each.end].trim()),
+            "write what they weigh together, such as 120g",
+        ));
+    }
+    Ok(found)
 }
 
 /// A weight to write, in the first unit of the tables.
