@@ -313,6 +313,23 @@ fn years_in_doubt() {
     ]));
 }
 
+/// In a year whose letter is not known any letter would do: none is named.
+#[test]
+fn a_letter_that_is_not_known_names_no_year() {
+    for (marks, line) in [
+        (
+            "crown, lion passant, king's head, script small q",
+            "Sterling silver mug, Sheffield",
+        ),
+        (
+            "lion's head erased, leopard's head, letter D, Norwich town mark",
+            "Britannia silver mug, Norwich",
+        ),
+    ] {
+        assert_eq!(brief(&[marks, "--item", "mug"]), line);
+    }
+}
+
 #[test]
 fn plate_is_no_silver() {
     assert_snapshot!(screen(&[

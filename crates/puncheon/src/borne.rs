@@ -270,6 +270,18 @@ pub(crate) fn ascribed(b: &Borne) -> Ascribed {
     let Some(first) = best.first().copied() else {
         return Ascribed::default();
     };
+    // Any letter would do in a year whose letter is not known, so that the one read names none.
+    if first.unread {
+        let one_office = best.iter().all(|f| f.office == first.office);
+        return Ascribed {
+            phrase: match one_office {
+                true => first.office_name.clone(),
+                false => String::new(),
+            },
+            doubt: Some("The letter described is none that is known of that time".into()),
+            ..Ascribed::default()
+        };
+    }
     let strained = first.strain > 0;
     let weak = first.confidence == export::confidence(Confidence::Low) && first.year.is_some();
     let probable = in_doubt || best.len() == 1 && (!rest.is_empty() || strained || weak);
