@@ -29,9 +29,9 @@ const NOTHING_STATED: [&str; 8] = [
 ];
 /// Bytes of answers that are remembered by the words of a row, by its marks, and of makers by the words
 /// that tell their letters; each with what one of them commonly takes.
-const BY_WORDS: (usize, usize) = (9 << 20, 900);
-const BY_MARKS: (usize, usize) = (30 << 20, 500);
-const BY_LETTERS: (usize, usize) = (2 << 20, 1024);
+const BY_WORDS: (usize, usize) = (6 << 20, 900);
+const BY_MARKS: (usize, usize) = (27 << 20, 500);
+const BY_LETTERS: (usize, usize) = (1 << 20, 1024);
 
 /// How added cells are written.
 pub(crate) enum Form<'h> {

@@ -169,6 +169,10 @@ pub(crate) struct Narrow<'a> {
     pub free: bool,
     rivals: Bits<'a>,
     standard_named: bool,
+    /// A letter was described, read or not.
+    letter_said: bool,
+    /// A letter was read.
+    letter_read: bool,
     /// Thousands of rows share some hundreds of sets of marks: each set is looked at once.
     sets: RefCell<Sets>,
     /// Sentences of marks already told, by mark and office: many entries share them.
@@ -224,6 +228,10 @@ impl<'a> Narrow<'a> {
             standard_named: sightings
                 .iter()
                 .any(|s| matches!(s.what, What::Standard(_))),
+            letter_said: sightings.iter().any(|s| matches!(s.what, What::Letter(_))),
+            letter_read: sightings
+                .iter()
+                .any(|s| matches!(&s.what, What::Letter(l) if !l.values.is_empty())),
             sets: RefCell::default(),
             told: RefCell::default(),
         }
@@ -268,11 +276,7 @@ impl<'a> Narrow<'a> {
         let view = self.image.row(row);
         let named = self.names_standard_of(view);
         let n = u32::from(self.set_facts(view).undescribed[usize::from(named)]);
-        let letter_said = self
-            .sightings
-            .iter()
-            .any(|s| matches!(s.what, What::Letter(_)));
-        n + u32::from(!letter_said && !view.letter().optional())
+        n + u32::from(!self.letter_said && !view.letter().optional())
     }
 
     /// The marks due in a row and not described, where the set was said to be complete.
@@ -286,11 +290,7 @@ impl<'a> Narrow<'a> {
             .filter_map(|g| g.marks().next())
             .map(|m| slot_name(m.slot()))
             .collect();
-        let letter_said = self
-            .sightings
-            .iter()
-            .any(|s| matches!(s.what, What::Letter(_)));
-        if !letter_said && !view.letter().optional() {
+        if !self.letter_said && !view.letter().optional() {
             out.push("date letter");
         }
         out
@@ -310,9 +310,11 @@ impl<'a> Narrow<'a> {
     /// Was the row's standard named?
     fn names_standard_of(&self, view: RowView) -> bool {
         let standard = view.standard();
-        self.sightings
-            .iter()
-            .any(|s| matches!(&s.what, What::Standard(st) if *st as usize == standard))
+        self.standard_named
+            && self
+                .sightings
+                .iter()
+                .any(|s| matches!(&s.what, What::Standard(st) if *st as usize == standard))
     }
 
     fn set_facts(&self, view: RowView) -> SetFacts {
@@ -359,12 +361,6 @@ impl<'a> Narrow<'a> {
         })
     }
 
-    fn letter_read(&self) -> bool {
-        self.sightings
-            .iter()
-            .any(|s| matches!(&s.what, What::Letter(l) if !l.values.is_empty()))
-    }
-
     /// How well the row's letter matches the case and lettering as typed: 0 best.
     fn typed(&self, view: RowView) -> u8 {
         self.sightings
@@ -387,7 +383,7 @@ impl<'a> Narrow<'a> {
 
     /// A letter was read, and the table does not know the row's.
     pub fn unread(&self, view: RowView) -> bool {
-        self.letter_read() && view.letter().value().is_none()
+        self.letter_read && view.letter().value().is_none()
     }
 
     fn key(&self, hit: Hit, clashes: (u8, u8)) -> Key {
@@ -554,7 +550,7 @@ impl<'a> Narrow<'a> {
     /// Merges unbroken runs of letter years of one office, standard and strain, where no letter
     /// tells them apart.
     pub fn merge(&self, groups: Vec<Group>) -> Vec<Group> {
-        let read = self.letter_read();
+        let read = self.letter_read;
         let (mut keep, mut runs): (Vec<Group>, Vec<Group>) = (Vec::new(), Vec::new());
         for g in groups {
             if read && !g.key.unread {
