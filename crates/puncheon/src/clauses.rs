@@ -1041,20 +1041,8 @@ impl<'i, 't> Clauses<'i, 't> {
         let Some(noun) = self.label.take() else {
             return false;
         };
-        let between = self.p.pieces[noun + 1..k].iter().all(|p| {
-            matches!(
-                p.what,
-                Is::Colon
-                    | Is::Sense(
-                        Sense::Filler
-                            | Sense::Article
-                            | Sense::In
-                            | Sense::MarkNoun
-                            | Sense::Doubt
-                            | Sense::LooksLike
-                    )
-            )
-        });
+        let mut between = self.p.pieces[noun + 1..k].iter();
+        let between = between.all(|p| p.what.stands_between());
         let end = self.p.pieces[k].end;
         let kind = what.kind(self.image);
         let Some(s) = self.out.sightings.last_mut() else {

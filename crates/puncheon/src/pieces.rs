@@ -53,6 +53,25 @@ pub(crate) enum Is {
     Measure,
 }
 
+impl Is {
+    /// May it stand between a mark's noun and the device that is the same mark: "duty mark: possibly the
+    /// king's head"?
+    pub fn stands_between(self) -> bool {
+        matches!(
+            self,
+            Is::Colon
+                | Is::Sense(
+                    Sense::Filler
+                        | Sense::Article
+                        | Sense::In
+                        | Sense::MarkNoun
+                        | Sense::Doubt
+                        | Sense::LooksLike
+                )
+        )
+    }
+}
+
 pub(crate) struct Pieces<'t> {
     pub text: Text<'t>,
     pub pieces: Vec<Piece>,
@@ -387,20 +406,7 @@ impl Cutter<'_, '_> {
     /// mark just before are that mark. Adjectives may stand behind a comma; a reign there is a date.
     fn join(&mut self, i: usize, f: &Found, device: u32) -> Option<usize> {
         let kind = What::Device(vec![device]).kind(self.image);
-        let between = |p: &&Piece| {
-            matches!(
-                p.what,
-                Is::Colon
-                    | Is::Sense(
-                        Sense::Filler
-                            | Sense::Article
-                            | Sense::In
-                            | Sense::MarkNoun
-                            | Sense::Doubt
-                            | Sense::LooksLike
-                    )
-            )
-        };
+        let between = |p: &&Piece| p.what.stands_between();
         let skipped = self.out.iter().rev().take_while(between).count();
         let at = self.out.len().checked_sub(skipped + 1)?;
         let mark = self.out[at];
