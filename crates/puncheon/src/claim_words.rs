@@ -74,7 +74,7 @@ pub(crate) fn read(image: &Image, claim: &str) -> Result<Claim, ClaimError> {
 }
 
 /// Ways of writing a date that run together: "C19th", "1790's", "circa1803", "1794-05-14".
-fn spelled(claim: &str) -> Cow<'_, str> {
+pub(crate) fn spelled(claim: &str) -> Cow<'_, str> {
     let mut out = String::new();
     let mut changed = false;
     for (i, word) in claim.split(' ').enumerate() {
@@ -148,6 +148,7 @@ fn respelled(word: &str) -> Option<String> {
         "eighteenth",
         "nineteenth",
         "twentieth",
+        "twenty-first",
     ];
     if let Some(n) = named.iter().position(|n| *n == number) {
         let rest = if number.len() == lower.len() {

@@ -9,6 +9,7 @@ use puncheon_schema::image::{Image, Meta, Sense};
 
 use crate::borne::Borne;
 use crate::claim::Claim;
+use crate::claim_words::spelled;
 use crate::made;
 use crate::narrow::Options;
 use crate::pieces::{Is, Pieces};
@@ -54,7 +55,7 @@ pub(crate) fn held_against(
         let Some(text) = text else { continue };
         let refused = boast(tables.image(), place, text, borne)
             .or_else(|| maker(tables, place, text))
-            .or_else(|| claimed(tables, place, &in_figures(text), borne, options, notes));
+            .or_else(|| claimed(tables, place, &spelled(text), borne, options, notes));
         if refused.is_some() {
             return refused;
         }
@@ -231,60 +232,6 @@ fn maker(tables: &Tables, place: Place, text: &str) -> Option<NotBorne> {
         .last()
         .unwrap_or(by);
     Some(refuse(all[by - 1].0, all[end].0 + all[end].1.len()))
-}
-
-/// Ordinal numbers in words, from the first.
-const ORDINALS: [&str; 21] = [
-    "first",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "eighth",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-    "thirteenth",
-    "fourteenth",
-    "fifteenth",
-    "sixteenth",
-    "seventeenth",
-    "eighteenth",
-    "nineteenth",
-    "twentieth",
-    "twenty-first",
-];
-
-/// A century named in words, or behind a c, as claims have it: "eighteenth-century", "C18th".
-fn in_figures(text: &str) -> String {
-    let mut out = Vec::new();
-    for word in text.split(' ') {
-        let lower = word.to_lowercase();
-        let ordinal = ORDINALS.iter().position(|o| {
-            lower == *o
-                || lower
-                    .strip_prefix(o)
-                    .is_some_and(|rest| rest.starts_with('-'))
-        });
-        let behind_c = lower.strip_prefix('c').and_then(|rest| {
-            let bare = rest.trim_end_matches([',', ';', '.']);
-            let bare = bare.trim_end_matches(char::is_alphabetic);
-            let n: u32 = bare.parse().ok()?;
-            ((10..=21).contains(&n) && bare.len() == 2).then_some(n)
-        });
-        out.push(match (ordinal, behind_c) {
-            (Some(i), _) => format!("{}th{}", i + 1, &word[ORDINALS[i].len()..]),
-            (_, Some(n)) => format!(
-                "{n}th century{}",
-                &word[word.trim_end_matches([',', ';']).len()..]
-            ),
-            _ => word.to_string(),
-        });
-    }
-    out.join(" ")
 }
 
 /// An office, a date or a standard that is stated is held against the marks.
