@@ -25,10 +25,7 @@ fn screen(args: &[&str]) -> String {
 }
 
 fn json(args: &[&str]) -> Value {
-    let r = puncheon(&[args, &["--json"]].concat());
-    assert!(r.code < 2, "{args:?}: {}", r.err);
-    assert_eq!(r.out.lines().count(), 1, "{args:?}: one line");
-    serde_json::from_str(&r.out).expect("JSON")
+    puncheon(&[args, &["--json"]].concat()).json()
 }
 
 fn asked(text: &str) -> Asked {

@@ -29,10 +29,7 @@ fn screen(args: &[&str]) -> String {
 }
 
 fn json(args: &[&str]) -> Value {
-    let r = puncheon(&[&["worth"], args, &["--json"]].concat());
-    assert!(r.code < 2, "{args:?}: {}", r.err);
-    assert_eq!(r.out.lines().count(), 1, "{args:?}: one line");
-    serde_json::from_str(&r.out).expect("JSON")
+    puncheon(&[&["worth"], args, &["--json"]].concat()).json()
 }
 
 /// A figure of an answer, which must be exact.

@@ -5,6 +5,8 @@ pub mod questions;
 use std::io::Write;
 use std::process::{Command, Stdio};
 
+use serde_json::Value;
+
 /// What a run of the program gave.
 pub struct Ran {
     /// Standard output.
@@ -23,6 +25,13 @@ impl Ran {
             false => format!("-- standard error --\n{}", self.err),
         };
         format!("{}-- exit {} --\n{err}", self.out, self.code)
+    }
+
+    /// The one line of JSON that was printed; the run was no misuse.
+    pub fn json(&self) -> Value {
+        assert!(self.code < 2, "{}", self.screen());
+        assert_eq!(self.out.lines().count(), 1, "one line: {}", self.out);
+        serde_json::from_str(&self.out).expect("JSON")
     }
 }
 
