@@ -454,6 +454,9 @@ fn plate_has_no_makers() {
     e.columns = vec![Column::Outcome, Column::Sponsors];
     let cells = |marks: &str| e.cells(marks, "");
     assert!(cells("maker's mark HB")[1].contains("Hester Bateman"));
+    // A town without yearly letters leaves its own makers, as in a reading.
+    assert!(cells("Perth, maker's mark RK")[1].contains("Robert Keay"));
+    assert_eq!(cells("Perth, maker's mark HB")[1], "");
     for marks in [
         "EPNS, maker's mark HB",
         "maker's mark HB, Sheffield plate",

@@ -27,10 +27,7 @@ use crate::tables::Tables;
 use crate::weights;
 
 /// Kinds of lookalike beside which letters are no sponsor's mark.
-const OF_PLATE: [&str; 2] = [
-    lookalikes::word(LookalikeKind::Plate),
-    lookalikes::word(LookalikeKind::Alloy),
-];
+const OF_PLATE: [LookalikeKind; 2] = [LookalikeKind::Plate, LookalikeKind::Alloy];
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.sponsors/1";
@@ -555,7 +552,11 @@ pub(crate) fn tell(tables: &Tables, description: &str, seen: &Sightings, r: &mut
     if told.is_empty() {
         return;
     }
-    if no_sponsors(r) {
+    let plate = OF_PLATE.map(lookalikes::word);
+    if no_sponsors(
+        r.outside_because,
+        r.lookalikes.iter().any(|l| plate.contains(&l.kind)),
+    ) {
         let why = "The register of makers is not asked: beside such marks letters are a plater's or \
                    a foreign maker's, and no mark entered at an assay office.";
         r.cautions.push(why.to_string());
@@ -572,12 +573,11 @@ pub(crate) fn tell(tables: &Tables, description: &str, seen: &Sightings, r: &mut
 }
 
 /// Do the marks beside say that letters are no sponsor's mark: of plate, of an alloy, of another
-/// country?
-fn no_sponsors(r: &Reading) -> bool {
-    let plate = || r.lookalikes.iter().any(|l| OF_PLATE.contains(&l.kind));
-    match r.outside_because {
+/// country? `plate`: a lookalike of such a kind was met.
+fn no_sponsors(because: Option<OutsideBecause>, plate: bool) -> bool {
+    match because {
         Some(OutsideBecause::Denied | OutsideBecause::ForeignFineness) => true,
-        Some(OutsideBecause::NothingUnderstood) => plate(),
+        Some(OutsideBecause::NothingUnderstood) => plate,
         _ => false,
     }
 }
@@ -622,6 +622,8 @@ pub fn words<'d>(tables: &Tables, description: &'d str, seen: &Sightings) -> Vec
 pub struct Left {
     /// The marks do not bear on office and year.
     any: bool,
+    /// Towns without yearly letters, by their words, where nothing else is told.
+    towns: Box<[String]>,
     /// Numbers of offices, with their first and last letter years.
     spans: Box<[(u16, i16, i16)]>,
 }
@@ -630,30 +632,43 @@ impl Left {
     /// Those that fit, or else all but fit. Where the marks say nothing of office and year, any; where
     /// they speak against a hallmark, or cannot stand together, none.
     pub(crate) fn of(d: &Decided) -> Left {
-        let silent = [
-            OutsideBecause::NothingUnderstood,
-            OutsideBecause::NoYearLetters,
-        ];
+        let met = || d.raised.iter().map(|r| d.narrow.image.lookalike(r.i));
+        if d.outside_because.is_some() {
+            if no_sponsors(
+                d.outside_because,
+                met().any(|l| OF_PLATE.contains(&l.kind())),
+            ) {
+                return Left::default();
+            }
+            let towns: Box<[String]> = towns_among(met().map(|l| l.town()));
+            return Left {
+                any: towns.is_empty(),
+                towns,
+                ..Left::default()
+            };
+        }
         let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
         let span = |g: &Group| (g.key.office as u16, g.year as i16, g.to as i16);
         let mut spans: Vec<(u16, i16, i16)> = fits.iter().map(span).collect();
         spans.sort_unstable();
         spans.dedup();
         Left {
-            any: d.outside_because.is_some_and(|b| silent.contains(&b)),
             spans: spans.into(),
+            ..Left::default()
         }
     }
 
-    fn spans<'t>(&self, image: &'t Image) -> Vec<Span<'t>> {
+    fn spans<'t>(&'t self, image: &'t Image) -> Vec<Span<'t>> {
         if self.any {
             return vec![ANY];
         }
+        let town = |t: &'t String| Span::new(Some(t), None);
+        let towns = self.towns.iter().map(town);
         let span = |(office, from, to): &(u16, i16, i16)| Span {
             office: Some(image.office(usize::from(*office)).id()),
             years: Some((i32::from(*from), i32::from(*to))),
         };
-        self.spans.iter().map(span).collect()
+        towns.chain(self.spans.iter().map(span)).collect()
     }
 
     /// What it takes up beside its own size, in bytes.
@@ -757,13 +772,16 @@ fn left<'r>(r: &'r Reading, towns: &'r [String]) -> Vec<Span<'r>> {
 }
 
 /// The towns without yearly letters whose marks are described, where nothing else is.
-fn towns_of(r: &Reading) -> Vec<String> {
-    let outside = r.outcome == Outcome::Outside;
-    let towns = r.lookalikes.iter().map(|l| &l.town);
-    towns
-        .filter(|t| outside && !t.is_empty())
-        .map(|t| town_id(t))
-        .collect()
+fn towns_of(r: &Reading) -> Box<[String]> {
+    match r.outcome {
+        Outcome::Outside => towns_among(r.lookalikes.iter().map(|l| l.town.as_str())),
+        _ => Box::default(),
+    }
+}
+
+/// The words of those towns of lookalikes that are named.
+fn towns_among<'l>(towns: impl Iterator<Item = &'l str>) -> Box<[String]> {
+    towns.filter(|t| !t.is_empty()).map(town_id).collect()
 }
 
 /// How a mark stands to one span of years of an office, without a word.
