@@ -2919,18 +2919,31 @@ fn s2_order_of_fits() {
         fits(&r),
         "1903 before 1801",
     );
-    // Least strain first.
+    // Silver before other metals, then least strain.
     for text in [
         "anchor, lion passant, roman k",
         "leopard's head, .375",
         "triangle, .925",
         "anchor, worn n",
+        "harp crowned, F",
+        "H",
+        "leopard's head crowned, lion passant, small roman h",
+        "leopard's head, 999",
     ] {
         let r = read(text);
-        let strains: Vec<u32> = r.fits.iter().map(|f| f.strain).collect();
-        m.that(text, strains.is_sorted(), &strains, "least strain first");
+        let order: Vec<(bool, bool, u32)> = r
+            .fits
+            .iter()
+            .map(|f| (f.metal != "silver", f.unread, f.strain))
+            .collect();
+        m.that(
+            text,
+            order.is_sorted(),
+            order.iter().find(|o| o.0),
+            "silver before other metals, then a letter that is known, then least strain",
+        );
     }
-    // Silver before gold, home before foreign.
+    // Home before foreign, and of one office and year silver.
     for text in [
         "leopard's head crowned, lion passant, small roman h",
         "Chester, small roman k",
@@ -2958,6 +2971,69 @@ fn s2_order_of_fits() {
     // Then the later year: London small roman h of 1823 (crown gone, duty due) and 1783, 1743.
     let text = "leopard's head crowned, lion passant, small roman c";
     m.same(text, first(text), Some(1778));
+}
+
+#[test]
+fn s2_metal_is_decided_by_evidence() {
+    let mut m = Misses::default();
+    let metal = |text: &str| read(text).fits.first().map(|f| f.metal);
+    // Silver and gold shared these marks, and silver stands first whatever else was described.
+    for text in [
+        "harp crowned, F",
+        "harp crowned, capital roman K",
+        "H",
+        "K",
+        "leopard's head, lion passant, q",
+        "anchor, lion passant, small roman d",
+        "leopard's head, 999",
+        "castle, thistle, worn k",
+        "king's head, k",
+    ] {
+        m.same(text, metal(text), Some("silver"));
+    }
+    // A mark of gold's own.
+    for text in [
+        "crown and 999",
+        "crown and 750",
+        "anchor, crown, 18, k",
+        "anchor, 15, .625",
+        "unicorn's head, K",
+        "leopard's head, 22ct, k",
+    ] {
+        m.same(text, metal(text), Some("gold"));
+    }
+    // Another office's lion, Britannia for Hibernia: a mark that the table only doubts is not
+    // therefore another mark.
+    for text in [
+        "lion rampant, leopard's head, q",
+        "harp crowned, seated Britannia, letter K, king's head",
+        "lion rampant, leopard's head, small roman k",
+        "lion rampant, three wheatsheaves and a sword, k",
+    ] {
+        let r = read(text);
+        m.same(text, r.outcome, Outcome::Nears);
+        m.same(text, r.nears.first().map(|f| f.metal), Some("silver"));
+    }
+    // A point belongs to the carats of the law of 1854, not to the figures of other metals.
+    for text in [
+        ".5, leopard's head, q",
+        ".5, anchor, k",
+        "leopard's head, .500, k",
+    ] {
+        let r = read(text);
+        let other = |f: &&puncheon::reading::Fit| f.metal != "gold";
+        let others: Vec<_> = r.fits.iter().filter(other).collect();
+        m.same(text, metal(text), Some("gold"));
+        m.that(
+            text,
+            !others.is_empty() && others.iter().all(|f| f.strain > 0),
+            others
+                .iter()
+                .map(|f| (f.metal, f.strain))
+                .collect::<Vec<_>>(),
+            "palladium is there and strains",
+        );
+    }
 }
 
 #[test]

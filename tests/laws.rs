@@ -211,8 +211,10 @@ use Verdict::{Clashes, Clean, Strains};
 struct Oracle {
     /// For each device, itself and all it is a form of.
     up: Vec<BTreeSet<usize>>,
-    /// For each device, what it is a form of at first hand.
+    /// For each device, what it is a form of at first hand, loose words left out.
     parents: Vec<BTreeSet<usize>>,
+    /// Two things in one punch, "crown and 18": one of them alone does not explain both.
+    joint: BTreeSet<usize>,
     strains: Vec<BTreeSet<usize>>,
     misread: Vec<BTreeSet<usize>>,
     /// For each lettering, those that a description of it strains.
@@ -253,7 +255,18 @@ impl Oracle {
                 .map(|i| ids(of(entry[image.device(i).id()])))
                 .collect()
         };
-        let parents = list(|d| &d.is);
+        let loose: BTreeSet<usize> = (0..device.len())
+            .filter(|i| entry[image.device(*i).id()].loose)
+            .collect();
+        let all_parents = list(|d| &d.is);
+        let kinds = |of: &BTreeSet<usize>| -> BTreeSet<String> {
+            let kind = |i: &usize| format!("{:?}", image.device(*i).kind());
+            of.iter().map(kind).collect()
+        };
+        let joint = (0..device.len())
+            .filter(|i| kinds(&all_parents[*i]).len() > 1)
+            .collect();
+        let parents = all_parents.iter().map(|p| p - &loose).collect();
         let (strains, misread) = (list(|d| &d.strains), list(|d| &d.misread));
         let lettering: HashMap<&str, usize> = (0..image.meta(Meta::Letterings))
             .map(|i| (image.lettering(i).id(), i))
@@ -281,6 +294,7 @@ impl Oracle {
         Oracle {
             up,
             parents,
+            joint,
             strains,
             misread,
             kin,
@@ -304,7 +318,9 @@ impl Oracle {
         row.marks()
             .map(|m| {
                 let struck = m.device();
-                let contrary = !self.up[struck].contains(&word) && !self.up[word].contains(&struck);
+                let part = self.joint.contains(&word) && word != struck;
+                let broader = self.up[word].contains(&struck) && !part;
+                let contrary = !self.up[struck].contains(&word) && !broader;
                 let loosely = !self.strains[word].is_disjoint(&self.up[struck]);
                 // Easily misread: strains where the describer doubted the form, or where the table
                 // itself only guesses which form of the thing it was.
@@ -1174,4 +1190,89 @@ fn every_struck_device_is_understood_by_its_name() {
         lost.len(),
         lost.join("\n")
     );
+}
+
+// ---- Metal --------------------------------------------------------------------------------------
+
+fn metal_of(row: RowView) -> &'static str {
+    puncheon::schema::export::metal(image().standard(row.standard()).metal())
+}
+
+/// Sets of silver, told apart, every so many of them.
+fn silver_sets(every: usize) -> impl Iterator<Item = Vec<Sighting>> {
+    let silver = |row: &RowView| metal_of(*row) == "silver";
+    let sets = told_apart().into_iter().filter(silver).step_by(every);
+    sets.map(|row| in_full(row, 0))
+        .filter(|marks| marks.len() > 1)
+}
+
+/// A piece of silver that is described in part was never gold first: a mark that gold alone bore is
+/// not among its marks.
+#[test]
+fn no_part_of_a_silver_set_is_led_by_another_metal() {
+    let mut tried = 0;
+    for marks in silver_sets(4) {
+        let parts = (0..marks.len()).flat_map(|left_out| {
+            let without: Vec<Sighting> = marks
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| *i != left_out)
+                .map(|(_, s)| s.clone())
+                .collect();
+            [without, vec![marks[left_out].clone()]]
+        });
+        for part in parts {
+            let r = read(&part);
+            let first = r.fits.first().map(|f| f.metal);
+            assert!(
+                first.is_none_or(|m| m == "silver"),
+                "{:?} begins with {first:?}",
+                shown(&part)
+            );
+            tried += usize::from(first.is_some());
+        }
+    }
+    assert!(tried > 5_000, "{tried} parts");
+}
+
+/// One mark of a silver set named for another that is easily taken for it makes no gold of it: what
+/// the program values is silver or nothing, and the first line never names gold alone.
+#[test]
+fn no_slip_turns_silver_into_another_metal() {
+    let tables = Tables::builtin();
+    let (mut tried, mut wrong) = (0, BTreeMap::new());
+    for marks in silver_sets(16) {
+        for (i, mark) in marks.iter().enumerate() {
+            let What::Device(struck) = &mark.what else {
+                continue;
+            };
+            let taken_for = DEVICES
+                .iter()
+                .filter(|d| ORACLE.misreads(**d as usize, struck[0] as usize));
+            for device in taken_for {
+                let mut marks = marks.clone();
+                marks[i].what = What::Device(vec![*device]);
+                let asked = words(&marks);
+                let r = puncheon::read(tables, &asked, &Options::default());
+                tried += 1;
+                let led = r.fits.first().is_some_and(|f| f.metal != "silver");
+                if led && r.silver_misread.is_none() {
+                    wrong.insert(asked.clone(), "begins with another metal".to_string());
+                }
+                if !led && r.fits.is_empty() {
+                    continue;
+                }
+                let mut of = puncheon::worth::Asked::default();
+                of.piece = "100g".into();
+                of.marks = Some(asked.clone());
+                let worth = puncheon::worth::worth(tables, &of).expect("the weight is read");
+                let metal = worth.fineness.and_then(|f| f.metal);
+                if metal.is_some_and(|m| m != "silver") {
+                    wrong.insert(asked, format!("valued as {metal:?}"));
+                }
+            }
+        }
+    }
+    assert!(tried > 1_000, "{tried} sets");
+    assert!(wrong.is_empty(), "{} of {tried}: {wrong:#?}", wrong.len());
 }

@@ -143,6 +143,56 @@ fn from_the_marks() {
 }
 
 #[test]
+fn what_silver_and_gold_share_is_valued_as_silver() {
+    for marks in [
+        "harp crowned, F",
+        "harp crowned, Hibernia, K, king's head",
+        "leopard's head, lion passant, q",
+        "leopard's head, 999, q",
+    ] {
+        let gold = puncheon(&[
+            "worth",
+            "100g",
+            "--price",
+            "gold £3000/ozt",
+            "--marks",
+            marks,
+        ]);
+        assert_eq!(gold.code, 2, "{marks}: {}", gold.screen());
+        assert!(gold.err.contains("silver"), "{marks}: {}", gold.err);
+        let worth = json(&["100g", "--price", "silver £20/ozt", "--marks", marks]);
+        assert_eq!(worth["fineness"]["metal"], "silver", "{marks}");
+        let notes = worth["notes"].to_string();
+        assert!(
+            notes.contains("silver is taken"),
+            "{marks}: {notes}"
+        );
+    }
+    // The mark that would make it gold is named, where there is one.
+    let worth = json(&[
+        "100g",
+        "--price",
+        "silver £20/ozt",
+        "--marks",
+        "harp crowned, F",
+    ]);
+    assert!(
+        worth["notes"].to_string().contains("gold by 22"),
+        "{}",
+        worth["notes"]
+    );
+    // Named by its owner, or shown by its own mark, it is gold.
+    for args in [
+        ["--metal", "gold", "--marks", "harp crowned, F"],
+        ["--item", "a ring", "--marks", "harp crowned, F, 22"],
+    ] {
+        let price = ["100g", "--price", "gold £3000/ozt"];
+        let worth = json(&[&price, &args[..]].concat());
+        assert_eq!(worth["fineness"]["metal"], "gold", "{args:?}");
+    }
+}
+
+#[test]
 fn several_standards() {
     assert_snapshot!(screen(&[
         "worth",

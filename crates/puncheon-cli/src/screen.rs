@@ -247,8 +247,17 @@ fn lettering(tables: &Tables, l: &LetterStruck) -> Option<usize> {
 /// One line for a reading.
 pub fn brief(r: &Reading, tables: &Tables) -> String {
     let line = match r.outcome {
-        Outcome::Fits if r.years == 1 => format!("{}{}", best(r), letter_not_known(r)),
-        Outcome::Fits => format!("{}{}", one_of(r), letter_not_known(r)),
+        Outcome::Fits => {
+            let fits = match r.years {
+                1 => best(r),
+                _ => one_of(r),
+            };
+            let fits = format!("{fits}{}", letter_not_known(r));
+            match or_silver(r) {
+                Some(silver) => format!("{silver}; as described {fits}"),
+                None => fits,
+            }
+        }
         Outcome::Nears => {
             let n = &r.nears[0];
             format!(
@@ -428,9 +437,20 @@ fn head(f: &Fit) -> String {
     format!("{} {}, {}{origin}", f.office_name, f.shown, f.standard_name)
 }
 
+/// Silver that a mark easily misread would make of it, where nothing described shows another metal.
+fn or_silver(r: &Reading) -> Option<String> {
+    let n = &r.nears[r.silver_misread?];
+    Some(format!("{} {}", head(n), misread(r, n)))
+}
+
 fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let f = &r.fits[0];
-    s.title(out, &format!("{}{}", head(f), letter_not_known(r)));
+    let head = format!("{}{}", head(f), letter_not_known(r));
+    let head = match or_silver(r) {
+        Some(silver) => format!("{silver}; as described {head}"),
+        None => head,
+    };
+    s.title(out, &head);
     out.push('\n');
     evidence(r, f, tables, s, out);
     if let Some(l) = f.letter.as_ref().filter(|l| l.struck.is_some())
@@ -596,6 +616,13 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
         title
     };
     s.title(out, &format!("{title}{}", letter_not_known(r)));
+    if let Some(silver) = or_silver(r) {
+        let also = format!(
+            "Or {silver}: no mark described is {}'s alone.",
+            r.fits[0].metal
+        );
+        s.say(out, 0, &also);
+    }
     out.push('\n');
     let lines = lines(&r.fits);
     let same_standard = lines.iter().all(|l| l.standards == lines[0].standards);

@@ -224,6 +224,10 @@ pub struct Device {
     /// Devices (marks) that this word, when described, strains instead of clashing with.
     #[serde(default)]
     pub strains: Vec<String>,
+    /// A word for different things ("lion"), not one thing of several forms: a table that is unsure of
+    /// a form leaves another thing out all the same.
+    #[serde(default)]
+    pub loose: bool,
 }
 
 /// What a device stands for in a description.

@@ -1189,10 +1189,24 @@ fn relations(e: &Entries) -> Vec<Vec<u8>> {
     };
     let strains: Vec<Vec<usize>> = e.devices.iter().map(|f| ids(&f.entry.strains)).collect();
     let misread: Vec<Vec<usize>> = e.devices.iter().map(|f| ids(&f.entry.misread)).collect();
+    // "Crown and 999" is two things in one punch: a 999 alone does not explain its crown.
+    let joint = |i: usize| {
+        let kinds = || {
+            e.devices[i]
+                .entry
+                .is
+                .iter()
+                .filter_map(|d| at.get(d.as_str()))
+        };
+        let kinds: Vec<DeviceKind> = kinds().map(|d| e.devices[*d].entry.kind).collect();
+        kinds.iter().any(|k| *k != kinds[0])
+    };
+    let joint: Vec<bool> = (0..n).map(joint).collect();
     let mut out = vec![vec![0u8; n]; n];
     for word in 0..n {
         for struck in 0..n {
-            let agree = up[struck].contains(&word) || up[word].contains(&struck);
+            let part = joint[word] && word != struck;
+            let agree = up[struck].contains(&word) || !part && up[word].contains(&struck);
             let strain = strains[word].iter().any(|s| up[struck].contains(s));
             let easy = up[word]
                 .iter()
@@ -1231,6 +1245,18 @@ fn features(
     let up: Vec<Vec<usize>> = (0..e.devices.len())
         .map(|i| broader(&e.devices, &device_at, i))
         .collect();
+    // What a device is at first hand a form of.
+    let forms: Vec<Vec<&String>> = e
+        .devices
+        .iter()
+        .map(|d| {
+            let loose = |id: &&String| {
+                let of = device_at.get(id.as_str());
+                of.is_some_and(|i| e.devices[*i].entry.loose)
+            };
+            d.entry.is.iter().filter(|id| !loose(id)).collect()
+        })
+        .collect();
     let mut packed = vec![0u8; (e.devices.len() * e.devices.len()).div_ceil(4)];
     for (word, row) in rel.iter().enumerate() {
         for (struck, r) in row.iter().enumerate() {
@@ -1262,13 +1288,9 @@ fn features(
                     .flat_map(|(_, members)| members)
                     .map(|f| {
                         let fact = &facts[*f];
-                        // An easily misread word strains a fact of its kind that is itself a guess.
+                        // An easily misread word strains a form of its thing that is itself a guess.
                         let kin = fact.confidence == Confidence::Low
-                            && e.devices[word]
-                                .entry
-                                .is
-                                .iter()
-                                .any(|a| e.devices[fact.device].entry.is.contains(a));
+                            && forms[word].iter().any(|a| forms[fact.device].contains(a));
                         match rel[fact.device] {
                             3 if kin => 2,
                             r => r,

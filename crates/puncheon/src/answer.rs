@@ -25,6 +25,10 @@ pub(crate) struct Decided<'a> {
     pub fits: Vec<Group>,
     /// What all but fits, where it was asked for.
     pub nears: Vec<Group>,
+    /// All that fits is of another metal than silver, and no mark described shows that metal.
+    pub metal_not_shown: bool,
+    /// Index of the near of silver that would fit there, were a mark misread that easily is.
+    pub silver_misread: Option<usize>,
     /// Two sightings that cannot stand together, where nothing fits.
     pub conflict: Option<[usize; 2]>,
     /// Marks of two offices that never stood together were described.
@@ -46,6 +50,8 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
         sure: None,
         fits: Vec::new(),
         nears: Vec::new(),
+        metal_not_shown: false,
+        silver_misread: None,
         conflict: None,
         towns_apart: false,
         rows: Vec::new(),
@@ -66,8 +72,15 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
     out.rows = groups.iter().map(|g| g.best.row as usize).collect();
     out.fits = out.narrow.merge(groups);
     out.fits.sort_unstable_by_key(|g| g.key);
-    if options.nears == Nears::Always || out.fits.is_empty() {
+    let shown = |g: &Group| out.narrow.shows_metal(g.best.row as usize);
+    let in_doubt = options.metal.is_none() && !out.fits.is_empty() && !out.fits.iter().any(shown);
+    if options.nears == Nears::Always || out.fits.is_empty() || in_doubt {
         out.nears = out.narrow.nears();
+    }
+    if in_doubt {
+        let silver = |g: &Group| !g.key.not_silver && g.key.easily_misread();
+        out.silver_misread = out.nears.iter().position(silver);
+        out.metal_not_shown = true;
     }
     out.outcome = match (out.fits.is_empty(), out.nears.is_empty()) {
         (false, _) => Outcome::Fits,
@@ -131,6 +144,7 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
             .conflict
             .map(|pair| explain::apart(&d.narrow, pair, asked)),
         towns_apart: d.towns_apart,
+        silver_misread: d.silver_misread,
         years: d.years,
         offices: d.offices,
     };

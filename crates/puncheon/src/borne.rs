@@ -10,7 +10,7 @@ use crate::gist::shared;
 use crate::made;
 use crate::narrow::{Group, Nears, Options};
 use crate::parts;
-use crate::reading::{Fit, Kind, Outcome, OutsideBecause, Reading, Remark, RemarkKind};
+use crate::reading::{Fit, Kind, Misreading, Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings};
 use crate::sponsors;
 use crate::tables::Tables;
@@ -27,11 +27,21 @@ pub(crate) struct Borne {
     /// The standard, where the marks settle it.
     pub standard: Option<String>,
     /// Other metals that the same marks would fit.
-    pub also: Vec<&'static str>,
+    also: Vec<Other>,
+    /// How many marks have to be misread for what is spoken of: silver, where what fits is another
+    /// metal that no mark shows.
+    misread: usize,
     /// Why no metal may be named; None where it may.
     pub refused: Option<String>,
     /// What the marks lack, where they are refused only for what they do not show.
     pub lack: Option<Lack>,
+}
+
+/// Another metal that the same marks would fit.
+struct Other {
+    metal: &'static str,
+    /// Marks that would show it, by name.
+    shown_by: Vec<String>,
 }
 
 /// What marks lack to bear out a metal, where nothing speaks against them.
@@ -91,20 +101,20 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         agrees: true,
     });
     let refused = refusal(image, &seen, &decided, &reading, &warnings);
+    let spoken = match decided.silver_misread {
+        Some(near) => reading.nears.get(near),
+        None => reading.fits.first(),
+    };
     let mut out = Borne {
-        metal: reading.fits.first().map(|f| f.metal),
+        metal: spoken.map(|f| f.metal),
+        misread: spoken.map_or(0, |f| f.clashes.len()),
         standard: None,
-        also: Vec::new(),
+        also: others(&decided, spoken.map(|f| f.metal)),
         lack: refused.as_ref().and_then(|r| r.lack),
         refused: refused.map(|r| r.why),
         warnings,
         reading,
     };
-    for f in &out.reading.fits {
-        if Some(f.metal) != out.metal && !out.also.contains(&f.metal) {
-            out.also.push(f.metal);
-        }
-    }
     out.standard = shared(out.spoken_of().map(|f| &f.standard_name)).cloned();
     out
 }
@@ -126,11 +136,76 @@ impl Borne {
     /// The fits of the metal that is spoken of. Of marks that silver and gold share, those of silver
     /// stand first: so they were struck on nearly all that bears them.
     pub fn spoken_of(&self) -> impl Iterator<Item = &Fit> {
-        self.reading
-            .fits
-            .iter()
+        let all = match self.misread {
+            0 => &self.reading.fits,
+            _ => &self.reading.nears,
+        };
+        let few = |f: &&Fit| f.clashes.len() == self.misread && easily(f);
+        all.iter()
             .filter(|f| Some(f.metal) == self.metal)
+            .filter(few)
     }
+
+    /// What else the marks would fit, and which mark would show it; None where it is one metal alone.
+    pub fn other_metals(&self) -> Option<String> {
+        let metal = self.metal.filter(|_| !self.also.is_empty())?;
+        let names: Vec<String> = self.also.iter().map(|o| o.metal.to_string()).collect();
+        let first = match self.spoken_of().next().filter(|_| self.misread > 0) {
+            Some(f) => {
+                let read = |c: &Misreading| format!("the {} for the {}", c.saw, c.would_be);
+                let read: Vec<String> = f.clashes.iter().map(read).collect();
+                format!(
+                    "As described the marks fit {} alone, but none of them is {}'s own; {metal} is \
+                     taken, with {} misread.",
+                    and(&names),
+                    names[0],
+                    and(&read),
+                )
+            }
+            None => format!("Such marks stood on {} too; {metal} is taken.", and(&names)),
+        };
+        let shown: Vec<String> = self
+            .also
+            .iter()
+            .filter(|o| !o.shown_by.is_empty())
+            .map(|o| format!("{} by {}", o.metal, either(o.shown_by.clone())))
+            .collect();
+        Some(match shown.is_empty() {
+            true => format!("{first} No other mark would tell them apart; an assay office can."),
+            false => format!("{first} Another mark would show it: {}.", shown.join("; ")),
+        })
+    }
+}
+
+/// Is all that clashes easily misread?
+fn easily(f: &Fit) -> bool {
+    f.clashes.iter().all(|c| c.easy)
+}
+
+/// The metals of the fits beside the one that is spoken of.
+fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
+    let n = &d.narrow;
+    let mut out: Vec<Other> = Vec::new();
+    for g in &d.fits {
+        let row = g.best.row as usize;
+        let metal = export::metal(n.metal(n.image.row(row)));
+        if Some(metal) == spoken {
+            continue;
+        }
+        let at = out.iter().position(|o| o.metal == metal);
+        let at = at.unwrap_or_else(|| {
+            let shown_by = Vec::new();
+            out.push(Other { metal, shown_by });
+            out.len() - 1
+        });
+        let marks = &mut out[at].shown_by;
+        for name in n.own_marks(row) {
+            if marks.len() < MARKS_NAMED && !marks.iter().any(|m| m == name) {
+                marks.push(name.to_string());
+            }
+        }
+    }
+    out
 }
 
 /// Why the marks do not bear out a metal; None if they do.
@@ -204,6 +279,15 @@ fn refusal(
             .standard(image.row(g.best.row as usize).standard())
             .metal()
     };
+    if d.metal_not_shown && d.silver_misread.is_none() {
+        return lacking(
+            Lack::Partly,
+            format!(
+                "No mark was described that {} alone bore.",
+                export::metal(metal(&d.fits[0]))
+            ),
+        );
+    }
     let first = metal(&d.fits[0]);
     if !fineness && d.fits.iter().any(|g| metal(g) != first) {
         return lacking(
@@ -240,6 +324,8 @@ pub(crate) struct Ascribed {
     pub doubt: Option<String>,
 }
 
+/// Marks that would show another metal, named of each.
+const MARKS_NAMED: usize = 3;
 /// Offices and years named side by side before the rest is only spanned.
 const SIDE_BY_SIDE: usize = 3;
 
@@ -345,6 +431,14 @@ fn least<'f, K: Ord>(list: &[&'f Fit], key: impl Fn(&Fit) -> K) -> Vec<&'f Fit> 
         return Vec::new();
     };
     list.iter().copied().filter(|f| key(f) == least).collect()
+}
+
+/// "a, b and c".
+pub(crate) fn and(parts: &[String]) -> String {
+    match parts {
+        [all @ .., last] if !all.is_empty() => format!("{} and {last}", all.join(", ")),
+        _ => parts.concat(),
+    }
 }
 
 /// "a, b or c".

@@ -59,7 +59,8 @@ pub enum Because {
     MarksInDoubt,
     /// A letter was read, and of what fits in the claim the letter is not known.
     LetterNotKnown,
-    /// Nothing fits; with one mark misread something in the claim would.
+    /// Nothing fits, or only a metal that no mark shows; with one mark misread something in the claim
+    /// would.
     OnlyMisread,
     /// Nothing fits, and nothing in the claim is near.
     NothingFits,
@@ -204,6 +205,12 @@ impl Case<'_> {
             } else {
                 (Ruling::Fails, Because::NothingFits)
             }
+        } else if inside.is_empty()
+            && half.is_empty()
+            && d.silver_misread.is_some()
+            && n.any_near(|g| holds(g.best.row as usize))
+        {
+            (Ruling::Undecided, Because::OnlyMisread)
         } else if inside.len() == d.fits.len() {
             (Ruling::Holds, Because::AllInside)
         } else if !inside.is_empty() || !half.is_empty() {

@@ -148,8 +148,12 @@ pub(crate) fn gist<'t>(
             .filter(|o| !o.3)
             .and_then(|_| shared(d.fits.iter().map(|g| letter(g).struck())))
             .filter(|l| !l.is_empty()),
-        metal: shared(d.fits.iter().map(|g| export::metal(standard(g).metal()))),
-        fineness: shared(d.fits.iter().map(|g| standard(g).parts())).flatten(),
+        // Silver with a mark misread is as likely there, and far more was made of it.
+        metal: shared(d.fits.iter().map(|g| export::metal(standard(g).metal())))
+            .filter(|_| d.silver_misread.is_none()),
+        fineness: shared(d.fits.iter().map(|g| standard(g).parts()))
+            .flatten()
+            .filter(|_| d.silver_misread.is_none()),
         fits: d.fits.len(),
         best: d
             .fits

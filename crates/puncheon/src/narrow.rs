@@ -5,7 +5,9 @@ use std::cell::RefCell;
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
-use puncheon_schema::image::{Bits, Group as MarkGroup, Image, Meets, Meta, RowView};
+use puncheon_schema::image::{
+    Bits, Group as MarkGroup, Image, LetterView, MarkView, Meets, Meta, RowView,
+};
 
 use crate::evidence::{Evidence, gather};
 use crate::sighting::{Sighting, What, slot_name};
@@ -147,6 +149,9 @@ pub(crate) struct Group {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Key {
     clashes: (u8, u8),
+    /// Another metal than silver: it stands behind every silver fit, for a mark that it alone bore
+    /// would have left none.
+    pub not_silver: bool,
     pub unread: bool,
     strain: u32,
     pub undescribed: u32,
@@ -157,6 +162,13 @@ pub(crate) struct Key {
     year: Reverse<i32>,
     pub office: u32,
     standard: u32,
+}
+
+impl Key {
+    /// Every clash is with something easily misread.
+    pub fn easily_misread(&self) -> bool {
+        self.clashes.1 == 0
+    }
 }
 
 pub(crate) struct Narrow<'a> {
@@ -390,19 +402,68 @@ impl<'a> Narrow<'a> {
         let row = hit.row as usize;
         let view = self.image.row(row);
         let letter = view.letter();
+        let metal = self.metal(view);
         Key {
             clashes,
+            not_silver: metal != Metal::Silver,
             unread: self.unread(view),
             strain: hit.strain,
             undescribed: self.undescribed(row),
             typed: self.typed(view),
             confidence: self.rests_on(view).1,
-            metal: self.image.standard(view.standard()).metal(),
+            metal,
             origin: view.origin(),
             year: Reverse(letter.year()),
             office: letter.office() as u32,
             standard: view.standard() as u32,
         }
+    }
+
+    pub fn metal(&self, view: RowView) -> Metal {
+        self.image.standard(view.standard()).metal()
+    }
+
+    /// Does a mark described show the row's metal: one that no silver of its office and letter year
+    /// bore, nor anything that is easily taken for it?
+    pub fn shows_metal(&self, row: usize) -> bool {
+        let view = self.image.row(row);
+        if self.metal(view) == Metal::Silver {
+            return true;
+        }
+        let tells = |e: &Evidence| {
+            let s = &self.sightings[e.sighting];
+            matches!(s.what, What::Device(_) | What::Standard(_)) && !s.doubt && e.clean.has(row)
+        };
+        let silver: Vec<usize> = self.silver_of(view.letter()).collect();
+        let borne = |e: &Evidence| {
+            let met = |r: &usize| (e.allowed(r / 64) | e.misread(r / 64)) >> (r % 64) & 1 == 1;
+            silver.iter().any(met)
+        };
+        self.evidence.iter().any(|e| tells(e) && !borne(e))
+    }
+
+    /// The marks of a row that no silver of its office and letter year bore, by name.
+    pub fn own_marks(&self, row: usize) -> Vec<&str> {
+        let view = self.image.row(row);
+        let silver: Vec<usize> = self.silver_of(view.letter()).collect();
+        let on_silver = |device: usize| {
+            let meets = |m: MarkView| self.image.relation(device, m.device()) == Meets::Agree;
+            silver.iter().any(|r| self.image.row(*r).marks().any(meets))
+        };
+        view.marks()
+            .map(|m| m.device())
+            .filter(|d| !on_silver(*d))
+            .map(|d| self.image.device(d).name())
+            .collect()
+    }
+
+    /// The rows of silver of an office and letter year.
+    fn silver_of(&self, letter: LetterView) -> impl Iterator<Item = usize> {
+        let (office, year) = (letter.office(), letter.year());
+        self.image.office(office).rows().filter(move |r| {
+            let view = self.image.row(*r);
+            view.letter().year() == year && self.metal(view) == Metal::Silver
+        })
     }
 
     /// The weakest fact the row's answer rests on.

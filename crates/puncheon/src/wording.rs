@@ -691,14 +691,7 @@ fn stated(asked: &Asked) -> impl Iterator<Item = &str> {
 fn open<'b>(read: impl Iterator<Item = &'b Borne>) -> Vec<String> {
     let mut out = Vec::new();
     for b in read {
-        if let (Some(metal), also) = (b.metal, &b.also)
-            && !also.is_empty()
-        {
-            out.push(format!(
-                "The same marks were struck on {}; {metal} is taken here, which its colour must bear out.",
-                also.join(" and "),
-            ));
-        }
+        out.extend(b.other_metals());
         if b.standard.is_none() {
             out.push("The marks leave the fineness open, so none is named.".into());
         }
@@ -930,7 +923,7 @@ impl Words {
         let head = capital(&words.join(" "));
         match lacking.is_empty() {
             true => head,
-            false => format!("{head}, {metal} except for {}", worth::and(&lacking)),
+            false => format!("{head}, {metal} except for {}", borne::and(&lacking)),
         }
     }
 

@@ -152,13 +152,7 @@ impl Fineness {
                 ..out
             };
         }
-        if let (Some(metal), false) = (b.metal, b.also.is_empty()) {
-            let also: Vec<String> = b.also.iter().map(|m| m.to_string()).collect();
-            out.notes.push(format!(
-                "Such marks stood on {} too; {metal} is taken, unless you name the metal.",
-                super::and(&also)
-            ));
-        }
+        out.notes.extend(b.other_metals());
         if b.spoken_of()
             .any(|f| f.confidence == export::confidence(Confidence::Low))
             || b.spoken_of().all(|f| !f.strains.is_empty())

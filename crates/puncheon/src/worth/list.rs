@@ -17,7 +17,7 @@ use super::{
     Advice, Fineness, FinenessTold, PriceTold, Sum, TakenOff, Weighed, fineness, price_of, scales,
     sum, told, weighed,
 };
-use crate::borne::ascribed;
+use crate::borne::{and, ascribed};
 use crate::tables::Tables;
 
 /// The name of the shape of an answer.
@@ -599,7 +599,7 @@ impl Schedule {
                     .filter(|a| !a.allowed_for)
                     .map(|a| a.name.clone())
                     .collect();
-                let open = super::and(&open);
+                let open = and(&open);
                 remark.insert(
                     0,
                     format!(

@@ -38,7 +38,7 @@ pub use number::{Refused, Span};
 pub use weight::Weight;
 pub(crate) use weight::{first, scratched};
 
-use crate::borne::ascribed;
+use crate::borne::{and, ascribed};
 use crate::cautions::{self, Facts, Use};
 use crate::made;
 use crate::reading::Reading;
@@ -958,14 +958,6 @@ impl SaleFigures {
                 bid_earns: earns.map(show),
             },
         }
-    }
-}
-
-pub(crate) fn and(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => one.clone(),
-        [all @ .., last] => format!("{} and {last}", all.join(", ")),
     }
 }
 
