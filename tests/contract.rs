@@ -518,13 +518,13 @@ fn s1_across_a_comma_only_parts_of_one_picture_or_a_word_that_cannot_stand_alone
     tables_of_marks(
         "
         leopard's head, crowned                  => town: leopard's head crowned
-        leopard's head, uncrowned                => town: leopard's head without a crown
+        leopard's head, uncrowned                => town: uncrowned leopard's head
         lion's head, erased                      => standard: lion's head erased
         lion passant, guardant                   => standard: lion passant guardant
         lion passant, leopard's head, crowned, f => standard: lion passant | town: leopard's head crowned | letter: f
         lion passant, leopard's head (crowned), f => standard: lion passant | town: leopard's head crowned | letter: f
         # Never between two words that are each a mark.
-        crown, leopard's head uncrowned, 22      => town: crown | town: leopard's head without a crown | fineness: 22
+        crown, leopard's head uncrowned, 22      => town: crown | town: uncrowned leopard's head | fineness: 22
         Britannia, incuse king's head            => standard: figure of Britannia | duty: incuse sovereign's head
         crown, 18                                => town: crown | fineness: 18
         crown, lion passant                      => town: crown | standard: lion passant
@@ -534,6 +534,109 @@ fn s1_across_a_comma_only_parts_of_one_picture_or_a_word_that_cannot_stand_alone
         castle, lion passant                     => town: castle | standard: lion passant
         ",
     );
+}
+
+#[test]
+fn s1_two_whole_marks_that_are_joined_are_two() {
+    tables_of_marks(
+        "
+        castle and lion passant, k               => town: castle | standard: lion passant | letter: k
+        castle & lion passant & k                => town: castle | standard: lion passant | letter: k
+        castle + lion passant + k                => town: castle | standard: lion passant | letter: k
+        castle - lion passant - k                => town: castle | standard: lion passant | letter: k
+        castle lion passant k                    => town: castle | standard: lion passant | letter: k
+        castle with a lion passant               => town: castle | standard: lion passant
+        lion & king's head                       => standard: lion | duty: king's head
+        lion + head of Victoria                  => standard: lion | duty: head of Victoria
+        Hibernia and harp, K                     => town: Hibernia seated | standard: harp | letter: K
+        leopard's head & crown, q                => town: leopard's head | town: crown | letter: q
+        leopard's head and crown and 18, q       => town: leopard's head | standard: crown and 18 | letter: q
+        lion and wheatsheaves                    => standard: lion | town: wheatsheaves
+        # One mark of two parts, and one that is a form of both.
+        castle over lion                         => town: castle over a lion passant
+        lions and wheatsheaves                   => town: demi-lions joined with wheatsheaves
+        harp and crown, K                        => standard: harp crowned | letter: K
+        leopard's head and crown, lion passant   => town: leopard's head crowned | standard: lion passant
+        crown & 18, q                            => standard: crown and 18 | letter: q
+        tree + fish + bell + bird                => town: tree, fish, bell and bird
+        ",
+    );
+}
+
+#[test]
+fn s1_an_article_is_no_date_letter_and_a_letter_beside_a_year_is_one() {
+    tables_of_marks(
+        "
+        an anchor, date letter illegible, a lion passant => town: anchor | letter: date letter, not read | standard: lion passant
+        an anchor, date letter rubbed, a king's head     => town: anchor | letter: date letter, not read, worn | duty: king's head
+        date letter: a, lion                             => letter: a | standard: lion
+        date letter: a                                   => letter: a
+        Lot 245: A George III mustard pot, anchor, f     => town: anchor | letter: f
+        Lot 12. A Victorian cream jug, anchor, lion, f   => town: anchor | standard: lion | letter: f
+        245 A George III mustard pot, anchor, f          => town: anchor | letter: f
+        A silver disk, anchor                            => town: anchor
+        a silver disk, anchor                            => town: anchor
+        a silver spoon with an anchor                    => town: anchor
+        A lion passant, an anchor and a small roman k    => standard: lion passant | town: anchor | letter: k, small roman
+        A lion anchor                                    => letter: A | standard: lion | town: anchor
+        anchor, lion, a                                  => town: anchor | standard: lion | letter: a
+        anchor, lion, A                                  => town: anchor | standard: lion | letter: A
+        P 1914                                           => letter: P
+        anchor, lion, P 1914                             => town: anchor | standard: lion | letter: P
+        anchor, G 1906                                   => town: anchor | letter: G
+        anchor, S 1910                                   => town: anchor | letter: S
+        anchor, C 1902                                   => town: anchor | letter: C
+        anchor, p 1914                                   => town: anchor | letter: p
+        # Circa and pages.
+        anchor, c 1902                                   => town: anchor
+        anchor, c.1902                                   => town: anchor
+        anchor, C. 1902                                  => town: anchor
+        anchor, c1902                                    => town: anchor
+        anchor, p. 45                                    => town: anchor
+        anchor, p 45                                     => town: anchor
+        ",
+    );
+}
+
+#[test]
+fn s1_an_absence_strains_and_a_broad_word_means_a_named_set() {
+    let mut m = Misses::default();
+    for crown in [
+        "leopard's head, no crown visible",
+        "leopard's head (no crown visible)",
+        "leopard's head without a crown",
+        "leopard's head with no crown",
+        "leopard's head lacking its crown",
+        "no crown on the leopard's head",
+        "leopard's head, crown not visible",
+    ] {
+        let text = format!("{crown}, lion passant, capital roman N, king's head");
+        let r = read(&text);
+        m.that(
+            &text,
+            years_of(&r).contains(&("london".to_string(), 1808)),
+            fits(&r),
+            "London 1808 among the fits",
+        );
+    }
+    let said = "uncrowned leopard's head, lion passant, capital roman N, king's head";
+    m.that(
+        said,
+        !years_of(&read(said)).contains(&("london".to_string(), 1808)),
+        fits(&read(said)),
+        "a head said to be uncrowned is no crowned one",
+    );
+    for (text, years) in [
+        ("crown, lion passant, coronation mark", vec![1952, 1953]),
+        ("crown, lion passant, jubilee mark", vec![1933, 1934, 1935]),
+        (
+            "rose, lion passant, jubilee mark",
+            vec![1977, 2002, 2011, 2012, 2021, 2022],
+        ),
+    ] {
+        let all: BTreeSet<i32> = years_of(&read(text)).into_iter().map(|y| y.1).collect();
+        m.same(text, all.into_iter().collect::<Vec<_>>(), years);
+    }
 }
 
 #[test]
@@ -660,6 +763,7 @@ fn s1_a_group_of_capitals_is_initials_unless_the_vocabulary_knows_it() {
         anchor, LP, f     => town: anchor | standard: lion passant | letter: f
         anchor, LP, KH, f => town: anchor | standard: lion passant | duty: king's head | letter: f
         anchor, EP        => town: anchor | lookalike: EP
+        anchor, lion, EP  => town: anchor | standard: lion | sponsor: sponsor's mark
         anchor, EPNS      => town: anchor | lookalike: EPNS
         anchor, HB, f     => town: anchor | sponsor: sponsor's mark | letter: f
         ",
@@ -1562,7 +1666,7 @@ fn s1_a_point_behind_a_shortened_word_ends_no_phrase() {
         Leop. hd. crowned; lion pass.; N => town: leopard's head crowned | standard: lion passant | letter: N
         Leop. Hd. Crowned; Lion Pass.; N => town: leopard's head crowned | standard: lion passant | letter: N
         lion pass. guard., k => standard: lion passant guardant | letter: k
-        leop. hd. uncr., k => town: leopard's head without a crown | letter: k
+        leop. hd. uncr., k => town: uncrowned leopard's head | letter: k
         lion, small rom. k => standard: lion | letter: k, small roman
         cap. K, lion => letter: K, capital | standard: lion
         duty. mark, k => duty: duty mark | letter: k
@@ -2448,7 +2552,6 @@ fn s2_outside_nothing_understood() {
 fn s2_outside_denied_and_then_fits_are_empty_whatever_stands_beside() {
     let mut m = Misses::default();
     for what in [
-        "EP",
         "EPNS",
         "E.P.N.S.",
         "E P N S",
@@ -2501,6 +2604,82 @@ fn s2_outside_foreign_fineness_and_no_year_letters() {
         first.clone(),
         "a first line that names Perth",
     );
+}
+
+#[test]
+fn s2_letters_of_plate_that_makers_had_too_deny_unless_marks_vouch_for_them() {
+    let mut m = Misses::default();
+    let denied = |text: &str| read(text).outside_because == Some(OutsideBecause::Denied);
+    // Rows of platers, and letters without a town mark and a standard mark that stood together.
+    for text in [
+        "crown, EP, S, shield",
+        "EP, k, crown, king's head",
+        "EP",
+        "E.P.",
+        "E/P",
+        "E.P. & Co",
+        "crown, E.P, S",
+        "EP in shields, crown",
+        "anchor, crown, EP, lion",
+        "GF",
+        "9ct GF",
+        "GP",
+        "G.P., crown",
+        "RG & Co",
+        "R/G, 9ct",
+        "RG, anchor",
+        "RG, lion passant, k",
+        "GP, crown, k, shield",
+        "EP, leopard's head, thistle",
+        "crown, RG, king's head, k",
+    ] {
+        m.that(text, denied(text), outcome(text), "denied");
+    }
+    // Words, and letters that no maker had, deny whatever stands beside them.
+    for letters in [
+        "EPNS",
+        "E.P.N.S.",
+        "EPBM",
+        "E.P.B.M",
+        "EPWM",
+        "EPGS",
+        "EPC",
+        "A1, EP",
+        "electroplated",
+        "rolled gold",
+        "gold filled",
+        "electroplate",
+    ] {
+        let text = format!("{letters}, anchor, lion passant, small roman f, king's head");
+        m.that(&text, denied(&text), outcome(&text), "denied");
+    }
+    let full = "leopard's head, lion passant, small roman q, king's head";
+    let alone = read(full);
+    for letters in [
+        "EP", "E.P.", "E/P", "E·P", "GF", "G.F", "RG", "R.G.", "R/G", "RG & Co", "GP", "G.P",
+    ] {
+        for text in [format!("{letters}, {full}"), format!("{full}, {letters}")] {
+            let r = read(&text);
+            m.same(&text, years_of(&r), years_of(&alone));
+            let told = r.remarks.iter().any(|x| {
+                let taken = x.nearest.as_deref().unwrap_or_default();
+                x.remark == RemarkKind::Guessed && taken.starts_with("a maker's mark; alone it")
+            });
+            m.that(&text, told, &r.remarks, "a remark on the letters");
+            m.same(&text, r.lookalikes.len(), 1);
+        }
+    }
+    // The assay master's own letters beside the castle, in his years.
+    let r = read("castle with three towers, EP, P");
+    m.that("castle, EP", !r.fits.is_empty(), fits(&r), "fits");
+    for f in &r.fits {
+        m.that(
+            "castle, EP",
+            (1707..=1729).contains(&f.from),
+            &f.shown,
+            "his years",
+        );
+    }
 }
 
 #[test]

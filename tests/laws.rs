@@ -1262,9 +1262,11 @@ fn no_slip_turns_silver_into_another_metal() {
                 if !led && r.fits.is_empty() {
                     continue;
                 }
-                let mut of = puncheon::worth::Asked::default();
-                of.piece = "100g".into();
-                of.marks = Some(asked.clone());
+                let of = puncheon::worth::Asked {
+                    piece: "100g".into(),
+                    marks: Some(asked.clone()),
+                    ..Default::default()
+                };
                 let worth = puncheon::worth::worth(tables, &of).expect("the weight is read");
                 let metal = worth.fineness.and_then(|f| f.metal);
                 if metal.is_some_and(|m| m != "silver") {
@@ -1275,4 +1277,116 @@ fn no_slip_turns_silver_into_another_metal() {
     }
     assert!(tried > 1_000, "{tried} sets");
     assert!(wrong.is_empty(), "{} of {tried}: {wrong:#?}", wrong.len());
+}
+
+// ---- Joiners ------------------------------------------------------------------------------------
+
+/// The marks of a set in the words of one who writes little: each by its broadest name, the letter bare
+/// or with its style.
+fn in_short(marks: &[Sighting], bare: bool) -> Vec<String> {
+    let name = |s: &Sighting| match &s.what {
+        What::Device(d) => {
+            let up = ORACLE.up[d[0] as usize].iter();
+            let names = up.map(|d| image().device(*d).name());
+            names.min_by_key(|n| n.len()).map(str::to_string)
+        }
+        What::Letter(l) if bare => l.values.first().map(|t| match t.upper {
+            Some(false) => t.shown.to_lowercase(),
+            _ => t.shown.to_uppercase(),
+        }),
+        What::Letter(l) => Some(letter_words(l).replace("date letter ", "")),
+        _ => None,
+    };
+    marks.iter().filter_map(name).collect()
+}
+
+/// Whole marks joined by any sign are the same marks.
+#[test]
+fn joiners_between_whole_marks_lose_no_truth() {
+    let mut options = Options::default();
+    options.nears = Nears::IfNoFits;
+    let tables = Tables::builtin();
+    let mut lost: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
+    let mut tried = 0;
+    for (k, row) in told_apart()
+        .into_iter()
+        .enumerate()
+        .filter(|(k, _)| k % 4 == 0)
+    {
+        let mut marks = in_full(row, 0);
+        let turn = k / 4 % marks.len().max(1);
+        marks.rotate_left(turn);
+        let all: Vec<String> = match k / 4 % 3 {
+            0 => words(&marks).split("; ").map(str::to_string).collect(),
+            1 => in_short(&marks, false),
+            _ => in_short(&marks, true),
+        };
+        let truth: Vec<Key> = keys_of_row(row).collect();
+        let found = |asked: &str| {
+            let all = keys(&puncheon::read(tables, asked, &options));
+            truth.iter().all(|k| all.contains(k))
+        };
+        if all.len() < 2 || !found(&all.join(", ")) {
+            continue;
+        }
+        tried += 1;
+        for joiner in [" and ", " & ", " + ", " - ", " "] {
+            let asked = all.join(joiner);
+            if !found(&asked) {
+                lost.entry(joiner).or_default().insert(asked);
+            }
+        }
+    }
+    assert!(tried > 4_000, "{tried} sets");
+    let told: Vec<String> = lost
+        .iter()
+        .map(|(j, all)| format!("{} by {j:?}: {:#?}", all.len(), all))
+        .collect();
+    assert!(
+        lost.is_empty(),
+        "of {tried} sets lose the truth: {}",
+        told.join("\n")
+    );
+}
+
+// ---- Makers -------------------------------------------------------------------------------------
+
+/// No letters of a maker on record, beside the marks of his office in his years, deny them: not those
+/// that a plater had too, nor any others.
+#[test]
+fn no_makers_letters_deny_the_marks_of_his_office() {
+    let tables = Tables::builtin();
+    let all = puncheon::sponsors::sponsors(tables, &Default::default()).sponsors;
+    assert!(all.len() > 700, "{} marks", all.len());
+    let (mut tried, mut shared) = (0, 0);
+    let mut denied = Vec::new();
+    for maker in &all {
+        let (Some(struck), Some(from)) = (&maker.struck, maker.from) else {
+            continue;
+        };
+        let years = from..=maker.to.unwrap_or(from);
+        let at = |row: &RowView| {
+            let l = row.letter();
+            let office = image().office(l.office()).id();
+            let here = maker.offices.iter().any(|o| o == office) && years.contains(&l.year());
+            here && metal_of(*row) == "silver" && in_full(*row, 0).len() > 1
+        };
+        let Some(row) = rows().find(at) else {
+            continue;
+        };
+        let asked = format!("{struck}; {}", words(&in_full(row, 0)));
+        let r = puncheon::read(tables, &asked, &Options::default());
+        tried += 1;
+        shared += usize::from(!r.lookalikes.is_empty());
+        if r.outcome == Outcome::Outside {
+            denied.push(format!("{asked}: {:?}", r.outside_because));
+        }
+    }
+    assert!(tried > 600, "{tried} makers");
+    assert!(shared > 5, "{shared} letters of plate");
+    assert!(
+        denied.is_empty(),
+        "{} of {tried}: {denied:#?}",
+        denied.len()
+    );
 }

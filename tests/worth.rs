@@ -163,10 +163,7 @@ fn what_silver_and_gold_share_is_valued_as_silver() {
         let worth = json(&["100g", "--price", "silver £20/ozt", "--marks", marks]);
         assert_eq!(worth["fineness"]["metal"], "silver", "{marks}");
         let notes = worth["notes"].to_string();
-        assert!(
-            notes.contains("silver is taken"),
-            "{marks}: {notes}"
-        );
+        assert!(notes.contains("silver is taken"), "{marks}: {notes}");
     }
     // The mark that would make it gold is named, where there is one.
     let worth = json(&[
@@ -190,6 +187,25 @@ fn what_silver_and_gold_share_is_valued_as_silver() {
         let worth = json(&[&price, &args[..]].concat());
         assert_eq!(worth["fineness"]["metal"], "gold", "{args:?}");
     }
+}
+
+#[test]
+fn letters_of_plate_taken_for_a_makers_are_told() {
+    let worth = json(&[
+        "100g",
+        "--price",
+        "£20/ozt",
+        "--marks",
+        &format!("RG, {MARKS}"),
+    ]);
+    assert_eq!(worth["fineness"]["metal"], "silver");
+    let notes = worth["notes"].to_string();
+    assert!(
+        notes.contains("taken for a maker's mark; alone it would be"),
+        "{notes}"
+    );
+    let worth = json(&["100g", "--price", "£20/ozt", "--marks", "RG, crown, S"]);
+    assert!(worth["not_valued"].is_string(), "{worth}");
 }
 
 #[test]

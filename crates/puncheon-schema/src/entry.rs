@@ -813,6 +813,13 @@ pub struct Lookalike {
     /// True if it excludes a hallmark whatever stands beside it.
     #[serde(default)]
     pub denies: bool,
+    /// Its letters were makers' letters too: it does not deny beside a town mark and a standard mark
+    /// that stood together, where the letters are taken for a maker's mark.
+    #[serde(default)]
+    pub unless_maker: bool,
+    /// The device of an assay master whose letters these were too, where there was one.
+    #[serde(default)]
+    pub assayer: Option<String>,
     /// Sets of devices; the entry is met when all of any one set were described.
     #[serde(default)]
     pub needs: Vec<Vec<String>>,

@@ -581,7 +581,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             l.kind as u32,
             w.str(&l.what),
             w.str(&l.why),
-            u32::from(l.denies) | outside << 1,
+            u32::from(l.denies) | outside << 1 | u32::from(l.unless_maker) << 3,
             w.list(needs),
             w.list(devices(&l.shares)),
             w.str(l.town.as_deref().unwrap_or("")),
@@ -592,6 +592,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             w.strs(&l.cites),
             w.str(&f.file),
             w.list(all.into_iter().collect()),
+            w.list(devices(l.assayer.as_slice())),
         ];
         w.cols(Part::LookalikeCols, &cols);
     }

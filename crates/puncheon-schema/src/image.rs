@@ -1466,7 +1466,7 @@ impl Image {
 }
 
 view!(/// A mark that is not a British or Irish hallmark.
-    LookalikeView, LookalikeCols, 15);
+    LookalikeView, LookalikeCols, 16);
 impl<'a> LookalikeView<'a> {
     /// Unique word.
     pub fn id(self) -> &'a str {
@@ -1488,13 +1488,21 @@ impl<'a> LookalikeView<'a> {
     pub fn denies(self) -> bool {
         self.col(4) & 1 == 1
     }
+    /// Its letters were makers' letters too.
+    pub fn unless_maker(self) -> bool {
+        self.col(4) >> 3 & 1 == 1
+    }
+    /// The device of an assay master whose letters these were too.
+    pub fn assayer(self) -> Option<u32> {
+        self.image.list(self.col(15)).next()
+    }
     /// The entry that is raised by rule, not by devices of its own.
     pub fn is_general(self) -> bool {
         self.needs().next().is_none() && self.shares().next().is_none()
     }
     /// Why it puts a description outside the tables.
     pub fn outside(self) -> Option<OutsideBecause> {
-        match self.col(4) >> 1 {
+        match self.col(4) >> 1 & 3 {
             1 => Some(OutsideBecause::ForeignFineness),
             2 => Some(OutsideBecause::NoYearLetters),
             _ => None,

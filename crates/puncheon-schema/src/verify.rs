@@ -454,7 +454,8 @@ fn device_names(e: &Entries, report: &mut Report) {
         devices.check(report, &spot, r.marks.iter().map(|s| &s.device));
     }
     for (spot, l) in spots(&e.lookalikes) {
-        devices.check(report, &spot, l.needs.iter().flatten().chain(&l.shares));
+        let named = l.needs.iter().flatten().chain(&l.shares).chain(&l.assayer);
+        devices.check(report, &spot, named);
     }
     for (spot, d) in spots(&e.devices) {
         devices.check(
@@ -608,6 +609,14 @@ fn lookalikes_met(e: &Entries, report: &mut Report) {
                 &spot,
                 "lookalike",
                 "no description can meet it; give needs or shares",
+            );
+        }
+        let letters = l.unless_maker || l.assayer.is_some();
+        if letters && !(l.denies && l.needs.iter().all(|set| set.len() == 1)) {
+            report.add(
+                &spot,
+                "lookalike",
+                "unless_maker and assayer are of an entry that denies by one device of its own",
             );
         }
     }
@@ -2584,6 +2593,16 @@ mod tests {
             "needs: [[]],",
             "lookalike plate",
             rule,
+        );
+        breaks(
+            r#"needs: [["ep"]],"#,
+            r#"needs: [["ep"]], unless_maker: true,"#,
+            "lookalike plate",
+            rule,
+        );
+        keeps(
+            r#"needs: [["ep"]],"#,
+            r#"needs: [["ep"]], denies: true, unless_maker: true,"#,
         );
         breaks("kind: BareLetter", "kind: MakerOnly", "lookalikes", rule);
         breaks(

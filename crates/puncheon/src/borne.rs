@@ -146,6 +146,16 @@ impl Borne {
             .filter(few)
     }
 
+    /// What words were taken for, where they were not plain.
+    pub fn guesses(&self) -> impl Iterator<Item = String> {
+        let remarks = self.reading.remarks.iter();
+        let guessed = remarks.filter(|r| r.remark == RemarkKind::Guessed);
+        guessed.filter_map(|r| {
+            let taken = r.nearest.as_ref()?;
+            Some(format!("\"{}\" was taken for {taken}.", r.text))
+        })
+    }
+
     /// What else the marks would fit, and which mark would show it; None where it is one metal alone.
     pub fn other_metals(&self) -> Option<String> {
         let metal = self.metal.filter(|_| !self.also.is_empty())?;

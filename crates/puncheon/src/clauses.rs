@@ -51,6 +51,8 @@ pub(crate) struct Clauses<'i, 't> {
     last: Last,
     /// First sighting of the clause.
     first_here: usize,
+    /// First sighting of the sentence.
+    first_of_sentence: usize,
     /// Words now belong to a sponsor's mark.
     sponsor: Option<usize>,
     sponsor_read: bool,
@@ -91,6 +93,7 @@ impl<'i, 't> Clauses<'i, 't> {
             waiting: Waiting::default(),
             last: Last::Nothing,
             first_here: 0,
+            first_of_sentence: 0,
             sponsor: None,
             sponsor_read: false,
             sponsor_before: false,
@@ -209,6 +212,7 @@ impl<'i, 't> Clauses<'i, 't> {
         self.after_in = false;
         self.first_here = self.out.sightings.len();
         if new_sentence {
+            self.first_of_sentence = self.out.sightings.len();
             self.claim = false;
             self.made_in = false;
             self.waiting = Waiting::default();
@@ -231,25 +235,29 @@ impl<'i, 't> Clauses<'i, 't> {
         let Some(first) = self.p.pieces.get(to) else {
             return false;
         };
-        first.sentence == self.p.pieces[to - 1].sentence
-            && self.p.pieces[to..]
-                .iter()
-                .take_while(|p| p.clause == first.clause)
-                .find(|p| {
-                    !matches!(
-                        p.what,
-                        Is::Sense(
-                            Sense::Case(_)
-                                | Sense::Lettering(_)
-                                | Sense::Doubt
-                                | Sense::Worn
-                                | Sense::Article
-                                | Sense::Filler
-                                | Sense::LooksLike
-                        ) | Is::Colon
-                    )
-                })
-                .is_some_and(|p| p.what == Is::Letter)
+        if first.sentence != self.p.pieces[to - 1].sentence || self.waiting.illegible {
+            return false;
+        }
+        // "date letter: a" calls for a letter more than "date letter, a lion" does.
+        let called_for = self.is(to - 1) == Is::Colon && !self.waiting.worn;
+        let clause = self.p.pieces[to..].iter();
+        let end = to + clause.take_while(|p| p.clause == first.clause).count();
+        (to..end)
+            .find(|k| {
+                !matches!(
+                    self.is(*k),
+                    Is::Sense(
+                        Sense::Case(_)
+                            | Sense::Lettering(_)
+                            | Sense::Doubt
+                            | Sense::Worn
+                            | Sense::Article
+                            | Sense::Filler
+                            | Sense::LooksLike
+                    ) | Is::Colon
+                )
+            })
+            .is_some_and(|k| self.is(k) == Is::Letter && !self.article(k, end, called_for))
     }
 
     fn unread_letter(&mut self, start: usize, end: usize) {
@@ -1030,7 +1038,9 @@ impl<'i, 't> Clauses<'i, 't> {
         if self.waiting.letter == LetterSeen::default() {
             self.waiting.start = None;
         }
+        let commemorative = what.kind(self.image) == Kind::Commemorative;
         self.push(what, start, p.end, doubt, worn);
+        self.label = commemorative.then_some(k);
         if p.form_doubt {
             self.mark_last(|s| s.form_doubt = true);
         }
@@ -1045,16 +1055,18 @@ impl<'i, 't> Clauses<'i, 't> {
         let between = between.all(|p| p.what.stands_between());
         let end = self.p.pieces[k].end;
         let kind = what.kind(self.image);
+        let one_sentence = self.p.pieces[noun].sentence == self.p.pieces[k].sentence;
         let Some(s) = self.out.sightings.last_mut() else {
             return false;
         };
         // "jubilee mark (queen's head)": the head is what that mark shows.
-        let head = s.what == What::Slot(Slot::Commemorative) && kind == Kind::Duty;
-        if between && head {
+        let head = s.what.kind(self.image) == Kind::Commemorative && kind == Kind::Duty;
+        if between && head && one_sentence {
             s.end = end;
             return true;
         }
-        if !between || s.what.kind(self.image) != kind {
+        let noun = matches!(s.what, What::Slot(_));
+        if !between || !noun || s.what.kind(self.image) != kind {
             return false;
         }
         s.what = what.clone();
@@ -1383,10 +1395,16 @@ impl<'i, 't> Clauses<'i, 't> {
 
     /// "a" before a described letter is the article; "I" before a word is the speaker.
     fn is_article(&self, k: usize, to: usize) -> bool {
+        self.article(k, to, self.letter_noun.is_some())
+    }
+
+    /// The same; `called_for`: a noun stands before that asks for a letter.
+    fn article(&self, k: usize, to: usize, called_for: bool) -> bool {
         let p = self.p.pieces[k];
         let token = self.p.text.tokens[p.token];
         let word = self.p.text.word(&token);
-        let follows = (k + 1 < to).then(|| self.is(k + 1));
+        let mut behind = (k + 1..to).map(|j| self.is(j));
+        let follows = behind.next();
         let described = self.waiting.letter != LetterSeen::default();
         match word {
             _ if described => false,
@@ -1396,14 +1414,23 @@ impl<'i, 't> Clauses<'i, 't> {
             "a" if token.upper && !self.opens_sentence(k, to) => false,
             "a" => {
                 let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
-                match follows {
+                // "a silver disk", "a George III mustard pot": words that say nothing stand before the noun.
+                let noun = match follows {
+                    Some(Is::Sense(Sense::Filler)) => {
+                        // but "a to f" are letters.
+                        let noun = behind.find(|w| *w != Is::Sense(Sense::Filler));
+                        noun.filter(|w| *w != Is::Letter).or(follows)
+                    }
+                    _ => follows,
+                };
+                match noun {
                     // "date letter a crown": the symbol is the letter.
-                    Some(_) if self.letter_noun.is_some() && self.symbol(k + 1).is_some() => true,
+                    Some(_) if called_for && self.symbol(k + 1).is_some() => true,
                     Some(Is::Letter) => true,
                     Some(Is::Sense(
                         Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt,
                     )) => letter_follows,
-                    Some(Is::Unknown) => self.letter_noun.is_none(),
+                    Some(Is::Unknown) => !called_for,
                     Some(Is::Sense(
                         Sense::Filler
                         | Sense::Early
@@ -1411,9 +1438,11 @@ impl<'i, 't> Clauses<'i, 't> {
                         | Sense::Late
                         | Sense::Style
                         | Sense::Town(_),
-                    )) if token.upper => self.letter_noun.is_none(),
-                    // "A lion anchor" is the letter.
-                    Some(Is::Sense(Sense::Device(_))) if token.upper => false,
+                    )) if token.upper => !called_for,
+                    // "A lion anchor" is the letter, "A lion, an anchor and a small k" none.
+                    Some(Is::Sense(Sense::Device(_))) if token.upper => {
+                        !called_for && self.letter_or_article_behind(k)
+                    }
                     Some(Is::Sense(
                         Sense::Device(_)
                         | Sense::SlotNoun(_)
@@ -1427,13 +1456,13 @@ impl<'i, 't> Clauses<'i, 't> {
                         | Sense::MarkNoun
                         | Sense::Standard(_)
                         | Sense::FalseFriend,
-                    )) => self.letter_noun.is_none() && !self.before_vowel_or_figure(k),
+                    )) => !called_for && !self.before_vowel_or_figure(k),
                     _ => false,
                 }
             }
             "i" => {
                 token.upper
-                    && self.letter_noun.is_none()
+                    && !called_for
                     && matches!(
                         follows,
                         Some(
@@ -1456,12 +1485,38 @@ impl<'i, 't> Clauses<'i, 't> {
         }
     }
 
-    /// The first word of a sentence, with more of its clause to come in small letters.
+    /// Before the first mark of a sentence, with more of its clause to come in small letters: "A lion", "Lot
+    /// 245: A mustard pot".
     fn opens_sentence(&self, k: usize, to: usize) -> bool {
-        let sentence = self.p.pieces[k].sentence;
-        let first = k == 0 || self.p.pieces[k - 1].sentence != sentence;
+        let first = self.out.sightings.len() == self.first_of_sentence
+            && self.letter_noun.is_none()
+            && self.opens(k);
         let next = (k + 1 < to).then(|| &self.p.text.tokens[self.p.pieces[k + 1].token]);
         first && self.p.text.has_small && next.is_some_and(|t| !t.upper)
+    }
+
+    /// Is there another letter behind the piece, or another article?
+    fn letter_or_article_behind(&self, k: usize) -> bool {
+        let mut behind = self.p.pieces[k + 1..].iter().take(AHEAD);
+        behind.any(|p| matches!(p.what, Is::Letter | Is::Sense(Sense::Article)))
+    }
+
+    /// Does the piece open its sentence, but for numbers of a lot and what is set aside?
+    fn opens(&self, k: usize) -> bool {
+        let sentence = self.p.pieces[k].sentence;
+        let plain = |p: &Piece| {
+            matches!(
+                p.what,
+                Is::Number
+                    | Is::Measure
+                    | Is::Colon
+                    | Is::Years(..)
+                    | Is::Sense(Sense::Numbered | Sense::Aside | Sense::Filler | Sense::ClaimIntro)
+            )
+        };
+        let before = self.p.pieces[..k].iter().rev().take(AHEAD);
+        let mut here = before.take_while(|p| p.sentence == sentence);
+        here.all(plain)
     }
 
     /// No one writes "a anchor", nor "a 925".

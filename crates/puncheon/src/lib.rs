@@ -27,6 +27,7 @@ pub mod expect;
 mod explain;
 pub mod gist;
 mod initials;
+mod letters_taken;
 mod lookalikes;
 mod made;
 mod names;

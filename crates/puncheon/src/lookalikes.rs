@@ -32,7 +32,9 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<Raised> {
         What::Device(v) => v,
         _ => &[],
     });
+    let taken = seen.letters_taken.iter().map(|(_, d)| d);
     let mut candidates: Vec<usize> = devices
+        .chain(taken)
         .flat_map(|d| image.device(*d as usize).lookalikes())
         .chain(image.general_lookalikes())
         .map(|i| i as usize)
@@ -47,6 +49,16 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<Raised> {
             let by: Option<Vec<usize>> = set.map(shown).collect();
             by.filter(|v| !v.is_empty())
         });
+        // Letters taken for a maker's are named beside the reading, and deny nothing.
+        if let Some((at, _)) = seen
+            .letters_taken
+            .iter()
+            .find(|(_, d)| needed.is_none() && l.unless_maker() && l.devices().any(|n| n == *d))
+        {
+            let (by, denies) = (vec![*at], false);
+            out.push(Raised { i, by, denies });
+            continue;
+        }
         let by_rule = match l.kind() {
             LookalikeKind::BareLetter => (!town && !standard)
                 .then(|| letters(s))
@@ -130,7 +142,7 @@ fn described(image: &Image, s: &[Sighting], device: usize) -> Option<usize> {
 }
 
 /// A standard mark. A carat figure without its crown or decimal does not count as one.
-fn shows_standard(image: &Image, s: &Sighting) -> bool {
+pub(crate) fn shows_standard(image: &Image, s: &Sighting) -> bool {
     match &s.what {
         What::Device(v) => v.iter().any(|d| {
             image.device(*d as usize).kind() == DeviceKind::Standard || decimal(image, *d)
@@ -143,7 +155,7 @@ fn shows_standard(image: &Image, s: &Sighting) -> bool {
 }
 
 /// Two marks that are one standard's together: a crown and a carat figure.
-fn makes_standard(image: &Image, s: &[Sighting]) -> bool {
+pub(crate) fn makes_standard(image: &Image, s: &[Sighting]) -> bool {
     let devices: Vec<usize> = s
         .iter()
         .filter_map(|x| match &x.what {
@@ -167,7 +179,7 @@ fn decimal(image: &Image, d: u32) -> bool {
     view.kind() == DeviceKind::Fineness && view.id().starts_with(|c: char| c.is_ascii_digit())
 }
 
-fn shows_office(image: &Image, s: &Sighting) -> bool {
+pub(crate) fn shows_office(image: &Image, s: &Sighting) -> bool {
     match &s.what {
         What::Device(v) => v.iter().any(|d| {
             matches!(

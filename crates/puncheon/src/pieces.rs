@@ -1,7 +1,7 @@
 //! Tokens to pieces: the longest phrases of the vocabulary, years, initials, measures and single
 //! letters.
 
-use puncheon_schema::entry::{Slot, Standing};
+use puncheon_schema::entry::{DeviceKind, Slot, Standing};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::reading::{Remark, RemarkKind};
@@ -118,6 +118,8 @@ struct At {
     commas: bool,
     /// Joining words and signs passed over.
     skipped: u32,
+    /// The last of them.
+    joined: Option<usize>,
     /// Some word was a known slip.
     slip: bool,
 }
@@ -288,15 +290,22 @@ impl Cutter<'_, '_> {
             self.push(Is::Initials, i, i + 3);
             return i + 3;
         }
-        if let Some(f) = self.phrase(i) {
+        if let Some(mut f) = self.phrase(i) {
             let sense = self.image.meaning(f.meaning);
+            if f.in_capitals == Some(f.meaning) {
+                f.end = self.with_firm(f.end, sense);
+            }
             // One letter alone is a word only where it can be nothing else.
             // and a letter called for is that letter, whatever phrase it may open.
             let called_for = single
                 && f.end > i + 1
-                && self.letter_called_for()
                 && t.kind == TokenKind::Word
-                && matches!(sense, Sense::Device(_));
+                && match sense {
+                    Sense::Device(_) => self.letter_awaited(),
+                    // "18 N castle thistle" is the letter, if it is the only one.
+                    Sense::Town(_) => self.letter_awaited() || self.only_letter(i),
+                    _ => false,
+                };
             let lone_letter = called_for || single && f.end == i + 1 && !self.lone_word(i, sense);
             if !lone_letter && !self.names_someone(i, &f, sense) {
                 if let Some(next) = self.measure(i, f.end, sense) {
@@ -554,6 +563,7 @@ impl Cutter<'_, '_> {
                 j: i,
                 commas: false,
                 skipped: 0,
+                joined: None,
                 slip: false,
             },
             i,
@@ -588,6 +598,7 @@ impl Cutter<'_, '_> {
             if let Some(meaning) = shout.or(ending.plain())
                 && (!commas || ending.may_cross(self.behind_comma(first, j)))
                 && !self.adjective_after_and(first, j)
+                && !self.two_marks(first, j, at.joined, meaning)
                 && best.as_ref().is_none_or(|b| j + 1 > b.end)
             {
                 *best = Some(Found {
@@ -619,9 +630,13 @@ impl Cutter<'_, '_> {
             skipped: skipped + 1,
             ..at
         };
+        let joined = At {
+            joined: Some(j),
+            ..skip
+        };
         match t.kind {
             _ if self.parts_marks(j) => {}
-            TokenKind::Punct('&' | '/' | '+' | '-') => self.walk(skip, first, best),
+            TokenKind::Punct('&' | '/' | '+' | '-') => self.walk(joined, first, best),
             kind if adds(kind) => self.walk(
                 At {
                     commas: true,
@@ -647,13 +662,52 @@ impl Cutter<'_, '_> {
                     self.walk(skip, first, best);
                 }
             }
-            TokenKind::Word
-                if self.joins(first, j) || self.sense_of_word(j) == Some(Sense::Doubt) =>
-            {
+            TokenKind::Word if self.joins(first, j) => self.walk(joined, first, best),
+            TokenKind::Word if self.sense_of_word(j) == Some(Sense::Doubt) => {
                 self.walk(skip, first, best);
             }
             _ => {}
         }
+    }
+
+    /// "castle & lion", "lion + head": are the tokens two marks, each whole on its side of the sign or word
+    /// that joins them, and not one that is a form of both, "crown & 18"?
+    fn two_marks(&self, first: usize, last: usize, joined: Option<usize>, meaning: u32) -> bool {
+        let and = |k: &usize| self.sense_of_word(*k) == Some(Sense::And);
+        let spelled = (first + 1..last).rev().find(and);
+        let Some(joint) = joined.or(spelled) else {
+            return false;
+        };
+        // "N & castle" is no town.
+        if matches!(self.image.meaning(meaning), Sense::Town(_)) {
+            return joined.is_some() && self.text.tokens[joint].spaced;
+        }
+        let device = |meaning: u32| match self.image.meaning(meaning) {
+            Sense::Device(d) => Some(d as usize),
+            _ => None,
+        };
+        // What the words from one token to another mean, if they are no part of a longer phrase.
+        let whole = |from: usize, end: usize| {
+            let found = self.phrase(from).filter(|f| f.end >= end)?;
+            device(found.meaning)
+        };
+        let joins = |k: &usize| matches!(self.sense_of_word(*k), Some(Sense::And | Sense::Article));
+        let after = (joint + 1..=last).find(|k| !joins(k));
+        let (Some(all), Some(after)) = (device(meaning), after) else {
+            return false;
+        };
+        // "leopard's head and crown and 18": the crown is of the longer phrase that it opens. What the
+        // vocabulary holds with its "and" is else one mark.
+        if joined.is_none() {
+            return self.phrase(after).is_some_and(|f| f.end > last + 1);
+        }
+        let mut words = self.words[first..joint].iter();
+        let before = words.try_fold(0, |node, w| self.image.step(node, (*w)?));
+        let before = before.and_then(|node| self.image.ending(node).plain());
+        let (Some(a), Some(b)) = (before.and_then(device), whole(after, last + 1)) else {
+            return false;
+        };
+        !(self.image.covers(a, all) && self.image.covers(b, all)) && a != all && b != all
     }
 
     /// Is the word known as a shorter way to write another, with letters left out?
@@ -742,27 +796,21 @@ impl Cutter<'_, '_> {
     fn lone_word(&self, i: usize, sense: Sense) -> bool {
         let next = self.text.tokens.get(i + 1);
         match sense {
-            Sense::About => {
-                let after_point = next
-                    .filter(|t| t.kind == TokenKind::Punct('.'))
-                    .map_or(i + 1, |_| i + 2);
-                self.text
-                    .tokens
-                    .get(after_point)
-                    .is_some_and(|t| t.kind == TokenKind::Number)
+            Sense::About | Sense::Numbered => {
+                let point = next.is_some_and(|t| t.kind == TokenKind::Punct('.'));
+                let after = if point { i + 2 } else { i + 1 };
+                let figures = self.text.tokens.get(after);
+                let figures = figures.filter(|t| t.kind == TokenKind::Number);
+                // "P 1914", "C 1902": a capital beside a year is the letter of that year; so is any letter
+                // that would number a page or a lot.
+                let year = |t: &Token| as_year(self.text.word(t)).is_some() && t.spaced;
+                let letter = sense == Sense::Numbered || self.text.tokens[i].upper;
+                figures.is_some_and(|t| point || !(letter && year(t)))
             }
             Sense::Unit => self
                 .out
                 .last()
                 .is_some_and(|p| matches!(p.what, Is::Number | Is::Measure)),
-            Sense::Numbered => {
-                let point = next.is_some_and(|t| t.kind == TokenKind::Punct('.'));
-                let after = if point { i + 2 } else { i + 1 };
-                self.text
-                    .tokens
-                    .get(after)
-                    .is_some_and(|t| t.kind == TokenKind::Number)
-            }
             Sense::And => {
                 next.is_some_and(|t| t.kind == TokenKind::Word || t.kind == TokenKind::Number)
             }
@@ -1047,6 +1095,27 @@ impl Cutter<'_, '_> {
         labelled || self.letter_called_for_here()
     }
 
+    /// Is it still to come?
+    fn letter_awaited(&self) -> bool {
+        let read = self.clause_so_far().any(|p| p.what == Is::Letter);
+        self.letter_called_for() && !read
+    }
+
+    /// Does the letter stand by itself, with no other single letter in the text?
+    fn only_letter(&self, i: usize) -> bool {
+        let single = |t: &Token| t.kind == TokenKind::Word && self.text.word(t).len() == 1;
+        let alone = self.text.tokens.get(i + 1).is_some_and(|n| n.spaced);
+        alone
+            && self
+                .text
+                .tokens
+                .iter()
+                .filter(|t| single(t))
+                .take(2)
+                .count()
+                == 1
+    }
+
     fn letter_called_for_here(&self) -> bool {
         self.clause_so_far().any(|p| {
             matches!(
@@ -1109,6 +1178,39 @@ impl Cutter<'_, '_> {
         } else {
             j
         }
+    }
+
+    /// Past "& Co" or ". & Co" behind letters of plate, which end at token `j`.
+    fn with_firm(&self, j: usize, sense: Sense) -> usize {
+        let plate = matches!(sense, Sense::Device(d)
+            if self.image.device(d as usize).kind() == DeviceKind::Lookalike);
+        let point = self.text.tokens.get(j).map(|t| t.kind) == Some(TokenKind::Punct('.'));
+        let from = if point { j + 1 } else { j };
+        let firm = self.firm(from);
+        if plate && firm > from { firm } else { j }
+    }
+
+    /// Single capitals with strokes between, "E/P", that together are letters which the vocabulary
+    /// knows in capitals.
+    fn stamped(&self, i: usize, end: usize) -> Option<Sense> {
+        let tokens = &self.text.tokens[i..end];
+        let single = |t: &Token| t.kind == TokenKind::Word && t.end - t.start == 1;
+        let stroke = |t: &Token| t.kind == TokenKind::Punct('/') && !t.spaced;
+        let in_turn = |(k, t): (usize, &Token)| match k % 2 {
+            0 => single(t) && (k == 0 || !t.spaced),
+            _ => stroke(t),
+        };
+        if tokens.len() < 3 || !tokens.iter().enumerate().all(in_turn) {
+            return None;
+        }
+        let letters: String = tokens
+            .iter()
+            .step_by(2)
+            .map(|t| self.text.word(t))
+            .collect();
+        let node = self.image.step(0, self.image.word(letters.as_bytes())?)?;
+        let meaning = self.image.ending(node).capitals()?;
+        Some(self.image.meaning(meaning))
     }
 
     /// An abbreviation that counts only with its strokes or points, and in small letters: "m/m",
@@ -1212,7 +1314,7 @@ impl Cutter<'_, '_> {
             });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
-                let end = ends[n - 1];
+                let end = self.with_firm(ends[n - 1], sense);
                 self.push(Is::Sense(sense), i, end);
                 return Some(end);
             }
@@ -1290,6 +1392,11 @@ impl Cutter<'_, '_> {
                 }
                 _ => break,
             }
+        }
+        if let Some(sense) = self.stamped(i, j) {
+            let end = self.with_firm(j, sense);
+            self.push(Is::Sense(sense), i, end);
+            return Some(end);
         }
         let firm = self.firm(j);
         let single_name = groups == 1 && (named && !single(self, i) || firm > j);

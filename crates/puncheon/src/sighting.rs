@@ -24,6 +24,9 @@ pub struct Sightings {
     pub called_false: bool,
     /// Signs that a warning looks for, by their numbers in the tables.
     pub signs: Vec<u32>,
+    /// Letters of plate that were taken for a maker's or an assay master's: the sighting, and the device
+    /// that they would be alone.
+    pub letters_taken: Vec<(usize, u32)>,
     /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
     pub engraved: Vec<Range<usize>>,
 }
@@ -44,6 +47,10 @@ impl Sightings {
         each.sort_unstable_by(|a, b| marks[a.clone()].cmp(&marks[b.clone()]));
         let mut out = Vec::with_capacity(marks.len() + each.len() * 4 + 1);
         out.push(u8::from(self.called_copy));
+        let mut taken: Vec<u32> = self.letters_taken.iter().map(|t| t.1).collect();
+        taken.sort_unstable();
+        out.push(taken.len() as u8);
+        taken.iter().for_each(|d| out.extend(d.to_le_bytes()));
         for m in each {
             out.extend_from_slice(&(m.len() as u32).to_le_bytes());
             out.extend_from_slice(&marks[m]);
