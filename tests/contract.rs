@@ -578,6 +578,11 @@ fn s1_an_article_is_no_date_letter_and_a_letter_beside_a_year_is_one() {
         a silver disk, anchor                            => town: anchor
         a silver spoon with an anchor                    => town: anchor
         A lion passant, an anchor and a small roman k    => standard: lion passant | town: anchor | letter: k, small roman
+        a lion a anchor and a g                          => standard: lion | town: anchor | letter: g
+        a worn anchor, a worn lion, a worn f             => town: anchor, worn | standard: lion, worn | letter: f, worn
+        a possible anchor and a possible lion            => town: anchor, doubtful | standard: lion, doubtful
+        anchor lion a king's head                        => town: anchor | standard: lion | duty: king's head
+        A & B, anchor                                    => sponsor: sponsor's mark | town: anchor
         A lion anchor                                    => letter: A | standard: lion | town: anchor
         anchor, lion, a                                  => town: anchor | standard: lion | letter: a
         anchor, lion, A                                  => town: anchor | standard: lion | letter: A

@@ -1414,14 +1414,16 @@ impl<'i, 't> Clauses<'i, 't> {
             "a" if token.upper && !self.opens_sentence(k, to) => false,
             "a" => {
                 let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
-                // "a silver disk", "a George III mustard pot": words that say nothing stand before the noun.
-                let noun = match follows {
-                    Some(Is::Sense(Sense::Filler)) => {
-                        // but "a to f" are letters.
-                        let noun = behind.find(|w| *w != Is::Sense(Sense::Filler));
-                        noun.filter(|w| *w != Is::Letter).or(follows)
-                    }
-                    _ => follows,
+                // "a silver disk", "a worn lion": words that say nothing of a letter stand before the noun.
+                let passed =
+                    |w: &Is| matches!(w, Is::Sense(Sense::Filler | Sense::Worn | Sense::Doubt));
+                let noun = match follows.filter(passed) {
+                    // but "a to f" are letters.
+                    Some(_) => behind
+                        .find(|w| !passed(w))
+                        .filter(|w| *w != Is::Letter)
+                        .or(follows),
+                    None => follows,
                 };
                 match noun {
                     // "date letter a crown": the symbol is the letter.
@@ -1456,7 +1458,10 @@ impl<'i, 't> Clauses<'i, 't> {
                         | Sense::MarkNoun
                         | Sense::Standard(_)
                         | Sense::FalseFriend,
-                    )) => !called_for && !self.before_vowel_or_figure(k),
+                    )) => {
+                        !called_for
+                            && (!self.before_vowel_or_figure(k) || self.letter_or_article_behind(k))
+                    }
                     _ => false,
                 }
             }
