@@ -275,9 +275,10 @@ fn refusal(
     };
     let office = said(&[Kind::Town, Kind::Import, Kind::Convention]);
     let more = said(&[Kind::Letter, Kind::Duty]);
-    // A figure or a word alone is struck by anybody.
+    // A figure or a word alone is struck by anybody, and one that is doubted shows no metal.
     let standard = said(&[Kind::Standard]);
-    let fineness = standard || said(&[Kind::Fineness]);
+    let figure = |s: &Sighting| s.kind(image) == Kind::Fineness && !s.doubt;
+    let fineness = standard || seen.sightings.iter().any(figure);
     if !(office && (fineness || more) || standard && more) {
         return lacking(
             Lack::Partly,
