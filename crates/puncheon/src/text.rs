@@ -4,6 +4,8 @@
 
 use puncheon_schema::image::{Image, Meta};
 
+use crate::steps::{self, Counted};
+
 /// A word, a number or a mark of punctuation.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Token {
@@ -81,6 +83,7 @@ impl<'t> Text<'t> {
         let mut spaced = true;
         let mut chars = self.typed.char_indices().peekable();
         while let Some((at, c)) = chars.next() {
+            steps::take(1);
             let end = at + c.len_utf8();
             let (c, lettering) = if c.is_ascii() {
                 (c, None)
@@ -161,6 +164,7 @@ impl<'t> Text<'t> {
                     let digits_follow = || {
                         self.typed[end..]
                             .bytes()
+                            .counted()
                             .take_while(u8::is_ascii_digit)
                             .count()
                     };

@@ -1,0 +1,174 @@
+//! Reading is linear in the length of the text: twice the text takes at most some two times the steps,
+//! whatever the text. Steps are counted by the readers, in builds with debug assertions, so that no
+//! clock decides.
+#![cfg(debug_assertions)]
+
+use std::mem::discriminant;
+
+use puncheon::schema::image::{Image, Sense};
+use puncheon::{Tables, steps};
+
+/// Twice the text may take so many times the steps; a search over all that stands before takes four.
+const MOST: f64 = 2.6;
+/// Steps that a reader may take at one go, however short the text.
+const AT_ONCE: f64 = 1_000.0;
+/// Of all pairs of phrases one in so many is tried.
+const STRIDE: usize = 9;
+
+fn image() -> &'static Image {
+    Tables::builtin().image()
+}
+
+/// A phrase for each sort of meaning that the vocabulary knows, and what the readers know themselves.
+fn phrases() -> Vec<String> {
+    let mut sorts = Vec::new();
+    let mut out = Vec::new();
+    for id in 0..image().meanings() {
+        let sense = image().meaning(id);
+        let sort = match sense {
+            Sense::Device(d) => format!("{:?}", image().device(d as usize).kind()),
+            _ => format!("{:?}", discriminant(&sense)),
+        };
+        if !sorts.contains(&sort) {
+            sorts.push(sort);
+            out.push(image().meaning_said(id).to_string());
+        }
+    }
+    let own = [
+        "k",
+        "K",
+        "a",
+        "W.S",
+        "AB",
+        "E P N S",
+        "a-f",
+        "1803",
+        "1803/04",
+        "1890s",
+        "18th",
+        "9",
+        "9.5",
+        "1,785",
+        "178g",
+        "12 oz 5",
+        "£18",
+        "zzzzzzzz",
+        "Smith",
+        "ancor",
+        "(a)",
+        "1)",
+        "?",
+        "𝔨",
+        "12:5",
+        "Paul Storr",
+        "first",
+        "june",
+        "c.",
+    ];
+    out.extend(own.map(String::from));
+    out
+}
+
+/// What stands between.
+const JOINTS: [&str; 22] = [
+    " ", ", ", "+", " & ", "/", " / ", "-", " - ", ".", ". ", "\n", "\"", " (", ") ", "[", ": ",
+    "; ", "?", " or ", " and ", " by ", "",
+];
+
+/// Words repeated to so many bytes.
+fn repeated(words: &str, bytes: usize) -> String {
+    words.repeat(bytes.div_ceil(words.len()))
+}
+
+/// Steps that a reader takes over a text.
+fn steps_of(read: &dyn Fn(&str), text: &str) -> u64 {
+    let before = steps::taken();
+    read(text);
+    steps::taken() - before
+}
+
+/// A reader, and the texts that it takes too many steps over.
+struct Law<'r> {
+    reader: &'static str,
+    read: &'r dyn Fn(&str),
+    broken: Vec<String>,
+}
+
+impl<'r> Law<'r> {
+    fn of(reader: &'static str, read: &'r dyn Fn(&str)) -> Law<'r> {
+        Law {
+            reader,
+            read,
+            broken: Vec::new(),
+        }
+    }
+
+    /// Tries a text and one of the same sort that is twice as long.
+    fn holds(&mut self, name: &str, of_length: &dyn Fn(usize) -> String, bytes: usize) {
+        let (short, long) = (of_length(bytes), of_length(2 * bytes));
+        let few = steps_of(self.read, &short);
+        let many = steps_of(self.read, &long);
+        let longer = long.len() as f64 / short.len() as f64;
+        let bound = few as f64 * longer * MOST / 2.0 + AT_ONCE;
+        if many as f64 > bound {
+            self.broken.push(format!(
+                "{} of {name}: {} bytes in {few} steps, {} in {many}",
+                self.reader,
+                short.len(),
+                long.len(),
+            ));
+        }
+    }
+
+    /// Words said again and again.
+    fn again(&mut self, words: &str, bytes: usize) {
+        self.holds(&format!("{words:?}"), &|n| repeated(words, n), bytes);
+    }
+
+    /// Every phrase, with everything that can stand between.
+    fn phrases(&mut self, bytes: usize) {
+        for phrase in phrases() {
+            for joint in JOINTS {
+                self.again(&format!("{phrase}{joint}"), bytes);
+            }
+        }
+    }
+
+    /// Every phrase beside others, by turns and one sort behind the other: what is looked for from each of
+    /// the first stands behind all of them.
+    fn pairs(&mut self, bytes: usize) {
+        let all = phrases();
+        let firsts = all.iter().enumerate();
+        for (i, a) in firsts {
+            for b in all.iter().skip(i % STRIDE).step_by(STRIDE) {
+                for joint in [" ", ", "] {
+                    self.again(&format!("{a}{joint}{b}{joint}"), bytes);
+                    let halves = |n: usize| {
+                        repeated(&format!("{a}{joint}"), n / 2) + &repeated(&format!("{b} "), n / 2)
+                    };
+                    self.holds(&format!("{a:?} before {b:?}"), &halves, bytes);
+                }
+            }
+        }
+    }
+
+    fn end(self) {
+        assert!(self.broken.is_empty(), "{}", self.broken.join("\n"));
+    }
+}
+
+fn marks(text: &str) {
+    puncheon::sightings(Tables::builtin(), text);
+}
+
+#[test]
+fn marks_are_read_in_steps_as_many_as_the_text_is_long() {
+    let mut law = Law::of("marks", &marks);
+    law.phrases(4_000);
+    law.pairs(2_000);
+    for words in ["k ", "k+", "AB ", "anchor, ", "lid: k "] {
+        law.again(words, 20_000);
+        law.again(words, 1_000_000);
+    }
+    law.end();
+}
