@@ -6,7 +6,7 @@
 use std::mem::discriminant;
 
 use puncheon::schema::image::{Image, Sense};
-use puncheon::{Tables, steps};
+use puncheon::{Claim, Options, Tables, steps};
 
 /// Twice the text may take so many times the steps; a search over all that stands before takes four.
 const MOST: f64 = 2.6;
@@ -161,6 +161,14 @@ fn marks(text: &str) {
     puncheon::sightings(Tables::builtin(), text);
 }
 
+fn claim(text: &str) {
+    let tables = Tables::builtin();
+    if let Ok(claim) = Claim::read(tables, text) {
+        let marks = "anchor, lion passant, k, maker's mark PS";
+        puncheon::check_claim(tables, &claim, marks, &Options::default());
+    }
+}
+
 #[test]
 fn marks_are_read_in_steps_as_many_as_the_text_is_long() {
     let mut law = Law::of("marks", &marks);
@@ -169,6 +177,16 @@ fn marks_are_read_in_steps_as_many_as_the_text_is_long() {
     for words in ["k ", "k+", "AB ", "anchor, ", "lid: k "] {
         law.again(words, 20_000);
         law.again(words, 1_000_000);
+    }
+    law.end();
+}
+
+#[test]
+fn claims_are_read_in_steps_as_many_as_the_text_is_long() {
+    let mut law = Law::of("a claim", &claim);
+    law.phrases(1_000);
+    for words in ["AB ", "zzzz ", "by Zzzz ", "1803 AB "] {
+        law.again(words, 20_000);
     }
     law.end();
 }
