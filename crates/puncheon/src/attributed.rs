@@ -13,6 +13,7 @@ use crate::sighting::Sightings;
 use crate::sponsors::{self, Maker, Span};
 use crate::steps;
 use crate::tables::Tables;
+use crate::text::end_of;
 
 /// Marks of one maker that are told.
 const MOST_TOLD: usize = 3;
@@ -247,17 +248,10 @@ fn spoken_of(image: &Image, claimed: &str, before: &str) -> bool {
     words.next().is_some_and(|w| names::joins(image, &w))
 }
 
-/// As much of the end of a text as words before a name are looked for in.
-fn nearest(before: &str) -> &str {
-    let far = before.len().saturating_sub(REACH);
-    let whole = (far..).find(|at| before.is_char_boundary(*at));
-    &before[whole.unwrap_or(before.len())..]
-}
-
 /// The words before a name, the last first, in small letters.
 fn words_before<'c>(claimed: &'c str, before: &'c str) -> impl Iterator<Item = String> + use<'c> {
-    let words = nearest(before).split_whitespace().rev();
-    let words = words.chain(nearest(claimed).split_whitespace().rev());
+    let words = end_of(before, REACH).split_whitespace().rev();
+    let words = words.chain(end_of(claimed, REACH).split_whitespace().rev());
     words.map(|w| {
         steps::take(w.len());
         w.trim_end_matches([':', ',']).to_lowercase()
