@@ -3,15 +3,19 @@
 //! clock decides.
 #![cfg(debug_assertions)]
 
+use std::io::{self, Read};
 use std::mem::discriminant;
 
 use puncheon::schema::image::{Image, Sense};
 use puncheon::{Claim, Options, Tables, steps};
+use puncheon_catalogue::{Column, Enricher, Format, Watch};
 
 /// Twice the text may take so many times the steps; a search over all that stands before takes four.
 const MOST: f64 = 2.6;
 /// Steps that a reader may take at one go, however short the text.
 const AT_ONCE: f64 = 1_000.0;
+/// Bytes that a slow pipe hands over at a time.
+const PIPE: usize = 20_000;
 /// Of all pairs of phrases one in so many is tried.
 const STRIDE: usize = 9;
 
@@ -81,7 +85,7 @@ fn repeated(words: &str, bytes: usize) -> String {
 }
 
 /// Steps that a reader takes over a text.
-fn steps_of(read: &dyn Fn(&str), text: &str) -> u64 {
+fn steps_of(read: &dyn Fn(&str), text: &str) -> usize {
     let before = steps::taken();
     read(text);
     steps::taken() - before
@@ -177,6 +181,51 @@ fn marks_are_read_in_steps_as_many_as_the_text_is_long() {
     for words in ["k ", "k+", "AB ", "anchor, ", "lid: k "] {
         law.again(words, 20_000);
         law.again(words, 1_000_000);
+    }
+    law.end();
+}
+
+/// Hands over so many bytes at a time, as a pipe does.
+struct Pipe<'b>(&'b [u8]);
+
+impl Read for Pipe<'_> {
+    fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
+        let n = out.len().min(PIPE);
+        self.0.read(&mut out[..n])
+    }
+}
+
+/// Enriches a catalogue for one column.
+fn catalogue(text: &str, format: Format) {
+    let mut enricher = Enricher::new(Tables::builtin(), "marks");
+    enricher.columns = vec![Column::Outcome];
+    (enricher.format, enricher.threads) = (format, 1);
+    let watch = Watch {
+        progress: &mut |_| true,
+        rejects: None,
+    };
+    // A head that has no such column is as long as another.
+    let _ = enricher.run(Pipe(text.as_bytes()), io::sink(), watch);
+}
+
+#[test]
+fn catalogues_are_cut_in_steps_as_many_as_their_rows_are_long() {
+    let delimited = |text: &str| catalogue(text, Format::Delimited);
+    let lines = |text: &str| catalogue(text, Format::JsonLines);
+    const BYTES: usize = 500_000;
+    let mut law = Law::of("a catalogue", &delimited);
+    for head in ["", "marks,", "marks\n"] {
+        for words in [
+            "a", "a,", "\"a\",", "\"a\n\",", "\"\"", "\"a\"\"", "a;b,c", "a\n",
+        ] {
+            let text = |n: usize| format!("{head}{}", repeated(words, n));
+            law.holds(&format!("{head:?} and {words:?}"), &text, BYTES);
+        }
+    }
+    law.end();
+    let mut law = Law::of("lines of JSON", &lines);
+    for words in ["a", "\"", "{\"a\":1}\n"] {
+        law.again(words, BYTES);
     }
     law.end();
 }
