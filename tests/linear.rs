@@ -6,8 +6,8 @@
 use std::io::{self, Read};
 use std::mem::discriminant;
 
-use puncheon::schema::image::{Image, Sense};
-use puncheon::{Claim, Options, Tables, steps};
+use puncheon::schema::image::{Image, Meta, Sense};
+use puncheon::{Claim, Options, Tables, sponsors, steps, worth};
 use puncheon_catalogue::{Column, Enricher, Format, Watch};
 
 /// Twice the text may take so many times the steps; a search over all that stands before takes four.
@@ -129,10 +129,10 @@ impl<'r> Law<'r> {
         self.holds(&format!("{words:?}"), &|n| repeated(words, n), bytes);
     }
 
-    /// Every phrase, with everything that can stand between.
-    fn phrases(&mut self, bytes: usize) {
-        for phrase in phrases() {
-            for joint in JOINTS {
+    /// Every phrase, with everything that can stand between, or with one in so many of these.
+    fn phrases(&mut self, bytes: usize, one_in: usize) {
+        for (i, phrase) in phrases().iter().enumerate() {
+            for joint in JOINTS.iter().skip(i % one_in).step_by(one_in) {
                 self.again(&format!("{phrase}{joint}"), bytes);
             }
         }
@@ -176,13 +176,69 @@ fn claim(text: &str) {
 #[test]
 fn marks_are_read_in_steps_as_many_as_the_text_is_long() {
     let mut law = Law::of("marks", &marks);
-    law.phrases(4_000);
+    law.phrases(4_000, 1);
     law.pairs(2_000);
     for words in ["k ", "k+", "AB ", "anchor, ", "lid: k "] {
         law.again(words, 20_000);
         law.again(words, 1_000_000);
     }
     law.end();
+}
+
+#[test]
+fn answers_take_steps_as_many_as_the_text_is_long() {
+    let tables = Tables::builtin();
+    let options = Options::default();
+    let claim = Claim::read(tables, "about 1790").expect("a claim");
+    let checked = |text: &str| drop(puncheon::check_claim(tables, &claim, text, &options));
+    let mut law = Law::of("marks held against a claim", &checked);
+    for words in [
+        "k ",
+        "AB/",
+        "anchor or ",
+        "engraved 12:5, ",
+        "9.",
+        "lid: k, anchor; ",
+    ] {
+        law.again(words, 20_000);
+    }
+    law.end();
+    let sponsors = |text: &str| drop(sponsors::Asked::read(tables, text));
+    let mut law = Law::of("a maker's letters", &sponsors);
+    for words in ["A or ", "AB ", "Paul ", "zzzz", "Bateman & "] {
+        law.again(words, 20_000);
+    }
+    law.end();
+    let piece = |text: &str| {
+        let asked = worth::Asked {
+            piece: "925 120g".into(),
+            item: Some(text.into()),
+            ..worth::Asked::default()
+        };
+        let _ = worth::worth(tables, &asked);
+    };
+    let mut law = Law::of("what a piece is", &piece);
+    law.phrases(1_000, 6);
+    for words in ["plated ", "plated, ", "with plated ", "glass + "] {
+        law.again(words, 20_000);
+    }
+    law.end();
+}
+
+/// Why two marks never stood together is told without a look at every row of the tables.
+#[test]
+fn a_contradiction_looks_at_few_rows() {
+    let marks = "anchor, leopard's head, lion passant, small roman c";
+    let pieces = ["cup", "lid", "spoon", "fork"].map(|part| format!("{part}: {marks}; "));
+    let rows = image().meta(Meta::Rows);
+    for text in [marks, &pieces.concat()] {
+        let read = |text: &str| {
+            let r = puncheon::read(Tables::builtin(), text, &Options::default());
+            assert!(r.conflict_why.is_some(), "{text}");
+        };
+        let steps = steps_of(&read, text);
+        assert!(steps < rows, "{text}: {steps} steps, and {rows} rows");
+    }
 }
 
 /// Hands over so many bytes at a time, as a pipe does.
@@ -233,7 +289,7 @@ fn catalogues_are_cut_in_steps_as_many_as_their_rows_are_long() {
 #[test]
 fn claims_are_read_in_steps_as_many_as_the_text_is_long() {
     let mut law = Law::of("a claim", &claim);
-    law.phrases(1_000);
+    law.phrases(1_000, 1);
     for words in ["AB ", "zzzz ", "by Zzzz ", "1803 AB "] {
         law.again(words, 20_000);
     }

@@ -842,11 +842,12 @@ impl Reader<'_, '_> {
     fn like_an_office(&self, p: &Piece) -> bool {
         const SHORT: usize = 4;
         let word = self.pieces.typed(p).to_lowercase();
+        let count = word.chars().count();
         let near = |id: &str| {
             let allowed = if id.len() > SHORT + 2 { 2 } else { 1 };
-            osa_distance(&word, id) <= allowed
+            id.chars().count().abs_diff(count) <= allowed && osa_distance(&word, id) <= allowed
         };
-        word.chars().count() > SHORT
+        count > SHORT
             && (0..self.image.meta(Meta::Offices)).any(|o| near(self.image.office(o).id()))
     }
 
