@@ -12,7 +12,7 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use puncheon::{Nears, Options, Tables};
+use puncheon::{Nears, Options, Tables, steps};
 
 use crate::answers::{Answers, Form, READING};
 use crate::columns::{Column, Terms};
@@ -214,7 +214,10 @@ impl<'t> Enricher<'t> {
             // a panic, wakes the others.
             let chunk_from = Arc::new(Mutex::new(chunk_from));
             let (done_from, ticket_to) = (done_from, ticket_to);
-            let reader = scope.spawn(|| feed.chunks(head.dialect, chunk_to, ticket_from, &stop));
+            let reader = scope.spawn(|| {
+                let bytes = feed.chunks(head.dialect, chunk_to, ticket_from, &stop);
+                (bytes, steps::taken())
+            });
             for _ in 0..workers {
                 let (from, to) = (Arc::clone(&chunk_from), Alarm(done_to.clone()));
                 scope.spawn(move || self.work(head, answers, &from, &to));
@@ -232,7 +235,8 @@ impl<'t> Enricher<'t> {
             stop.store(true, Ordering::Relaxed);
             drop(ticket_to);
             while done_from.recv().is_ok() {}
-            let read = reader.join().unwrap_or_else(|p| resume_unwind(p));
+            let (read, taken) = reader.join().unwrap_or_else(|p| resume_unwind(p));
+            steps::take(taken);
             written?;
             read.map_err(Error::Read)
         })?;

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, SyncSender};
 
 use crate::enricher::Format;
-use crate::split::{self, Dialect};
+use crate::split::{self, Dialect, Finder, Seen};
 use crate::summary::Problem;
 
 /// Bytes of a chunk; a row that is longer gets a chunk of its own.
@@ -44,6 +44,8 @@ pub(crate) struct Feed<R> {
     whole: bool,
     bytes: u64,
     lines: u64,
+    /// How far the first row held was looked at.
+    seen: Seen,
     format: Format,
 }
 
@@ -55,6 +57,7 @@ impl<R: Read> Feed<R> {
             whole: false,
             bytes: 0,
             lines: 0,
+            seen: Seen::default(),
             format,
         }
     }
@@ -85,11 +88,20 @@ impl<R: Read> Feed<R> {
 
     /// The head of a delimited text, with its line ending.
     pub fn first_record(&mut self) -> io::Result<(Vec<u8>, Dialect)> {
+        let mut finder = Finder::default();
+        let mut last = None;
+        let (mut lines, mut seen) = (false, Seen::default());
         loop {
+            let from = self.held.len();
             self.more()?;
-            let d = Dialect::find(&self.held);
-            if self.whole || memchr::memchr(b'\n', &self.held).is_some() {
-                let r = split::record(&self.held, 0, self.whole, d);
+            let d = finder.find(&self.held);
+            lines |= memchr::memchr(b'\n', &self.held[from..]).is_some();
+            if self.whole || lines {
+                // By another delimiter other quotes count.
+                if last != Some(d) {
+                    (last, seen) = (Some(d), Seen::default());
+                }
+                let r = split::record_on(&self.held, 0, &mut seen, self.whole, d);
                 if let Some(r) = r {
                     let head: Vec<u8> = self.held.drain(..r.end).collect();
                     self.lines = memchr::memchr_iter(b'\n', &head).count() as u64;
@@ -147,18 +159,20 @@ impl<R: Read> Feed<R> {
     }
 
     /// How many bytes at the front are whole rows, and how many rows.
-    fn whole_rows(&self, d: Dialect) -> (usize, u64) {
+    fn whole_rows(&mut self, d: Dialect) -> (usize, u64) {
         let (mut at, mut rows) = (0, 0);
         while at < self.held.len() {
+            let seen = &mut self.seen;
             let end = match self.format {
-                Format::Delimited => split::record(&self.held, at, self.whole, d)
+                Format::Delimited => split::record_on(&self.held, at, seen, self.whole, d)
                     .map(|r| (r.end, !r.body.is_empty())),
-                Format::JsonLines => match memchr::memchr(b'\n', &self.held[at..]) {
-                    Some(n) => Some((at + n + 1, n > 0)),
+                Format::JsonLines => match split::line_on(&self.held, at, seen) {
+                    Some(n) => Some((n + 1, n > at)),
                     None => self.whole.then_some((self.held.len(), true)),
                 },
             };
             let Some((end, row)) = end else { break };
+            self.seen = Seen::default();
             at = end;
             rows += u64::from(row);
         }

@@ -1,9 +1,10 @@
 //! What changed between two results of the same catalogue.
 
+use std::collections::HashMap;
 use std::io::{self, Read};
 
 use crate::enricher::Error;
-use crate::split::{self, Dialect};
+use crate::split::{self, Dialect, Seen};
 
 /// A cell whose answer is another than before.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +24,8 @@ struct Rows<R> {
     input: R,
     held: Vec<u8>,
     at: usize,
+    /// How far the row there was looked at.
+    seen: Seen,
     whole: bool,
     dialect: Option<Dialect>,
 }
@@ -36,9 +39,10 @@ impl<R: Read> Rows<R> {
             }
             if let Some(d) = self.dialect
                 && self.at < self.held.len()
-                && let Some(r) = split::record(&self.held, self.at, self.whole, d)
+                && let Some(r) =
+                    split::record_on(&self.held, self.at, &mut self.seen, self.whole, d)
             {
-                self.at = r.end;
+                (self.at, self.seen) = (r.end, Seen::default());
                 let start = if r.body.start == 0 && d.bom {
                     split::BOM.len()
                 } else {
@@ -74,6 +78,7 @@ fn rows<R: Read>(input: R) -> Rows<R> {
         input,
         held: Vec::new(),
         at: 0,
+        seen: Seen::default(),
         whole: false,
         dialect: None,
     }
@@ -105,12 +110,16 @@ pub fn changes(
             "the earlier result has none of the added columns\n  name a file that an earlier run wrote, with the same --prefix".into(),
         ));
     }
+    let mut places: HashMap<&str, usize> = HashMap::new();
+    for (i, name) in was.iter().enumerate() {
+        places.entry(name).or_insert(i);
+    }
     // The user's own, by which a row is known again.
     let own: Vec<(usize, usize)> = is
         .iter()
         .enumerate()
         .filter(|(_, name)| !added.contains(name))
-        .filter_map(|(j, name)| Some((was.iter().position(|n| n == name)?, j)))
+        .filter_map(|(j, name)| Some((*places.get(name.as_str())?, j)))
         .collect();
     let (mut row, mut waiting) = (0, Vec::new().into_iter());
     Ok(std::iter::from_fn(move || {

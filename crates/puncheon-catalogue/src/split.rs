@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use memchr::{memchr, memchr2};
+use puncheon::steps;
 
 /// Bytes within which a quote must be closed; past them the line where it opened is one bad row.
 pub const LONGEST: usize = 1 << 20;
@@ -20,26 +21,58 @@ impl Dialect {
     /// Finds the delimiter from the first line: of comma, semicolon, tab and bar the one that stands
     /// most often outside quotes.
     pub fn find(head: &[u8]) -> Dialect {
-        let bom = head.starts_with(BOM);
-        let line = &head[if bom { BOM.len() } else { 0 }..];
-        let mut counts = [(b',', 0), (b';', 0), (b'\t', 0), (b'|', 0)];
-        let mut quoted = false;
-        for b in line {
+        Finder::default().find(head)
+    }
+}
+
+/// Finds the delimiter of a head that is read piece by piece, each byte looked at once.
+pub(crate) struct Finder {
+    counts: [(u8, usize); 4],
+    quoted: bool,
+    /// Bytes looked at.
+    seen: usize,
+    /// The first line is at an end.
+    ended: bool,
+}
+
+impl Default for Finder {
+    fn default() -> Finder {
+        Finder {
+            counts: [b',', b';', b'\t', b'|'].map(|delimiter| (delimiter, 0)),
+            quoted: false,
+            seen: 0,
+            ended: false,
+        }
+    }
+}
+
+impl Finder {
+    /// The dialect by as much of the head as was read; it goes on from what was read before.
+    pub fn find(&mut self, head: &[u8]) -> Dialect {
+        for b in &head[self.seen..] {
+            if self.ended {
+                break;
+            }
+            steps::take(1);
             match b {
-                b'"' => quoted = !quoted,
-                b'\n' if !quoted => break,
-                b if !quoted => {
-                    if let Some(c) = counts.iter_mut().find(|c| c.0 == *b) {
+                b'"' => self.quoted = !self.quoted,
+                b'\n' if !self.quoted => self.ended = true,
+                b if !self.quoted => {
+                    if let Some(c) = self.counts.iter_mut().find(|c| c.0 == *b) {
                         c.1 += 1;
                     }
                 }
                 _ => {}
             }
         }
+        self.seen = head.len();
         // The first of equals, so that a single column is a comma's.
-        let most = counts.iter().map(|c| c.1).max().unwrap_or(0);
-        let delimiter = counts.iter().find(|c| c.1 == most).map_or(b',', |c| c.0);
-        Dialect { delimiter, bom }
+        let most = self.counts.iter().map(|c| c.1).max().unwrap_or(0);
+        let delimiter = self.counts.iter().find(|c| c.1 == most);
+        Dialect {
+            delimiter: delimiter.map_or(b',', |c| c.0),
+            bom: head.starts_with(BOM),
+        }
     }
 }
 
@@ -57,52 +90,96 @@ pub struct Record {
     pub unclosed: Option<usize>,
 }
 
+/// How far a record was looked at when more of it had to be read.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Seen {
+    /// Bytes of it that need not be looked at again.
+    bytes: usize,
+    /// Where in it the quote opens that was not closed by then.
+    open: Option<usize>,
+}
+
 /// The record that begins at `at`; None if more bytes must be read first. `whole`: no more will come.
 pub fn record(buf: &[u8], at: usize, whole: bool, d: Dialect) -> Option<Record> {
-    // Most records hold no quote at all.
-    let line = memchr(b'\n', &buf[at..]).map(|n| at + n);
-    let body = &buf[at..line.unwrap_or(buf.len())];
-    let Some(first) = memchr(b'"', body) else {
-        return match line {
-            Some(n) => Some(ended(buf, at, n, None)),
-            None if whole && at < buf.len() => Some(ended_here(buf, at, None)),
-            None => None,
-        };
-    };
-    let mut i = at + first;
+    record_on(buf, at, &mut Seen::default(), whole, d)
+}
+
+/// The same of a record that is read piece by piece; where more must be read again, `seen` goes forward.
+pub(crate) fn record_on(
+    buf: &[u8],
+    at: usize,
+    seen: &mut Seen,
+    whole: bool,
+    d: Dialect,
+) -> Option<Record> {
+    let mut i = at + seen.bytes;
+    let mut open = seen.open.map(|open| at + open);
+    // A quote that closes at the last byte may yet be doubled.
+    let mut last = None;
     loop {
-        // A quote counts only where a field begins.
-        let opens = i == at || buf[i - 1] == d.delimiter;
-        if opens {
-            match closing(buf, i) {
-                Closing::At(q) => i = q + 1,
-                Closing::TooFar => return bad(buf, at, i, whole),
-                Closing::NotYet if whole => return bad(buf, at, i, whole),
-                Closing::NotYet => return None,
+        let Some(quote) = open.take() else {
+            // On to the next quote of this record, or its end.
+            let next = memchr2(b'"', b'\n', &buf[i..]).map(|n| i + n);
+            steps::take(next.unwrap_or(buf.len()) - i);
+            match next {
+                Some(n) if buf[n] == b'\n' => return Some(ended(buf, at, n, None)),
+                // A quote counts only where a field begins.
+                Some(n) => {
+                    open = (n == at || buf[n - 1] == d.delimiter).then_some(n);
+                    i = n + 1;
+                }
+                None if whole && at < buf.len() => return Some(ended_here(buf, at, None)),
+                None => {
+                    *seen = last.unwrap_or(Seen {
+                        bytes: buf.len() - at,
+                        open: None,
+                    });
+                    return None;
+                }
             }
-        } else {
-            i += 1;
-        }
-        // On to the next quote of this record, or its end.
-        match memchr2(b'"', b'\n', &buf[i..]).map(|n| i + n) {
-            Some(n) if buf[n] == b'\n' => return Some(ended(buf, at, n, None)),
-            Some(n) => i = n,
-            None if whole => return Some(ended_here(buf, at, None)),
-            None => return None,
+            continue;
+        };
+        let inside = |bytes: usize| Seen {
+            bytes: bytes - at,
+            open: Some(quote - at),
+        };
+        match closing(buf, quote, i) {
+            Closing::At(q) => {
+                steps::take(q - i);
+                last = (q + 1 == buf.len()).then(|| inside(q));
+                i = q + 1;
+            }
+            Closing::TooFar => return bad(buf, at, quote, whole),
+            Closing::NotYet(_) if whole => return bad(buf, at, quote, whole),
+            Closing::NotYet(next) => {
+                steps::take(next - i);
+                *seen = inside(next);
+                return None;
+            }
         }
     }
 }
 
+/// Where the line that begins at `at` ends; None if more bytes must be read first.
+pub(crate) fn line_on(buf: &[u8], at: usize, seen: &mut Seen) -> Option<usize> {
+    let from = at + seen.bytes;
+    let end = memchr(b'\n', &buf[from..]).map(|n| from + n);
+    steps::take(end.unwrap_or(buf.len()) - from);
+    seen.bytes = end.unwrap_or(buf.len()) - at;
+    end
+}
+
 enum Closing {
     At(usize),
-    NotYet,
+    /// Not in the bytes before this one.
+    NotYet(usize),
     TooFar,
 }
 
-/// The quote that closes the one at `open`.
-fn closing(buf: &[u8], open: usize) -> Closing {
+/// The quote that closes the one at `open`, of which all before `from` is known to be inside.
+fn closing(buf: &[u8], open: usize, from: usize) -> Closing {
     let limit = buf.len().min(open + LONGEST);
-    let mut i = open + 1;
+    let mut i = from;
     while let Some(n) = memchr(b'"', &buf[i.min(limit)..limit]).map(|n| i + n) {
         match buf.get(n + 1) {
             Some(b'"') => i = n + 2,
@@ -120,7 +197,7 @@ fn closing(buf: &[u8], open: usize) -> Closing {
     if limit == open + LONGEST {
         Closing::TooFar
     } else {
-        Closing::NotYet
+        Closing::NotYet(i.max(limit))
     }
 }
 
@@ -161,7 +238,7 @@ pub fn fields(body: &[u8], d: Dialect, out: &mut Vec<Range<usize>>) {
     loop {
         let mut i = start;
         if body.get(i) == Some(&b'"') {
-            i = match closing(body, i) {
+            i = match closing(body, i, i + 1) {
                 Closing::At(q) => q + 1,
                 _ => body.len(),
             };
@@ -184,7 +261,7 @@ pub fn plain(field: &[u8]) -> std::borrow::Cow<'_, [u8]> {
     let Some(inner) = field.strip_prefix(b"\"") else {
         return field.into();
     };
-    let close = match closing(field, 0) {
+    let close = match closing(field, 0, 1) {
         Closing::At(q) => q,
         _ => field.len(),
     };
@@ -254,6 +331,27 @@ mod tests {
         );
         // A quote within a field is plain.
         good("5\" bowl,b\nd,e\n", &["5\" bowl,b", "d,e"]);
+    }
+
+    #[test]
+    fn records_are_the_same_read_piece_by_piece() {
+        let text = "a,\"b\"\"\n\"\"\",c\n\"\",\"x\",5\" y\n\"\"\"\"\nlast,\"\"";
+        for piece in 1..text.len() {
+            let (mut at, mut seen, mut read) = (0, Seen::default(), 0);
+            let mut out = Vec::new();
+            while at < text.len() {
+                let whole = read == text.len();
+                let buf = &text.as_bytes()[..read];
+                match record_on(buf, at, &mut seen, whole, COMMA) {
+                    Some(r) => {
+                        out.push((text[r.body].to_string(), r.unclosed.is_some()));
+                        (at, seen) = (r.end, Seen::default());
+                    }
+                    None => read = text.len().min(read + piece),
+                }
+            }
+            assert_eq!(out, all(text), "pieces of {piece}");
+        }
     }
 
     #[test]

@@ -184,6 +184,18 @@ impl<'a> Bits<'a> {
         }
     }
 
+    /// The first row of the set from a row on.
+    pub fn next(&self, row: usize) -> Option<usize> {
+        let from = self.lo.max(row / 64);
+        let rest = |i: usize| match i == row / 64 {
+            true => self.word(i) & (!0 << (row % 64)),
+            false => self.word(i),
+        };
+        (from..self.lo + self.len())
+            .find(|i| rest(*i) != 0)
+            .map(|i| i * 64 + rest(i).trailing_zeros() as usize)
+    }
+
     /// Is the row in the set?
     #[inline]
     pub fn has(&self, row: usize) -> bool {

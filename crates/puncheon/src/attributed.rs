@@ -11,12 +11,16 @@ use crate::initials::{Letters, sense};
 use crate::names::{self, Name};
 use crate::sighting::Sightings;
 use crate::sponsors::{self, Maker, Span};
+use crate::steps;
 use crate::tables::Tables;
+use crate::text::end_of;
 
 /// Marks of one maker that are told.
 const MOST_TOLD: usize = 3;
 /// Words of a name that is looked for among others.
 const MOST_WORDS: usize = 6;
+/// Bytes before a name in which the words that introduce it stand.
+const REACH: usize = 200;
 /// The word before a maker's name.
 const INTRODUCES: &str = "by";
 
@@ -106,8 +110,24 @@ pub(crate) fn names_maker(tables: &Tables, words: &str) -> bool {
 }
 
 fn found(tables: &Tables, claim: &Claim) -> Vec<Found> {
-    let all = joined(claim).into_iter();
-    all.filter_map(|u| among(tables, claim, u)).collect()
+    let mut from = 0;
+    let mut out = Vec::new();
+    for u in joined(claim) {
+        // Words that ran together were parted before they were read; places then lie in those.
+        let there = claim.text.get(u.start..).unwrap_or_default();
+        let at = match there.starts_with(&u.text) {
+            true => Some(u.start),
+            false => {
+                let at = claim.text[from..].find(&u.text).map(|at| from + at);
+                steps::take(at.unwrap_or(claim.text.len()) - from);
+                at
+            }
+        };
+        let before = at.map_or("", |at| &claim.text[..at]);
+        from = at.map_or(from, |at| at + u.text.len());
+        out.extend(among(tables, before, u));
+    }
+    out
 }
 
 /// The words of a claim that were not used, those side by side as one.
@@ -117,19 +137,22 @@ fn joined(claim: &Claim) -> Vec<Unused> {
         let gap = |before: &Unused| claim.text.get(before.end..u.start).map(str::trim);
         let beside = |before: &&mut Unused| matches!(gap(before), Some("" | "&" | "and"));
         match out.last_mut().filter(beside) {
-            Some(before) => {
-                before.end = u.end;
-                before.text = claim.text[before.start..u.end].to_string();
-            }
+            Some(before) => before.end = u.end,
             None => out.push(u.clone()),
+        }
+    }
+    // Words that others were joined to are copied once it is known where they end.
+    for u in out.iter_mut().filter(|u| u.text.len() < u.end - u.start) {
+        if let Some(text) = claim.text.get(u.start..u.end) {
+            u.text = text.to_string();
         }
     }
     out
 }
 
-/// The longest name among words of a claim. One word is a name only where it is said to be a
-/// maker's.
-fn among(tables: &Tables, claim: &Claim, unused: Unused) -> Option<Found> {
+/// The longest name among words of a claim; `claimed` stands before them. One word is a name only where
+/// it is said to be a maker's.
+fn among(tables: &Tables, claimed: &str, unused: Unused) -> Option<Found> {
     let (image, registers) = (tables.image(), tables.registers());
     let text = unused.text.as_str();
     let words: Vec<(usize, usize)> = text
@@ -140,7 +163,7 @@ fn among(tables: &Tables, claim: &Claim, unused: Unused) -> Option<Found> {
         })
         .filter(|(start, end)| start < end)
         .collect();
-    let said_of = |start: usize| introduced(image, claim, &text[start..], &text[..start]);
+    let said_of = |start: usize| introduced(image, claimed, &text[..start]);
     let known = |(start, end): (usize, usize), mended: bool| -> Option<Name> {
         let index = registers.index();
         let name = Name::read(index, image, &text[start..end], mended)?;
@@ -151,12 +174,13 @@ fn among(tables: &Tables, claim: &Claim, unused: Unused) -> Option<Found> {
     let mut found = None;
     for long in (1..=words.len().min(MOST_WORDS)).rev() {
         for run in words.windows(long) {
+            steps::take(1);
             let at = (run[0].0, run[long - 1].1);
             if joins(run[0]) || joins(run[long - 1]) {
                 continue;
             }
             let said = said_of(at.0);
-            if !said && spoken_of(image, claim, &text[at.0..], &text[..at.0]) {
+            if !said && spoken_of(image, claimed, &text[..at.0]) {
                 continue;
             }
             // A word alone must be a surname or a firm's, and said to be a maker's.
@@ -188,10 +212,10 @@ fn among(tables: &Tables, claim: &Claim, unused: Unused) -> Option<Found> {
     })
 }
 
-/// Does the claim say that what begins here is a maker: "by", "maker", "mark of"? `name` is what
-/// begins, `before` the words before it that were not used either.
-fn introduced(image: &Image, claim: &Claim, name: &str, before: &str) -> bool {
-    let words: Vec<String> = words_before(claim, name, before).take(4).collect();
+/// Does the claim say that what begins here is a maker: "by", "maker", "mark of"? `before` are the words
+/// before it that were not used either, `claimed` what stands before those.
+fn introduced(image: &Image, claimed: &str, before: &str) -> bool {
+    let words: Vec<String> = words_before(claimed, before).take(4).collect();
     match words.split_first() {
         // "retailed by", "given by": another did that.
         Some((w, rest)) if w == INTRODUCES => {
@@ -219,22 +243,19 @@ fn is_maker(image: &Image, words: &str) -> bool {
 }
 
 /// Does a small word stand before, "for", "from the", so that somebody else is spoken of?
-fn spoken_of(image: &Image, claim: &Claim, name: &str, before: &str) -> bool {
-    let mut words = words_before(claim, name, before);
+fn spoken_of(image: &Image, claimed: &str, before: &str) -> bool {
+    let mut words = words_before(claimed, before);
     words.next().is_some_and(|w| names::joins(image, &w))
 }
 
 /// The words before a name, the last first, in small letters.
-fn words_before<'c>(
-    claim: &'c Claim,
-    name: &str,
-    before: &str,
-) -> impl Iterator<Item = String> + use<'c> {
-    let first = name.split_whitespace().next().unwrap_or_default();
-    let at = claim.text.find(&format!("{before}{first}"));
-    let before = at.map_or("", |at| &claim.text[..at + before.len()]);
-    let words = before.split_whitespace().rev();
-    words.map(|w| w.trim_end_matches([':', ',']).to_lowercase())
+fn words_before<'c>(claimed: &'c str, before: &'c str) -> impl Iterator<Item = String> + use<'c> {
+    let words = end_of(before, REACH).split_whitespace().rev();
+    let words = words.chain(end_of(claimed, REACH).split_whitespace().rev());
+    words.map(|w| {
+        steps::take(w.len());
+        w.trim_end_matches([':', ',']).to_lowercase()
+    })
 }
 
 /// The offices and years claimed.
@@ -364,8 +385,9 @@ fn initials(name: &str) -> String {
 /// The words of a claim without the makers' names.
 fn left(image: &Image, claim: &Claim, found: &[Found]) -> Vec<Unused> {
     let mut out = Vec::new();
+    let mut found = found.iter().peekable();
     for u in joined(claim) {
-        let Some(f) = found.iter().find(|f| f.unused == u) else {
+        let Some(f) = found.next_if(|f| f.unused == u) else {
             // "made by" is used up with the name.
             if !is_maker(image, &u.text) {
                 out.push(u);

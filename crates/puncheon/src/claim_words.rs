@@ -4,6 +4,7 @@
 //! date refuses the claim, since the rest of it might hold without that word.
 
 use std::borrow::Cow;
+use std::cell::Cell;
 use std::ops::Range;
 
 use puncheon_schema::entry::{DeviceKind, Slot};
@@ -16,10 +17,15 @@ use crate::dating::{ABOUT, Dating, century};
 use crate::narrow::ones;
 use crate::pieces::{Is, Piece, Pieces};
 use crate::reading::RemarkKind;
+use crate::steps::{self, Counted};
 use crate::text::Text;
 
 /// A pair of years further apart than this, with the second in two figures, is most likely a slip.
 const WIDE_PAIR: i32 = 50;
+/// How far ahead the word is looked for that small words, or other dates, part from what it belongs to.
+const AHEAD: usize = 40;
+/// The most dates of which any will do.
+const MOST_SPANS: usize = 100;
 
 /// Words that narrow or turn a date: dropping one would change what is claimed.
 const NARROWING: [&str; 22] = [
@@ -69,6 +75,7 @@ pub(crate) fn read(image: &Image, claim: &str) -> Result<Claim, ClaimError> {
         dates: Vec::new(),
         last_office: None,
         spoken_of: None,
+        word: Cell::default(),
     }
     .read()
 }
@@ -208,6 +215,8 @@ struct Reader<'i, 't> {
     last_office: Option<usize>,
     /// Where words about something else, such as an engraving, end.
     spoken_of: Option<usize>,
+    /// The stretch between blanks that was looked at last, and whether a figure stands in it.
+    word: Cell<(usize, usize, bool)>,
 }
 
 impl Reader<'_, '_> {
@@ -216,6 +225,9 @@ impl Reader<'_, '_> {
         let mut k = 0;
         while k < self.pieces.pieces.len() {
             k = self.piece(k, &mut dating)?;
+        }
+        for u in &mut self.claim.not_used {
+            u.text = self.pieces.text.typed[u.start..u.end].to_string();
         }
         self.unplaced()?;
         self.narrowing()?;
@@ -253,6 +265,7 @@ impl Reader<'_, '_> {
     }
 
     fn piece(&mut self, k: usize, dating: &mut Dating) -> Result<usize, ClaimError> {
+        steps::take(1);
         let p = self.pieces.pieces[k];
         if let Some(next) = self.part_of_a_day(k) {
             return Ok(next);
@@ -339,6 +352,7 @@ impl Reader<'_, '_> {
         }
         let dates_follow = self.pieces.pieces[k + 1..]
             .iter()
+            .counted()
             .any(|p| matches!(p.what, Is::Years(..) | Is::Ordinal(_)));
         match after.chars().next() {
             Some('~' | '\u{2248}') => d.about = true,
@@ -403,6 +417,8 @@ impl Reader<'_, '_> {
             }
         };
         let next = (k + 1..self.pieces.pieces.len())
+            .take(AHEAD)
+            .counted()
             .find(|j| self.is(*j) != Some(Is::Sense(Sense::Filler)) || is_part(&self.lower(*j)))?;
         Some((portion_of(n, &self.lower(next))?, next + 1))
     }
@@ -411,8 +427,13 @@ impl Reader<'_, '_> {
     fn behind_a_date(&mut self, k: usize) -> Option<usize> {
         let p = self.pieces.pieces[k];
         let text = self.pieces.text.typed;
-        let gap = |d: &Date| text[d.end..p.start].trim_matches([' ', ',']).to_lowercase();
-        let gap = gap(self.dates.last()?);
+        let after = self.dates.last()?.end;
+        // No more than one word stands between.
+        if k > 1 && self.pieces.pieces[k - 2].start >= after {
+            return None;
+        }
+        steps::take(p.start - after);
+        let gap = text[after..p.start].trim_matches([' ', ',']).to_lowercase();
         let (beside, joined) = (gap.is_empty(), matches!(gap.as_str(), "or" | "and" | "&"));
         // "or before 1810" speaks of the date that follows.
         let date_follows = matches!(self.is(k + 1), Some(Is::Years(..) | Is::Ordinal(_)));
@@ -455,8 +476,9 @@ impl Reader<'_, '_> {
     }
 
     fn reign_named(&self, word: &str) -> Sense {
+        let lower = |name: &str| name.chars().flat_map(char::to_lowercase).eq(word.chars());
         (0..self.image.meta(Meta::Reigns))
-            .find(|r| self.image.reign(*r).name().to_lowercase() == word)
+            .find(|r| lower(self.image.reign(*r).name()))
             .map_or(Sense::Filler, |r| Sense::Reign(r as u32))
     }
 
@@ -542,15 +564,12 @@ impl Reader<'_, '_> {
         let clause = self.pieces.pieces[k].clause;
         let end = k + self.pieces.pieces[k..]
             .iter()
+            .counted()
             .take_while(|q| q.clause == clause)
             .count();
         // One span, which is no loose word that may narrow a date.
         let (start, stop) = (self.pieces.pieces[k].start, self.pieces.pieces[end - 1].end);
-        self.claim.not_used.push(Unused {
-            text: self.pieces.text.typed[start..stop].to_string(),
-            start,
-            end: stop,
-        });
+        self.not_used(start, stop);
         self.spoken_of = Some(stop);
         end
     }
@@ -563,6 +582,7 @@ impl Reader<'_, '_> {
         if let Some(end) = self.last_office
             && !self.claim.offices.contains(&id)
         {
+            steps::take(p.start - end);
             let between = self.pieces.text.typed[end..p.start].to_lowercase();
             let joined = between
                 .split(|c: char| c.is_whitespace() || c == ',')
@@ -695,6 +715,8 @@ impl Reader<'_, '_> {
             !(word && year_follows)
                 && typed[d.end.min(p.start)..p.start]
                     .chars()
+                    .rev()
+                    .counted()
                     .all(|c| matches!(c, '(' | ' ' | '[' | ')'))
         };
         if let Some(d) = self.dates.last_mut().filter(beside) {
@@ -714,11 +736,11 @@ impl Reader<'_, '_> {
     /// The piece that makes an ordinal a century: "18th century", "18th to early 19th century".
     fn century_after(&self, k: usize) -> Option<usize> {
         let rest = &self.pieces.pieces[k + 1..];
+        let mut ahead = rest.iter().take(AHEAD).counted();
         if rest.first()?.what == Is::Sense(Sense::Century) {
             return Some(k + 1);
         }
-        let shared = rest
-            .iter()
+        let shared = ahead
             .find(|p| {
                 !matches!(
                     p.what,
@@ -749,23 +771,31 @@ impl Reader<'_, '_> {
             // Words side by side are echoed as one.
             Some(u) if u.end <= p.start && typed[u.end..p.start].trim().is_empty() => {
                 u.end = p.end;
-                u.text = typed[u.start..u.end].to_string();
             }
-            _ => self.claim.not_used.push(Unused {
-                text: typed[p.start..p.end].to_string(),
-                start: p.start,
-                end: p.end,
-            }),
+            _ => self.not_used(p.start, p.end),
         }
     }
 
-    fn figures(&self, p: &Piece) -> bool {
-        let at = self.whole_word(p);
-        self.pieces.text.typed[at].contains(|c: char| c.is_ascii_digit())
+    /// Puts words aside; they are copied once it is known where they end.
+    fn not_used(&mut self, start: usize, end: usize) {
+        self.claim.not_used.push(Unused {
+            text: String::new(),
+            start,
+            end,
+        });
     }
 
-    /// The word that a piece stands in, without the punctuation round it.
-    fn whole_word(&self, p: &Piece) -> Range<usize> {
+    fn figures(&self, p: &Piece) -> bool {
+        self.between_blanks(p).2
+    }
+
+    /// The stretch between blanks that a piece stands in, and whether a figure stands in it. Of a stretch
+    /// it is looked at once, however many pieces stand in it.
+    fn between_blanks(&self, p: &Piece) -> (usize, usize, bool) {
+        let known = self.word.get();
+        if known.0 <= p.start && p.end <= known.1 {
+            return known;
+        }
         let typed = self.pieces.text.typed;
         let start = typed[..p.start]
             .char_indices()
@@ -775,6 +805,20 @@ impl Reader<'_, '_> {
         let end = typed[p.end..]
             .find(char::is_whitespace)
             .map_or(typed.len(), |i| p.end + i);
+        steps::take(end - start);
+        let figure = typed[start..end].contains(|c: char| c.is_ascii_digit());
+        let found = (start, end, figure);
+        // A piece of several words stands in several stretches.
+        if !typed[p.start..p.end].contains(char::is_whitespace) {
+            self.word.set(found);
+        }
+        found
+    }
+
+    /// The word that a piece stands in, without the punctuation round it.
+    fn whole_word(&self, p: &Piece) -> Range<usize> {
+        let typed = self.pieces.text.typed;
+        let (start, end, _) = self.between_blanks(p);
         let edge = |c: char| !c.is_alphanumeric();
         let word = &typed[start..end];
         let start = start + (word.len() - word.trim_start_matches(edge).len()).min(p.start - start);
@@ -798,11 +842,12 @@ impl Reader<'_, '_> {
     fn like_an_office(&self, p: &Piece) -> bool {
         const SHORT: usize = 4;
         let word = self.pieces.typed(p).to_lowercase();
+        let count = word.chars().count();
         let near = |id: &str| {
             let allowed = if id.len() > SHORT + 2 { 2 } else { 1 };
-            osa_distance(&word, id) <= allowed
+            id.chars().count().abs_diff(count) <= allowed && osa_distance(&word, id) <= allowed
         };
-        word.chars().count() > SHORT
+        count > SHORT
             && (0..self.image.meta(Meta::Offices)).any(|o| near(self.image.office(o).id()))
     }
 
@@ -901,15 +946,23 @@ impl Reader<'_, '_> {
             let range = l.end.min(d.start)..d.start;
             let between = self.between(&typed[..l.start], range.clone());
             // An office and its date on each side of "or" are two claims.
-            let apart =
-                self.pieces.pieces.iter().any(|p| {
-                    range.contains(&p.start) && matches!(p.what, Is::Sense(Sense::Town(_)))
-                });
+            let pieces = &self.pieces.pieces;
+            let first = pieces.partition_point(|p| p.start < range.start);
+            let apart = pieces[first..]
+                .iter()
+                .counted()
+                .take_while(|p| p.start < range.end)
+                .any(|p| matches!(p.what, Is::Sense(Sense::Town(_))));
             match between {
                 Join::Either if apart => {
                     let wrong = "two offices with a date each are two claims".to_string();
                     let remedy = "test them one at a time".to_string();
                     return Err(self.error(l.start..d.end, wrong, Some(remedy)));
+                }
+                Join::Either if out.len() == MOST_SPANS => {
+                    let wrong = format!("it names more than {MOST_SPANS} dates");
+                    let remedy = "test fewer at a time".to_string();
+                    return Err(self.error(d.start..d.end, wrong, Some(remedy)));
                 }
                 Join::Either => out.push(d.years),
                 Join::Through => {
@@ -956,12 +1009,16 @@ impl Reader<'_, '_> {
 
     /// How the text between two dates joins them.
     fn between(&self, before: &str, range: Range<usize>) -> Join {
+        steps::take(range.len());
         let text = self.pieces.text.typed[range].to_lowercase();
         let words: Vec<&str> = text
             .split(|c: char| c.is_whitespace() || c == ',')
             .filter(|w| !w.is_empty())
             .collect();
-        let spans = before.to_lowercase().trim_end().ends_with("between");
+        let tail = before.trim_end().as_bytes();
+        let spans = tail
+            .last_chunk::<{ BETWEEN.len() }>()
+            .is_some_and(|tail| tail.eq_ignore_ascii_case(BETWEEN));
         if spans || words.is_empty() {
             let through = spans && !words.is_empty();
             return if through { Join::Through } else { Join::Both };
@@ -1032,6 +1089,9 @@ impl Reader<'_, '_> {
         }
     }
 }
+
+/// The word before two dates of which the one begins a span and the other ends it.
+const BETWEEN: &[u8] = b"between";
 
 /// How two dates are joined.
 enum Join {

@@ -3,6 +3,8 @@
 //! An adjective goes to the noun beside it, what follows a maker's mark goes to the maker, and
 //! towns, dates and standards that are stated and not shown go to what is claimed.
 
+use std::cell::OnceCell;
+
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Sense};
 
@@ -11,11 +13,12 @@ use crate::pieces::{Is, Piece, Pieces};
 use crate::reading::{Claimed, Kind, Remark, RemarkKind};
 use crate::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 use crate::spelling::nearest;
+use crate::steps::{self, Counted};
 
-/// More marks than any one set has, or two: what follows is put aside, so that a page of text is no
-/// slower to read than a line.
+/// More marks than any one set has, or two, and more than one mark can be taken for: what follows is put
+/// aside, so that a page of text is no slower to read than a line.
 const MOST_MARKS: usize = 60;
-/// How far ahead in a clause a noun is looked for.
+/// How far ahead in a clause a noun is looked for, and how far back words that join it to another.
 const AHEAD: usize = 40;
 
 /// Adjectives waiting for the noun they belong to.
@@ -39,6 +42,21 @@ enum Last {
     Outline,
 }
 
+/// What was found out of a whole clause, once, however many of its pieces ask.
+#[derive(Default)]
+struct Whole {
+    /// It names a part of the piece, and nothing else.
+    part: OnceCell<bool>,
+    /// A date stands in it, or alone in the next or the one before.
+    dated: OnceCell<bool>,
+    /// Its last piece of a sort.
+    plain: OnceCell<Option<usize>>,
+    letter: OnceCell<Option<usize>>,
+    style: OnceCell<Option<usize>>,
+    town: OnceCell<Option<usize>>,
+    standard: OnceCell<Option<usize>>,
+}
+
 pub(crate) struct Clauses<'i, 't> {
     image: &'i Image,
     p: Pieces<'t>,
@@ -49,6 +67,11 @@ pub(crate) struct Clauses<'i, 't> {
     alone: Vec<(usize, u32)>,
     waiting: Waiting,
     last: Last,
+    /// First piece of the clause.
+    begins: usize,
+    whole: Whole,
+    /// The last letter of the text.
+    last_letter: Option<usize>,
     /// First sighting of the clause.
     first_here: usize,
     /// First sighting of the sentence.
@@ -73,8 +96,8 @@ pub(crate) struct Clauses<'i, 't> {
     dating: Dating,
     part: usize,
     lettered: bool,
-    /// The clauses that name a piece each, "spoon: …; fork: …": the first piece of the clause, and one past
-    /// the last of the name.
+    /// The clauses that name a piece each, "spoon: …; fork: …", in order: the first piece of the clause, and
+    /// one past the last of the name.
     named: Vec<(usize, usize)>,
 }
 
@@ -92,6 +115,9 @@ impl<'i, 't> Clauses<'i, 't> {
             alone: Vec::new(),
             waiting: Waiting::default(),
             last: Last::Nothing,
+            begins: 0,
+            whole: Whole::default(),
+            last_letter: p.pieces.iter().rposition(|p| p.what == Is::Letter),
             first_here: 0,
             first_of_sentence: 0,
             sponsor: None,
@@ -139,8 +165,8 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.out.signs.push(sign);
             }
         }
-        if let Some((_, end)) = self.named.iter().find(|n| n.0 == from) {
-            self.start_part(from, *end);
+        if let Ok(n) = self.named.binary_search_by_key(&from, |n| n.0) {
+            self.start_part(from, self.named[n].1);
             return;
         }
         if self.lettered && to == from + 1 && self.in_brackets(from) {
@@ -193,6 +219,8 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     fn open_clause(&mut self, from: usize) {
+        self.begins = from;
+        self.whole = Whole::default();
         let new_sentence =
             from > 0 && self.p.pieces[from].sentence != self.p.pieces[from - 1].sentence;
         self.sponsor_before = !new_sentence
@@ -344,13 +372,30 @@ impl<'i, 't> Clauses<'i, 't> {
         });
     }
 
+    /// The last piece of this sort in the clause.
+    fn last_in_clause(&self, to: usize, sort: impl Fn(Is) -> bool) -> Option<usize> {
+        let back = (self.begins..to).rev();
+        back.counted().find(|k| sort(self.is(*k)))
+    }
+
     /// Does the clause end in "above", "below", "beneath" or "between"?
     fn ends_beside(&self, from: usize, to: usize) -> bool {
-        self.p.pieces[from..to]
-            .iter()
-            .rev()
-            .find(|p| !matches!(p.what, Is::Sense(Sense::Filler | Sense::Article)))
-            .is_some_and(|p| p.what == Is::Sense(Sense::Beside))
+        let plain = |w: Is| !matches!(w, Is::Sense(Sense::Filler | Sense::Article));
+        let last = *self
+            .whole
+            .plain
+            .get_or_init(|| self.last_in_clause(to, plain));
+        last.is_some_and(|k| k >= from && self.is(k) == Is::Sense(Sense::Beside))
+    }
+
+    /// Does a letter stand in the clause behind piece `k`?
+    fn letter_behind(&self, k: usize, to: usize) -> bool {
+        let letter = |w: Is| w == Is::Letter;
+        let last = *self
+            .whole
+            .letter
+            .get_or_init(|| self.last_in_clause(to, letter));
+        last.is_some_and(|last| last > k)
     }
 
     fn extend_sponsor(&mut self, k: usize) {
@@ -418,7 +463,8 @@ impl<'i, 't> Clauses<'i, 't> {
             return true;
         }
         // The next clause's letter, if it begins with one.
-        let next = self.p.pieces[to..].iter().find(|p| {
+        let mut ahead = self.p.pieces[to..].iter().take(AHEAD).counted();
+        let next = ahead.find(|p| {
             !matches!(
                 p.what,
                 Is::Sense(
@@ -438,7 +484,7 @@ impl<'i, 't> Clauses<'i, 't> {
             .sightings
             .iter()
             .any(|s| matches!(s.what, What::Letter(_)))
-            || self.p.pieces[to..].iter().any(|p| p.what == Is::Letter);
+            || self.last_letter.is_some_and(|k| k >= to);
         if letter_somewhere {
             let (start, end) = (self.p.pieces[from].start, self.p.pieces[to - 1].end);
             self.remark_span(start, end, RemarkKind::Ambiguous, None);
@@ -548,7 +594,8 @@ impl<'i, 't> Clauses<'i, 't> {
 
     /// The next noun of the clause after piece `k`.
     fn next_noun(&self, k: usize, to: usize) -> Option<Is> {
-        (k + 1..to.min(k + AHEAD)).map(|j| self.is(j)).find(|w| {
+        let ahead = (k + 1..to.min(k + AHEAD)).counted();
+        ahead.map(|j| self.is(j)).find(|w| {
             matches!(
                 w,
                 Is::Letter
@@ -569,6 +616,7 @@ impl<'i, 't> Clauses<'i, 't> {
     /// Does a noun or adjective of a mark follow at once?
     fn follows_at_once(&self, k: usize, to: usize) -> bool {
         let next = (k + 1..to)
+            .counted()
             .map(|j| self.is(j))
             .find(|w| !matches!(w, Is::Sense(Sense::Article | Sense::Filler)));
         matches!(
@@ -592,6 +640,7 @@ impl<'i, 't> Clauses<'i, 't> {
 
     /// Reads piece `k` and returns the next.
     fn piece(&mut self, k: usize, to: usize) -> usize {
+        steps::take(1);
         let p = self.p.pieces[k];
         // "date letter {crown}": a symbol that an office struck for a letter.
         if self.letter_noun.is_some() && self.symbol(k).is_some() {
@@ -699,13 +748,14 @@ impl<'i, 't> Clauses<'i, 't> {
 
     /// Do devices of an office and of a standard, or a letter, follow from here?
     fn two_sorts_from(&self, k: usize, to: usize) -> bool {
-        let kinds: Vec<DeviceKind> = (k..to)
-            .filter_map(|j| match self.is(j) {
-                Is::Sense(Sense::Device(d)) => Some(self.image.device(d as usize).kind()),
-                _ => None,
-            })
-            .collect();
-        kinds.contains(&DeviceKind::Town) && kinds.contains(&DeviceKind::Standard)
+        let of_kind = |w: Is, kind: DeviceKind| matches!(w, Is::Sense(Sense::Device(d)) if self.image.device(d as usize).kind() == kind);
+        let last = |kind: DeviceKind| self.last_in_clause(to, |w| of_kind(w, kind));
+        let town = self.whole.town.get_or_init(|| last(DeviceKind::Town));
+        let standard = self
+            .whole
+            .standard
+            .get_or_init(|| last(DeviceKind::Standard));
+        *town >= Some(k) && *standard >= Some(k)
     }
 
     /// Does "and" stand before, directly behind the maker's noun or initials?
@@ -714,6 +764,8 @@ impl<'i, 't> Clauses<'i, 't> {
             self.p.pieces[..j]
                 .iter()
                 .rev()
+                .take(AHEAD)
+                .counted()
                 .position(|p| !matches!(p.what, Is::Sense(Sense::Article | Sense::Filler)))
                 .map(|back| j - 1 - back)
         };
@@ -727,6 +779,7 @@ impl<'i, 't> Clauses<'i, 't> {
         self.p.pieces[..k]
             .iter()
             .rev()
+            .counted()
             .take_while(|p| {
                 matches!(
                     p.what,
@@ -836,6 +889,7 @@ impl<'i, 't> Clauses<'i, 't> {
                     |j: &usize| !matches!(self.is(*j), Is::Sense(Sense::Filler | Sense::Article));
                 let letter = |j: &usize| matches!(self.is(*j), Is::Letter | Is::Initials);
                 let noun = (k + 1..to)
+                    .counted()
                     .find(plain)
                     .filter(|j| self.is(*j) == Is::Sense(Sense::LetterNoun));
                 let after = noun.map_or(k + 1, |j| j + 1);
@@ -871,7 +925,7 @@ impl<'i, 't> Clauses<'i, 't> {
                 return to;
             }
             Sense::Part => {
-                let labels = k + 1 < to && self.is(k + 1) == Is::Colon || self.stands_alone(k, to);
+                let labels = k + 1 < to && self.is(k + 1) == Is::Colon || self.stands_alone(to);
                 if labels {
                     self.start_part(k, k + 1);
                 }
@@ -895,18 +949,15 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     /// Is the part's name all there is in the clause?
-    fn stands_alone(&self, k: usize, to: usize) -> bool {
-        let clause = self.p.pieces[k].clause;
-        self.p.pieces[..to]
-            .iter()
-            .rev()
-            .take_while(|p| p.clause == clause)
-            .all(|p| {
-                matches!(
-                    p.what,
-                    Is::Sense(Sense::Part | Sense::Filler | Sense::Article | Sense::In) | Is::Colon
-                )
-            })
+    fn stands_alone(&self, to: usize) -> bool {
+        let of_name = |p: &Piece| {
+            matches!(
+                p.what,
+                Is::Sense(Sense::Part | Sense::Filler | Sense::Article | Sense::In) | Is::Colon
+            )
+        };
+        let all = || self.p.pieces[self.begins..to].iter().counted().all(of_name);
+        *self.whole.part.get_or_init(all)
     }
 
     fn start_part(&mut self, k: usize, end: usize) {
@@ -1019,9 +1070,13 @@ impl<'i, 't> Clauses<'i, 't> {
             && let Some(s) = self.out.sightings.last_mut()
             && let What::Device(d) = &mut s.what
         {
-            d.extend(devices);
-            s.end = p.end;
             self.or = false;
+            if d.len() < MOST_MARKS {
+                d.extend(devices);
+                s.end = p.end;
+            } else {
+                self.remark(k, RemarkKind::SetAside, None);
+            }
             return;
         }
         if self.joins_label(k, &what) {
@@ -1051,7 +1106,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let Some(noun) = self.label.take() else {
             return false;
         };
-        let mut between = self.p.pieces[noun + 1..k].iter();
+        let mut between = self.p.pieces[noun + 1..k].iter().counted();
         let between = between.all(|p| p.what.stands_between());
         let end = self.p.pieces[k].end;
         let kind = what.kind(self.image);
@@ -1090,7 +1145,7 @@ impl<'i, 't> Clauses<'i, 't> {
     /// "small f date letter": the letter just before the noun is the date letter.
     fn name_letter_before(&mut self, k: usize, to: usize) {
         let n = self.out.sightings.len();
-        let letter_ahead = (k + 1..to).any(|j| self.is(j) == Is::Letter);
+        let letter_ahead = self.letter_behind(k, to);
         let adjacent = n > self.first_here
             && k > 0
             && self.out.sightings[n - 1].end == self.p.pieces[k - 1].end;
@@ -1257,8 +1312,13 @@ impl<'i, 't> Clauses<'i, 't> {
                 l.lettering = None;
                 self.waiting = Waiting::default();
             }
-            l.values.extend(values);
-            s.end = p.end;
+            let room = l.values.len() < MOST_MARKS;
+            if room {
+                l.values.extend(values);
+                s.end = p.end;
+            } else {
+                self.remark(k, RemarkKind::SetAside, None);
+            }
             if listed {
                 self.waiting = Waiting::default();
             }
@@ -1361,11 +1421,7 @@ impl<'i, 't> Clauses<'i, 't> {
     /// "c, e or g", "h (or n)", "c, could be e": a letter that opens its clause, but for words of
     /// choice or doubt, goes on the list of the letter just before.
     fn listed(&self, k: usize, to: usize) -> bool {
-        let clause = self.p.pieces[k].clause;
-        let first = self.p.pieces[..k]
-            .iter()
-            .rposition(|p| p.clause != clause)
-            .map_or(0, |i| i + 1);
+        let first = self.begins;
         let choice = |p: &&Piece| {
             matches!(
                 p.what,
@@ -1374,8 +1430,9 @@ impl<'i, 't> Clauses<'i, 't> {
         };
         let plain = |p: &&Piece| matches!(p.what, Is::Sense(Sense::Filler | Sense::Article));
         let lead = &self.p.pieces[first..k];
-        let chosen =
-            lead.iter().any(|p| choice(&p)) && lead.iter().all(|p| choice(&p) || plain(&p));
+        let chosen = lead.len() <= AHEAD
+            && lead.iter().counted().any(|p| choice(&p))
+            && lead.iter().counted().all(|p| choice(&p) || plain(&p));
         let or_letter = |from: usize| {
             let rest: Vec<Is> = self.p.pieces[from..]
                 .iter()
@@ -1413,7 +1470,7 @@ impl<'i, 't> Clauses<'i, 't> {
             // Typed as a capital it is the letter, unless it opens a sentence of words.
             "a" if token.upper && !self.opens_sentence(k, to) => false,
             "a" => {
-                let letter_follows = (k + 1..to).any(|j| self.is(j) == Is::Letter);
+                let letter_follows = self.letter_behind(k, to);
                 // "a silver disk", "a worn lion": words that say nothing of a letter stand before the noun.
                 let passed =
                     |w: &Is| matches!(w, Is::Sense(Sense::Filler | Sense::Worn | Sense::Doubt));
@@ -1557,7 +1614,12 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn reign(&mut self, k: usize, to: usize, r: u32) {
         // "Queen Anne style" says nothing.
-        if (k + 1..to).any(|j| self.is(j) == Is::Sense(Sense::Style)) {
+        let style = |w: Is| w == Is::Sense(Sense::Style);
+        let styled = *self
+            .whole
+            .style
+            .get_or_init(|| self.last_in_clause(to, style));
+        if styled > Some(k) {
             self.dating = Dating::default();
             self.remark(k, RemarkKind::SetAside, None);
             return;
@@ -1581,10 +1643,9 @@ impl<'i, 't> Clauses<'i, 't> {
             .sightings
             .iter()
             .any(|s| self.out.claimed.last().is_some_and(|c| s.start > c.start));
-        let before = self.out.claimed.last().cloned();
         let mut add = Claimed::default();
         f(&mut add);
-        let joins = before.as_ref().is_some_and(|c| {
+        let joins = self.out.claimed.last().is_some_and(|c| {
             !marks_since
                 && start >= c.end
                 && start - c.end <= 12
@@ -1594,7 +1655,6 @@ impl<'i, 't> Clauses<'i, 't> {
         });
         if joins && let Some(c) = self.out.claimed.last_mut() {
             c.end = end;
-            c.text = self.p.text.typed[c.start..end].to_string();
             c.office = c.office.take().or(add.office);
             c.from = c.from.or(add.from);
             c.to = c.to.or(add.to);
@@ -1602,9 +1662,9 @@ impl<'i, 't> Clauses<'i, 't> {
             c.standard = c.standard.take().or(add.standard);
             return;
         }
+        // Its words are taken once it is known where they end.
         add.start = start;
         add.end = end;
-        add.text = self.p.text.typed[start..end].to_string();
         self.out.claimed.push(add);
     }
 
@@ -1619,7 +1679,7 @@ impl<'i, 't> Clauses<'i, 't> {
         ) || town_device(next);
         // A town struck with letters of its own stays a town with or without a date; a date beside
         // a bare name makes it a claim.
-        let dated = self.dated_beside(k, to);
+        let dated = *self.whole.dated.get_or_init(|| self.dated_beside(to));
         if !joined && (self.claim || self.made_in || dated) {
             self.made_in = false;
             self.claim_with(p.start, p.end, |c| c.office = Some(id));
@@ -1637,59 +1697,47 @@ impl<'i, 't> Clauses<'i, 't> {
         self.push(What::Town(office), p.start, p.end, doubt, worn);
     }
 
-    /// Is there a date in the town's clause, or alone in the next or the one before?
-    fn dated_beside(&self, k: usize, to: usize) -> bool {
-        let clause = self.p.pieces[k].clause;
+    /// Is there a date in the clause, or alone in the next or the one before?
+    fn dated_beside(&self, to: usize) -> bool {
         let date = |w: Is| {
             matches!(
                 w,
                 Is::Years(..) | Is::Ordinal(_) | Is::Sense(Sense::Reign(_))
             )
         };
-        let here = self
-            .p
-            .pieces
-            .iter()
-            .filter(|p| p.clause == clause)
-            .any(|p| date(p.what));
-        if here {
+        let (before, rest) = self.p.pieces.split_at(self.begins);
+        let (here, behind) = rest.split_at(to - self.begins);
+        if here.iter().counted().any(|p| date(p.what)) {
             return true;
         }
-        let alone = |clause: u32| {
-            let mut some = false;
-            let all = self
-                .p
-                .pieces
-                .iter()
-                .filter(|p| p.clause == clause)
-                .all(|p| {
-                    some |= date(p.what);
-                    date(p.what)
-                        || matches!(
-                            p.what,
-                            Is::Sense(
-                                Sense::About
-                                    | Sense::Early
-                                    | Sense::Mid
-                                    | Sense::Late
-                                    | Sense::Century
-                                    | Sense::Before
-                                    | Sense::After
-                                    | Sense::NotBefore
-                                    | Sense::NotAfter
-                                    | Sense::Filler
-                            ) | Is::Question
-                        )
-                });
-            some && all
+        let of_date = |p: &Piece| {
+            date(p.what)
+                || matches!(
+                    p.what,
+                    Is::Sense(
+                        Sense::About
+                            | Sense::Early
+                            | Sense::Mid
+                            | Sense::Late
+                            | Sense::Century
+                            | Sense::Before
+                            | Sense::After
+                            | Sense::NotBefore
+                            | Sense::NotAfter
+                            | Sense::Filler
+                    ) | Is::Question
+                )
         };
-        let next = self.p.pieces.get(to).map(|p| p.clause);
-        let before = self.p.pieces[..k]
-            .iter()
-            .rev()
-            .find(|p| p.clause != clause)
-            .map(|p| p.clause);
-        [next, before].into_iter().flatten().any(alone)
+        let alone = |clause: &[Piece]| {
+            clause.iter().counted().all(of_date) && clause.iter().counted().any(|p| date(p.what))
+        };
+        let one = |a: &Piece, b: &Piece| {
+            steps::take(1);
+            a.clause == b.clause
+        };
+        let next = behind.chunk_by(one).next();
+        let last = before.chunk_by(one).next_back();
+        [next, last].into_iter().flatten().any(alone)
     }
 
     fn standard(&mut self, k: usize, standard: u32) {
@@ -1727,6 +1775,9 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn finish(mut self) -> Sightings {
         self.end_letter_noun();
+        for c in &mut self.out.claimed {
+            c.text = self.p.text.typed[c.start..c.end].to_string();
+        }
         // Once a letter is called the date letter no other single letter of its part is one.
         let named = std::mem::take(&mut self.named_letters);
         let read = |s: &Sighting| matches!(&s.what, What::Letter(l) if !l.values.is_empty());

@@ -2,12 +2,16 @@
 
 use puncheon_schema::entry::{Basis, Case, Confidence, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, LetterView, MarkView, Meets, Meta, RowView};
+use puncheon_schema::image::{Bits, Image, LetterView, MarkView, Meets, Meta, RowView};
 
 use crate::evidence::{Evidence, Feature};
 use crate::narrow::Narrow;
-use crate::reading::{Bearing, LetterStruck, Misreading};
+use crate::reading::{Bearing, Kind, LetterStruck, Misreading};
 use crate::sighting::{LetterSeen, Sighting, What};
+use crate::steps;
+
+/// Offices that are named as those of a mark.
+const MOST_OWNERS: usize = 3;
 
 /// How all sightings bear on one row.
 #[derive(Default)]
@@ -499,10 +503,10 @@ fn misreading(n: &Narrow, view: RowView, row: usize, e: &Evidence) -> Misreading
 fn in_its_place(image: &Image, view: RowView, s: &Sighting) -> Option<String> {
     let kind = s.kind(image);
     let slot = match kind {
-        crate::reading::Kind::Town => Slot::Town,
-        crate::reading::Kind::Standard | crate::reading::Kind::Fineness => Slot::Standard,
-        crate::reading::Kind::Duty => Slot::Duty,
-        crate::reading::Kind::Import => Slot::Import,
+        Kind::Town => Slot::Town,
+        Kind::Standard | Kind::Fineness => Slot::Standard,
+        Kind::Duty => Slot::Duty,
+        Kind::Import => Slot::Import,
         _ => return None,
     };
     view.marks()
@@ -567,22 +571,45 @@ pub(crate) fn with_article(name: &str) -> String {
 
 /// The offices whose own mark a sighting is, if they are few.
 fn owners<'a>(image: &'a Image, s: &Sighting) -> Vec<&'a str> {
-    let mut out = Vec::new();
-    if s.kind(image) != crate::reading::Kind::Town {
-        return out;
+    let What::Device(devices) = &s.what else {
+        return Vec::new();
+    };
+    if s.kind(image) != Kind::Town {
+        return Vec::new();
     }
-    for o in 0..image.meta(Meta::Offices) {
-        let office = image.office(o);
-        let own = office.rows().any(|r| {
-            met(image, image.row(r), &s.what).is_some_and(|m| {
-                m.slot() == Slot::Town && matches!(&s.what, What::Device(d) if d.iter().any(|d| image.covers(*d as usize, m.device())))
-            })
-        });
-        if own {
-            out.push(office.name());
+    let own = |view: RowView| {
+        met(image, view, &s.what).is_some_and(|m| {
+            let covers = |d: &u32| image.covers(*d as usize, m.device());
+            m.slot() == Slot::Town && devices.iter().any(covers)
+        })
+    };
+    // Only rows that agree with the mark can have it for their office's. Of these the first of an office
+    // is enough, and of those with one set of marks any.
+    let agree: Vec<Bits> = devices
+        .iter()
+        .map(|d| image.device_bits(*d as usize, 0))
+        .collect();
+    let mut others = vec![false; image.meta(Meta::Sets)];
+    let mut offices = Vec::new();
+    let mut from = 0;
+    while let Some(row) = agree.iter().filter_map(|bits| bits.next(from)).min() {
+        steps::take(1);
+        let view = image.row(row);
+        from = row + 1;
+        let other = &mut others[view.set()];
+        if *other || !own(view) {
+            *other = true;
+            continue;
         }
+        offices.push(view.letter().office());
+        from = from.max(image.office(view.letter().office()).rows().end);
     }
-    if out.len() > 3 { Vec::new() } else { out }
+    if offices.len() > MOST_OWNERS {
+        return Vec::new();
+    }
+    offices.sort_unstable();
+    let name = |o: &usize| image.office(*o).name();
+    offices.iter().map(name).collect()
 }
 
 /// One line of the proof of a reading.

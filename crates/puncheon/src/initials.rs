@@ -36,6 +36,16 @@ impl Seen {
             _ => None,
         }
     }
+
+    /// Makes it one of several letters, if it was read as such.
+    fn or(&mut self, letter: u8) -> bool {
+        match self {
+            Seen::One(c) => *self = Seen::Either(vec![*c, letter]),
+            Seen::Either(letters) => letters.push(letter),
+            Seen::Doubted(_) | Seen::Unread => return false,
+        }
+        true
+    }
 }
 
 /// The letters of a mark as described.
@@ -157,16 +167,10 @@ impl Gathered {
         }
         if std::mem::take(&mut self.or) {
             // "H or M" is one letter, "HB or WB" two ways to read the mark.
-            let one = |s: &[Seen]| match s {
-                [Seen::One(c)] => Some(vec![*c]),
-                [Seen::Either(c)] => Some(c.clone()),
-                _ => None,
-            };
-            let before = &self.now[self.now.len() - self.last..];
-            if let (Some(mut a), Some(b)) = (one(before), one(&group)) {
-                a.extend(b);
-                self.now.pop();
-                self.now.push(Seen::Either(a));
+            if self.last == 1
+                && let ([Seen::One(c)], Some(before)) = (&group[..], self.now.last_mut())
+                && before.or(*c)
+            {
                 return;
             }
             self.ways.push(std::mem::take(&mut self.now));

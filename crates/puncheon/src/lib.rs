@@ -41,6 +41,8 @@ mod sighting;
 mod spelling;
 pub mod sponsors;
 mod stated;
+#[doc(hidden)]
+pub mod steps;
 mod tables;
 mod text;
 mod trace;

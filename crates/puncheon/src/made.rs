@@ -2,6 +2,7 @@
 //! stand for the piece itself are told from those that stand for a part of it.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use puncheon_schema::entry::Metal;
@@ -10,7 +11,8 @@ use puncheon_schema::image::{DeductionView, Image, METALS, Meta, Sense};
 
 use crate::pieces::{Is, Pieces};
 use crate::sighting::What;
-use crate::text::Text;
+use crate::steps;
+use crate::text::{Text, begin_of, end_of};
 use crate::words;
 
 /// What is named in a text, and where.
@@ -53,6 +55,8 @@ const JOINING: [&str; 5] = ["with", "and", "having", "including", "plus"];
 const NOT: [&str; 6] = ["no", "not", "non", "never", "without", "lacking"];
 /// Words that point at a part of the piece.
 const POINTING: [&str; 4] = ["the", "its", "each", "their"];
+/// Bytes before and behind words in which a part of a text bears on them.
+const REACH: usize = 400;
 /// Signs that part a text like a word that parts it.
 const SIGNS: [char; 9] = [',', ';', ':', '(', ')', '[', ']', '+', '&'];
 
@@ -85,19 +89,21 @@ pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<Named<'i>> {
     found.extend(lookalikes(image, text));
     // Of equal length the phrase of a kind goes before the words of a mark.
     found.sort_by_key(|(_, at)| Reverse(at.len()));
-    let mut spans: Vec<(DeductionView, Range<usize>)> = Vec::new();
+    let mut taken: BTreeMap<usize, (DeductionView, Range<usize>)> = BTreeMap::new();
     for (kind, at) in found {
-        let free = |(_, o): &(_, Range<usize>)| o.end <= at.start || at.end <= o.start;
-        if spans.iter().all(free) {
-            spans.push((kind, at));
+        steps::take(1);
+        let before = taken.range(..at.end).next_back();
+        if before.is_none_or(|(_, (_, o))| o.end <= at.start) {
+            taken.insert(at.start, (kind, at));
         }
     }
-    spans.sort_by_key(|(_, at)| at.start);
+    let spans: Vec<(DeductionView, Range<usize>)> = taken.into_values().collect();
     let parts = Parts::of(text, &words, &spans);
     let mut out = Vec::new();
     let mut taken_back_to = None;
     for (kind, at) in &spans {
-        let before = words.iter().rfind(|w| w.end <= at.start);
+        let before = words.partition_point(|w| w.end <= at.start);
+        let before = before.checked_sub(1).map(|i| &words[i]);
         let taken_back = before.is_some_and(|w| {
             let not = NOT.contains(&w.lower.as_str()) || taken_back_to == Some(w.end);
             not && !text[w.end..at.start].contains(SIGNS)
@@ -170,7 +176,11 @@ struct Part {
 
 impl<'t> Parts<'t> {
     fn of(text: &'t str, words: &[Word], spans: &[(DeductionView, Range<usize>)]) -> Parts<'t> {
-        let within = |i: usize| spans.iter().any(|(_, at)| at.contains(&i));
+        let within = |i: usize| {
+            steps::take(1);
+            let begun = spans.partition_point(|(_, at)| at.start <= i);
+            begun > 0 && i < spans[begun - 1].1.end
+        };
         let mut breaks: Vec<(usize, usize, bool, bool)> = text
             .char_indices()
             .filter(|(i, c)| !within(*i) && (SIGNS.contains(c) || c.is_control()))
@@ -203,12 +213,12 @@ impl<'t> Parts<'t> {
 
     /// Are the words said of the piece itself?
     fn whole(&self, image: &Image, at: &Range<usize>) -> bool {
-        let Some(i) = self.parts.iter().position(|p| at.start < p.at.end) else {
+        let i = self.parts.partition_point(|p| p.at.end <= at.start);
+        let Some(part) = self.parts.get(i) else {
             return true;
         };
-        let part = &self.parts[i];
-        let before = &self.text[part.at.start.min(at.start)..at.start];
-        let after = &self.text[at.end..part.at.end.max(at.end)];
+        let before = end_of(&self.text[part.at.start.min(at.start)..at.start], REACH);
+        let after = begin_of(&self.text[at.end..part.at.end.max(at.end)], REACH);
         if i == 0 {
             return true;
         }

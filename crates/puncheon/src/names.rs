@@ -11,6 +11,7 @@ use strsim::osa_distance;
 
 use crate::initials::sense;
 use crate::sponsors::Registers;
+use crate::steps;
 
 /// Letters of a word that shortens a first name: Wm, Thos.
 const SHORTENED: usize = 4;
@@ -164,6 +165,11 @@ impl Index {
         let mut best: Option<(usize, &str)> = None;
         let mut tied = false;
         for known in self.words.keys().filter(|k| k.chars().next() == first) {
+            // Words so unlike in length are no slips, however long the one is.
+            if known.chars().count().abs_diff(count) > limit {
+                continue;
+            }
+            steps::take(count);
             let d = osa_distance(word, known);
             if d > limit {
                 continue;

@@ -7,6 +7,7 @@ use puncheon_schema::image::{Image, Sense};
 use crate::reading::{Remark, RemarkKind};
 use crate::sighting::What;
 use crate::spelling::correct;
+use crate::steps::{self, Counted};
 use crate::text::{Text, Token, TokenKind};
 
 /// A stretch of tokens and what it is.
@@ -274,6 +275,7 @@ fn split_figures(image: &Image, text: &mut Text) {
 impl Cutter<'_, '_> {
     /// Takes one piece at token `i` and returns the next token.
     fn step(&mut self, i: usize) -> usize {
+        steps::take(1);
         let t = self.text.tokens[i];
         if let TokenKind::Punct(c) = t.kind {
             return self.punctuation(i, c);
@@ -416,7 +418,8 @@ impl Cutter<'_, '_> {
     fn join(&mut self, i: usize, f: &Found, device: u32) -> Option<usize> {
         let kind = What::Device(vec![device]).kind(self.image);
         let between = |p: &&Piece| p.what.stands_between();
-        let skipped = self.out.iter().rev().take_while(between).count();
+        let back = self.out.iter().rev().counted();
+        let skipped = back.take_while(between).count();
         let at = self.out.len().checked_sub(skipped + 1)?;
         let mark = self.out[at];
         if mark.sentence != self.sentence {
@@ -573,6 +576,7 @@ impl Cutter<'_, '_> {
     }
 
     fn walk(&self, at: At, first: usize, best: &mut Option<Found>) {
+        steps::take(1);
         let At {
             node,
             j,
@@ -1062,6 +1066,7 @@ impl Cutter<'_, '_> {
             .iter()
             .rev()
             .take(40)
+            .counted()
             .take_while(|p| p.clause == self.clause)
     }
 
@@ -1366,6 +1371,7 @@ impl Cutter<'_, '_> {
         let called_for = self.letter_called_for();
         let (mut j, mut groups, mut tight) = (i + 1, 1, false);
         while let Some(t) = self.text.tokens.get(j) {
+            steps::take(1);
             match t.kind {
                 TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')
                     if self.joins_groups(j) && self.is_group(j + 1) && free(self, j + 1) =>

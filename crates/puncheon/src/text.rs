@@ -4,6 +4,8 @@
 
 use puncheon_schema::image::{Image, Meta};
 
+use crate::steps::{self, Counted};
+
 /// A word, a number or a mark of punctuation.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Token {
@@ -81,6 +83,7 @@ impl<'t> Text<'t> {
         let mut spaced = true;
         let mut chars = self.typed.char_indices().peekable();
         while let Some((at, c)) = chars.next() {
+            steps::take(1);
             let end = at + c.len_utf8();
             let (c, lettering) = if c.is_ascii() {
                 (c, None)
@@ -161,6 +164,7 @@ impl<'t> Text<'t> {
                     let digits_follow = || {
                         self.typed[end..]
                             .bytes()
+                            .counted()
                             .take_while(u8::is_ascii_digit)
                             .count()
                     };
@@ -238,6 +242,20 @@ impl<'t> Text<'t> {
             lettering: None,
         });
     }
+}
+
+/// So many bytes at the end of a text, or fewer: enough to tell what stands before something.
+pub(crate) fn end_of(text: &str, bytes: usize) -> &str {
+    let far = text.len().saturating_sub(bytes);
+    let whole = (far..).find(|at| text.is_char_boundary(*at));
+    &text[whole.unwrap_or(text.len())..]
+}
+
+/// So many bytes at the beginning of a text, or fewer.
+pub(crate) fn begin_of(text: &str, bytes: usize) -> &str {
+    let far = text.len().min(bytes);
+    let whole = (0..=far).rfind(|at| text.is_char_boundary(*at));
+    &text[..whole.unwrap_or(0)]
 }
 
 /// A character as it is read, and the lettering it states. NUL is nothing at all.

@@ -17,6 +17,7 @@ use crate::lookalikes::{self, Raised};
 use crate::narrow::{Group, Narrow, Options};
 use crate::reading::{Kind, Outcome};
 use crate::sighting::{Sighting, Sightings, What};
+use crate::steps;
 use crate::worth;
 
 /// A sign that was met.
@@ -480,19 +481,22 @@ impl Scene<'_> {
             .engraved
             .iter()
             .find_map(|span| worth::scratched(self.image, &self.description[span.clone()]));
-        let outside: String = self
-            .description
-            .char_indices()
-            .filter(|(at, _)| !self.seen.engraved.iter().any(|span| span.contains(at)))
-            .map(|(_, c)| c)
-            .collect();
-        match (scratched, worth::first(self.image, &outside)) {
-            (Some(then), Some(now)) => {
-                let left = worth::hundredths(100 - parts.min(100));
-                now < then * left
-            }
-            _ => false,
+        let Some(then) = scratched else {
+            return false;
+        };
+        // What is engraved stands in the order of the text.
+        let mut outside = String::with_capacity(self.description.len());
+        let mut from = 0;
+        for span in &self.seen.engraved {
+            steps::take(1);
+            outside.push_str(self.description.get(from..span.start).unwrap_or_default());
+            from = span.end;
         }
+        outside.push_str(self.description.get(from..).unwrap_or_default());
+        worth::first(self.image, &outside).is_some_and(|now| {
+            let left = worth::hundredths(100 - parts.min(100));
+            now < then * left
+        })
     }
 
     /// Lookalikes of these kinds that are met by a mark of their own, by standing alone, or in the

@@ -9,6 +9,7 @@ use puncheon_schema::entry::System;
 use puncheon_schema::image::{Image, Meta, UnitView};
 
 use super::number::{self, Kind, Refused};
+use crate::steps;
 use crate::tables::Tables;
 
 /// The most that is taken for the weight of a piece, in grams.
@@ -165,15 +166,22 @@ pub(crate) struct Token {
 /// blanks; whether any stood there does not matter.
 pub(crate) fn cut(text: &str) -> Vec<Token> {
     let mut out: Vec<Token> = Vec::new();
+    let mut run = (1, 0);
     let mut chars = text.char_indices().peekable();
     while let Some((start, c)) = chars.next() {
+        steps::take(1);
         if c.is_whitespace() {
             continue;
         }
         let fraction = |c: char| FRACTIONS.iter().any(|f| f.0 == c);
-        let after = |i: usize| {
-            let rest = text[i..].trim_start_matches(['.', ',']);
-            rest.starts_with(|c: char| c.is_ascii_digit())
+        // Does a figure stand behind points and commas? Each run of these is looked at once.
+        let mut after = |i: usize| {
+            if i < run.0 || run.1 < i {
+                let rest = text[i..].trim_start_matches(['.', ',']);
+                run = (i, text.len() - rest.len());
+                steps::take(run.1 - i + 1);
+            }
+            text[run.1..].starts_with(|c: char| c.is_ascii_digit())
         };
         let behind_word = out
             .last()
