@@ -168,6 +168,7 @@ fn what_is_worn_away_takes_no_mark_with_it() {
             "rubbed flat",
             "it's worn smooth",
             "too rubbed to read",
+            "its all worn smooth now",
             "obliterated",
             "mark worn smooth",
             "illegible",
@@ -182,14 +183,17 @@ fn what_is_worn_away_takes_no_mark_with_it() {
             let asks = |screen: &str| {
                 screen
                     .lines()
-                    .filter(|l| l.contains('?'))
-                    .next_back()
+                    .rfind(|l| l.contains('?'))
                     .map(str::to_string)
             };
             let (first, then) = (session(&[], &[given]), session(&[], &[given, said]));
             assert_ne!(asks(&first), asks(&then), "{given}: {said}: {then}");
         }
     }
+    // Said of the letter where its style is asked, it passes that too.
+    let screen = session(&[], &["anchor, lion passant, k", "date letter worn smooth"]);
+    assert!(!screen.contains("left out"), "{screen}");
+    assert_eq!(screen.matches("Which k is it?").count(), 1, "{screen}");
 }
 
 /// A line that asks is answered with where things stand.

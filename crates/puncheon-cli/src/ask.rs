@@ -122,12 +122,13 @@ const BESIDE_CANNOT: [&str; 31] = [
     "very",
 ];
 /// What says that a mark is not there.
-const NOTHING: [&str; 19] = [
+const NOTHING: [&str; 20] = [
     "n",
     "no",
     "nope",
     "nah",
     "none there",
+    "nothing there",
     "none at all",
     "no there isn't",
     "there isn't",
@@ -423,7 +424,7 @@ impl Session<'_> {
         }
         if let Some(q) = self.question.take() {
             match reply(&q, line) {
-                Reply::Words(words) if ask::cannot_tell(self.tables, words) => {
+                Reply::Words(words) if ask::cannot_tell(self.tables, words, Some(q.feature)) => {
                     self.piece.pass(q.feature);
                     return self.tell(out);
                 }

@@ -97,7 +97,7 @@ impl Piece {
         let plain = typed.trim_end_matches(['?', ' ']);
         let asks =
             plain != typed && (names_only(tables, plain) || !self.clone().add(tables, plain));
-        if asks || cannot_tell(tables, typed) {
+        if asks || cannot_tell(tables, typed, None) {
             return false;
         }
         let before = known(self.lines());
@@ -231,12 +231,24 @@ fn described(lines: &[Line], with: impl Fn(usize) -> bool) -> String {
     out
 }
 
-/// Does a line say that something cannot be made out, and not of which mark: "worn smooth"? Bare wear
-/// ("worn") is not enough: a worn mark may be read.
-pub fn cannot_tell(tables: &Tables, typed: &str) -> bool {
+/// Does a line say that something cannot be made out, and name no mark: "worn smooth"? A letter named is
+/// the one that `asked` is about. Bare wear ("worn") is not enough: a worn mark may be read.
+pub fn cannot_tell(tables: &Tables, typed: &str, asked: Option<Feature>) -> bool {
+    let letter = matches!(
+        asked,
+        Some(Feature::Letter | Feature::Style | Feature::Outline)
+    );
     let said = |what: Is| what == Is::Sense(Sense::Illegible);
+    let beside = |what: Is| {
+        is_small(what)
+            || matches!(
+                what,
+                Is::Unknown | Is::Sense(Sense::FalseFriend | Sense::NothingElse)
+            )
+            || letter && what == Is::Sense(Sense::LetterNoun)
+    };
     let all = pieces(tables, typed);
-    all.iter().any(|w| said(*w)) && all.into_iter().all(|w| said(w) || is_small(w))
+    all.iter().any(|w| said(*w)) && all.into_iter().all(|w| said(w) || beside(w))
 }
 
 /// Does a line name a mark's place and nothing of the mark: "maker"?
