@@ -129,6 +129,216 @@ fn figures_are_marks_where_they_are_no_answers() {
     assert!(narrow.out.is_ascii(), "{}", narrow.out);
 }
 
+/// The marks of a session, by `lines` at its end.
+fn marks(args: &[&str], typed: &[&str]) -> Vec<String> {
+    let screen = session(args, &[typed, &["", "lines"]].concat());
+    let own = |l: &&str| {
+        let number = l.trim_start().split(' ').next().unwrap_or_default();
+        l.starts_with("  ") && number.parse::<usize>().is_ok()
+    };
+    let mut last: Vec<String> = screen
+        .lines()
+        .rev()
+        .take_while(own)
+        .map(|l| {
+            l.trim_start()
+                .split_once(' ')
+                .map_or("", |m| m.1)
+                .to_string()
+        })
+        .collect();
+    last.reverse();
+    // The answers of the question before it are numbered as well.
+    let from = last.iter().rposition(|l| l.contains("cannot tell"));
+    last.split_off(from.map_or(0, |i| i + 1))
+}
+
+/// What cannot be made out is passed over, and what was given stays.
+#[test]
+fn what_is_worn_away_takes_no_mark_with_it() {
+    for given in [
+        "anchor, lion passant, k",
+        "anchor, lion passant",
+        "leopard's head",
+    ] {
+        let before = marks(&[], &[given]);
+        for said in [
+            "worn smooth",
+            "polished away",
+            "rubbed flat",
+            "it's worn smooth",
+            "too rubbed to read",
+            "its all worn smooth now",
+            "obliterated",
+            "mark worn smooth",
+            "illegible",
+            "worn",
+            "no idea",
+            "can't say",
+            "can't see one",
+            "pass",
+        ] {
+            assert_eq!(marks(&[], &[given, said]), before, "{given}: {said}");
+            // The question is not asked again.
+            let asks = |screen: &str| {
+                screen
+                    .lines()
+                    .rfind(|l| l.contains('?'))
+                    .map(str::to_string)
+            };
+            let (first, then) = (session(&[], &[given]), session(&[], &[given, said]));
+            assert_ne!(asks(&first), asks(&then), "{given}: {said}: {then}");
+        }
+    }
+    // Said of the letter where its style is asked, it passes that too.
+    let screen = session(&[], &["anchor, lion passant, k", "date letter worn smooth"]);
+    assert!(!screen.contains("left out"), "{screen}");
+    assert_eq!(screen.matches("Which k is it?").count(), 1, "{screen}");
+}
+
+/// A line that asks is answered with where things stand.
+#[test]
+fn a_line_that_asks_is_no_mark() {
+    let given = "anchor, lion passant, k";
+    let before = marks(&[], &[given]);
+    for asked in [
+        "what year?",
+        "what year",
+        "which office?",
+        "so when was it made",
+        "any idea?",
+        "who made it?",
+        "is it a lion?",
+        "is it Birmingham?",
+        "could it be 1803?",
+        "what does the anchor mean?",
+        "maker?",
+        "year?",
+        "how old is it",
+        "ok so which year",
+        "???",
+    ] {
+        assert_eq!(marks(&[], &[given, asked]), before, "{asked}");
+        let screen = session(&[], &[given, asked]);
+        assert_eq!(
+            screen.matches("10 years left").count(),
+            2,
+            "{asked}: {screen}"
+        );
+    }
+    // A mark with a doubt is one, and so is one that only looks like something.
+    for mark in ["crowned?", "king's head?", "what looks like a king's head"] {
+        assert_ne!(marks(&[], &["leopard's head", mark]).len(), 1, "{mark}");
+    }
+}
+
+/// Yes and no answer whether a mark is there; which is asked next.
+#[test]
+fn yes_and_no_are_answers() {
+    let given = ["leopard's head crowned, lion passant, small roman f"];
+    let office = ["--office", "london"];
+    for said in ["yes", "y", "Yep.", "yeah", "there is one", "yes, there is"] {
+        let all = marks(&office, &[&given[..], &[said]].concat());
+        assert_eq!(all.last().map(String::as_str), Some("duty mark"), "{said}");
+    }
+    for said in ["no", "n", "nope", "none", "there isn't"] {
+        let all = marks(&office, &[&given[..], &[said]].concat());
+        assert_eq!(
+            all.last().map(String::as_str),
+            Some("no duty mark"),
+            "{said}"
+        );
+    }
+    let wide = ["lion passant, small roman f", "yes"];
+    let screen = session(&[], &wide);
+    assert!(screen.contains("Which town mark is it?"), "{screen}");
+    // Where nothing else can be meant, it has to be said which.
+    let screen = session(&[], &["anchor, lion passant, k", "yes"]);
+    assert!(screen.contains("Which? Type its number"), "{screen}");
+    assert_eq!(marks(&[], &["anchor, lion passant, k", "yes"]).len(), 3);
+}
+
+/// A figure that is the number of no answer is a mark where the rest fits with it; with a unit or a point
+/// it is one always.
+#[test]
+fn a_figure_without_an_answer_is_a_mark() {
+    for (given, figure) in [
+        ("crown", "9"),
+        ("crown", "14"),
+        ("anchor, crown", "18"),
+        ("anchor", "15"),
+        ("anchor, c", "9"),
+        ("anchor, crown, small c", "9"),
+        ("anchor, crown, small c", "22"),
+        ("anchor, lion passant, k", "9ct"),
+        ("anchor, lion passant, k", "9 carat"),
+        ("anchor, lion passant, k", ".375"),
+        ("anchor, lion passant, k", "9.375"),
+    ] {
+        let all = marks(&[], &[given, figure]);
+        assert_eq!(
+            all.last().map(String::as_str),
+            Some(figure),
+            "{given}: {all:?}"
+        );
+    }
+    for (given, figure) in [
+        ("anchor, lion passant, k", "9"),
+        ("anchor, lion passant, k", "18"),
+        ("anchor", "7"),
+        ("anchor, crown", "8"),
+    ] {
+        assert_eq!(
+            marks(&[], &[given, figure]),
+            marks(&[], &[given]),
+            "{given}: {figure}"
+        );
+    }
+    let all = marks(&[], &["anchor, lion passant, k", "3"]);
+    assert_eq!(
+        all.last().map(String::as_str),
+        Some("date letter small roman k")
+    );
+}
+
+/// A row counts every fit; beside it stands what the screen said of those that fit best.
+#[test]
+fn a_row_of_the_stock_book_says_what_the_screen_says() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let pieces = [
+        "anchor, lion passant, small roman f",
+        "thistle, castle, small q worn",
+        "lion passant, small roman f, no town mark",
+        "EPNS",
+    ];
+    let lines: Vec<&str> = pieces.iter().flat_map(|p| [*p, "done"]).collect();
+    for name in ["notes.csv", "notes.jsonl"] {
+        let file = dir.path().join(name).to_string_lossy().into_owned();
+        let screen = session(&["--note", &file], &lines);
+        let screen = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        let written = std::fs::read_to_string(&file).expect("it is there");
+        let notes: Vec<String> = match name.ends_with("csv") {
+            true => csv::Reader::from_reader(written.as_bytes())
+                .records()
+                .map(|r| r.expect("a row")[1].to_string())
+                .collect(),
+            false => written
+                .lines()
+                .map(|l| serde_json::from_str::<serde_json::Value>(l).expect("an object"))
+                .map(|v| v["note"].as_str().expect("a sentence").to_string())
+                .collect(),
+        };
+        assert_eq!(notes.len(), pieces.len());
+        for (note, piece) in notes.iter().zip(pieces) {
+            assert!(screen.contains(note.as_str()), "{note}: {screen}");
+            assert!(
+                note.contains(&format!("Marks as described: {piece}.")),
+                "{note}"
+            );
+        }
+    }
+}
+
 /// Any lines at all are taken without an end, and every line of the answer is plain text.
 #[test]
 fn any_lines_are_taken() {

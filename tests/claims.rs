@@ -258,6 +258,161 @@ fn numbers_and_places_not_understood_are_refused() {
     }
 }
 
+/// A part of a date narrows it, before it and behind it.
+#[test]
+fn a_part_of_a_date_is_read_on_either_side() {
+    for (words, from, to) in [
+        ("19th century, its second half", 1851, 1900),
+        ("19th century (2nd half)", 1851, 1900),
+        ("19th century [second half]", 1851, 1900),
+        ("the 19th century's second half", 1851, 1900),
+        ("19th century. Second half.", 1851, 1900),
+        ("19TH CENTURY, SECOND HALF", 1851, 1900),
+        ("the latter half of the 19th century", 1851, 1900),
+        ("2nd half 19thC", 1851, 1900),
+        ("19th century, towards the end", 1867, 1900),
+        ("towards the end of the 19th century", 1867, 1900),
+        ("19th century, the final third", 1867, 1900),
+        ("the latter part of the 19th century", 1867, 1900),
+        ("C19 (late)", 1867, 1900),
+        ("19th century - late", 1867, 1900),
+        ("19th century, closing years", 1891, 1900),
+        ("closing decade of the 19th century", 1891, 1900),
+        ("opening decade of the 20th century", 1900, 1910),
+        ("19th century, the nineties", 1890, 1899),
+        ("the eighties of the 18th century", 1780, 1789),
+        ("1st quarter of the 18th century", 1700, 1725),
+        ("the third quarter of the 19th century", 1851, 1875),
+        (
+            "second quarter to third quarter of the 19th century",
+            1826,
+            1875,
+        ),
+        ("1800-1899 (late)", 1866, 1899),
+        ("George III, late", 1800, 1820),
+        ("late in the reign of George III", 1800, 1820),
+        ("early part of the reign of Victoria", 1837, 1857),
+    ] {
+        assert_eq!(span(words), (Some(from), Some(to)), "{words}");
+    }
+    // A spoon may be early, and the year is the year.
+    assert_eq!(span("early spoon, 1803"), (Some(1803), Some(1803)));
+}
+
+/// The marks are those of 1803: a claim that says more than was read of it must not hold by them.
+#[test]
+fn a_claim_with_a_word_that_was_not_read_is_refused() {
+    for (words, at) in [
+        ("well into the 19th century", "well into"),
+        ("turn of the century", "turn of"),
+        ("turn of the 19th century", "turn of"),
+        ("pre-war", "pre"),
+        ("interwar", "interwar"),
+        ("between the wars", "wars"),
+        ("by mid-century", "mid"),
+        ("fin de siecle", "fin"),
+        ("the nineties", "the nineties"),
+        ("Victorian, nineties", "Victorian, nineties"),
+        ("eighteen-nineties", "nineties"),
+        ("wartime", "wartime"),
+        ("19th century, advanced", "advanced"),
+        ("19th century and beyond", "beyond"),
+        ("dawn of the 19th century", "dawn"),
+        ("upper half of the 19th century", "half"),
+        ("L. 19th century", "L"),
+        ("last century", "last"),
+        ("the previous century", "previous"),
+        ("the century before 1803", "century"),
+        ("early or late 19th century", "early or late 19th century"),
+        (
+            "the last years of George III",
+            "the last years of George III",
+        ),
+        ("not much later than 1803", "not much"),
+        ("shortly after 1800", "shortly after"),
+        ("soon after 1800", "soon after"),
+        ("just before 1810", "just before"),
+        ("some years before 1810", "some years"),
+        ("a few years before 1810", "a few years"),
+        ("nearer 1803 than 1810", "nearer"),
+        ("rather than 1803", "rather than"),
+        ("far from 1803", "far"),
+        ("hardly 1803", "hardly"),
+        ("formerly thought 1803", "formerly"),
+        ("1803, possibly later", "later"),
+        ("1803 or rather later", "later"),
+        ("1803, twenty years later", "years"),
+        ("1803 at the latest", "latest"),
+        ("1803 upwards", "upwards"),
+        ("1803 ff", "ff"),
+        ("spring 1803", "spring"),
+        ("early 1803", "early 1803"),
+        ("first half of 1803", "first half of 1803"),
+        ("1803 (early)", "early"),
+        ("1803 style", "style"),
+        ("in the style of 1803", "in the style of"),
+        ("1803 copy", "copy"),
+        ("1803 reproduction", "reproduction"),
+        ("19th century, 2/2", "2/2"),
+        ("MDCCCIII", "MDCCCIII"),
+    ] {
+        let words = format!("Birmingham, {words}");
+        match Claim::read(tables(), &words) {
+            Ok(c) => panic!("{words} was read as {c:?}"),
+            Err(e) => {
+                assert_eq!(&e.claim[e.at.clone()], at, "{words}: {e}");
+                assert!(!e.remedy.is_empty(), "{words}");
+            }
+        }
+    }
+    let ran = program(&[
+        "check",
+        "--claim",
+        "Birmingham 19th century, its advanced part",
+        "anchor, lion passant, small roman f",
+    ]);
+    assert_eq!(ran.code, 2, "{}", ran.out);
+    assert!(
+        ran.err.contains("\"advanced\" was not understood"),
+        "{}",
+        ran.err
+    );
+    assert!(ran.err.contains("leave it out"), "{}", ran.err);
+}
+
+/// What is said of the piece, its maker and its owners turns no date.
+#[test]
+fn a_true_claim_in_a_dealers_words_holds() {
+    for words in [
+        "Birmingham 1803 caddy spoon by Samuel Pemberton",
+        "a George III silver vinaigrette, Birmingham 1803",
+        "A scarce George III silver nutmeg grater, Birmingham, 1803, by Samuel Pemberton, of teardrop \
+         form with engraved decoration",
+        "George III snuff box, Birmingham 1803, maker Samuel Pemberton, engraved with initials",
+        "A fine George III vinaigrette by Cocks & Bettridge, Birmingham 1803, the lid engraved with a \
+         later monogram, 3cm long",
+        "Birmingham 1803/04 vinaigrette by Joseph Willmore, pierced grille",
+        "Birmingham 1803. Lovely condition, no dents.",
+        "Birmingham 1803, in excellent original condition",
+        "Birmingham 1803, bearing a later crest",
+        "Birmingham 1803, later engraved",
+        "Birmingham 1803, date letter f",
+        "Birmingham 1803, retailed by Whibley & Sons",
+        "Birmingham 1803 for George Smith",
+        "Birmingham 1803 by Quentin Xylander",
+        "Birmingham 1803, the cover with a quibbled finial",
+        "Birmingham 1803, weighing approx 12g, up to 4cm long",
+        "three George III teaspoons, Birmingham 1803",
+        "Birmingham, opening years of the 19th century",
+        "early 19th century Birmingham caddy spoon",
+        "Birmingham 19th century, early",
+        "Birmingham 1803 vinagrette",
+    ] {
+        let v = check(words, "anchor, lion passant, small roman f, king's head");
+        assert_eq!(v.verdict, Ruling::Holds, "{words}: {:?}", v.claim);
+    }
+}
+
 #[test]
 fn without_a_claim_the_description_states_one() {
     let marks = "leopard's head crowned, lion passant, date letter for 1766-67";

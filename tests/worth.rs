@@ -972,10 +972,17 @@ impl Deal {
             post: Some(money(self.post)),
             charged_post: Some(money(self.charged)),
             at: vec![money(self.at)],
-            premium: Some(percent(self.premium)),
-            premium_tax: Some(percent(self.tax)),
             scheme: Some(percent(self.scheme)),
             ..SaleAsked::default()
+        }
+    }
+
+    /// The same, with a premium on what is bid or was paid.
+    fn with_premium(&self) -> SaleAsked {
+        SaleAsked {
+            premium: Some(percent(self.premium)),
+            premium_tax: Some(percent(self.tax)),
+            ..self.asked()
         }
     }
 
@@ -1101,7 +1108,7 @@ proptest! {
     /// more does not.
     #[test]
     fn the_highest_bid_earns_what_is_wished(deal in deals(), kind in 0usize..3, n in 0i128..6_000) {
-        let mut asked = deal.asked();
+        let mut asked = deal.with_premium();
         match kind {
             0 => asked.margin = Some(percent(n)),
             1 => asked.markup = Some(percent(n)),
@@ -1129,6 +1136,17 @@ proptest! {
                 prop_assert_eq!(&bought.at[0].profit, &row.bid_earns);
             }
         }
+    }
+
+    /// A hammer price paid is the same as all that it came to.
+    #[test]
+    fn a_hammer_price_paid_costs_what_comes_on_top(deal in deals()) {
+        let hammer = deal.told(SaleAsked { paid_hammer: true, ..deal.with_premium() });
+        let all = deal.told(SaleAsked { paid: Some(money(deal.cost(deal.paid))), ..deal.asked() });
+        prop_assert_eq!(&hammer.paid, &all.paid);
+        prop_assert_eq!(&hammer.breaks_even, &all.breaks_even);
+        prop_assert_eq!(&hammer.at[0].profit, &all.at[0].profit);
+        prop_assert_eq!(&hammer.at[0].tax, &all.at[0].tax);
     }
 
     /// At the price below which melting pays better, selling brings at least what melting does; a
@@ -1566,6 +1584,11 @@ fn hostile_figures_of_a_sale_are_refused() {
     }
     for args in [
         &["--margin", "20%"][..],
+        &["--paid", "150", "--paid-hammer"],
+        &["--paid-hammer", "--premium", "26%"],
+        &["178g sterling", "--fee-on", "hammer"],
+        &["--paid", "100", "--metal", "silver"],
+        &["--paid", "100", "--item", "teapot"],
         &["--at", "100", "--margin", "20%", "--markup", "20%"],
         &["--at", "100", "--premium-vat", "20%"],
         &["178g sterling", "--basis", "probate"],
@@ -1574,6 +1597,106 @@ fn hostile_figures_of_a_sale_are_refused() {
     ] {
         let r = puncheon(&[&["worth"], args].concat());
         assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
+    }
+}
+
+/// What is named and falls on nothing is refused, and never said to have been reckoned with.
+#[test]
+fn what_a_sum_does_not_use_is_refused() {
+    let piece = ["178.5g sterling", "--price", "24.10/ozt"];
+    let at = ["--paid", "150", "--at", "250", "--fee", "15%"];
+    for (args, wrong, right) in [
+        (
+            [
+                &piece[..],
+                &at,
+                &["--premium", "26%", "--premium-vat", "20%"],
+            ]
+            .concat(),
+            "a premium is named, and nothing that it falls on",
+            "--paid-hammer",
+        ),
+        (
+            vec!["--paid", "150", "--premium", "26%"],
+            "a premium is named, and nothing that it falls on",
+            "--margin 25%",
+        ),
+        (
+            vec!["178.5g sterling", "--fee", "15%"],
+            "a fee is named, and nothing that is sold",
+            "--at 150",
+        ),
+        (
+            vec!["--fee-fixed", "0.30"],
+            "a fixed fee is named, and nothing that is sold",
+            "--at 150",
+        ),
+        (
+            vec!["178.5g sterling", "--post", "5"],
+            "post is named, and nothing that is sold",
+            "--paid 100",
+        ),
+        (
+            vec!["--charged-post", "5"],
+            "post charged is named, and nothing that is sold",
+            "--paid 100",
+        ),
+        (
+            vec!["--at", "100", "--margin-scheme", "20%"],
+            "and no cost",
+            "--paid 150",
+        ),
+        (
+            [&piece[..], &["--margin-scheme", "20%"]].concat(),
+            "and no cost",
+            "--paid 150",
+        ),
+        (
+            vec!["--paid", "150", "--fee-on", "hammer"],
+            "and no fee",
+            "such as 11%",
+        ),
+    ] {
+        let r = puncheon(&[&["worth"], &args[..]].concat());
+        assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
+        assert!(
+            r.err.contains(wrong) && r.err.contains(right),
+            "{args:?}: {}",
+            r.err
+        );
+    }
+    // What is not valued is told so, and reckons nothing.
+    let r = puncheon(&["worth", "178g", "--marks", "EPNS", "--fee", "15%"]);
+    assert_eq!(r.code, 1, "{}", r.err);
+    assert!(!r.out.contains("Reckoned"), "{}", r.out);
+}
+
+/// 150 and its premium of 39 and 7.80 tax on that: 196.80, which 15% less than 231.53 leaves.
+#[test]
+fn a_hammer_price_paid_has_its_premium_added() {
+    let r = puncheon(&[
+        "worth",
+        "--paid",
+        "150",
+        "--paid-hammer",
+        "--premium",
+        "26%",
+        "--premium-vat",
+        "20%",
+        "--at",
+        "250",
+        "--fee",
+        "15%",
+    ]);
+    assert_eq!(r.code, 0, "{}", r.err);
+    let flat = r.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in [
+        "Breaks even at 231.53",
+        "196.80: 150.00 hammer price, 39.00 premium and 7.80 tax on it",
+        "a premium of 26% on the hammer price paid with 20% tax on it",
+        "250.00 37.50 212.50 15.70",
+    ] {
+        assert!(flat.contains(said), "{said}: {}", r.out);
     }
 }
 

@@ -441,6 +441,9 @@ pub struct SaleArgs {
     /// All that the piece cost you
     #[arg(long, value_name = "MONEY", value_parser = marks)]
     pub paid: Option<String>,
+    /// The price paid is a hammer price: the premium and its tax come on top
+    #[arg(long, requires = "paid", requires = "premium")]
+    pub paid_hammer: bool,
     /// The share of the price that the place of sale charges you
     #[arg(long, value_name = "SHARE", value_parser = marks)]
     pub fee: Option<String>,
@@ -465,8 +468,8 @@ pub struct SaleArgs {
     /// The profit you wish, as a share of all that the piece costs
     #[arg(long, value_name = "SHARE", value_parser = marks, requires = "at", conflicts_with = "margin")]
     pub markup: Option<String>,
-    /// The buyer's premium on your bid
-    #[arg(long, value_name = "SHARE", value_parser = marks, requires = "at")]
+    /// The buyer's premium: on the bid that --margin or --markup finds, or on the price of --paid-hammer
+    #[arg(long, value_name = "SHARE", value_parser = marks)]
     pub premium: Option<String>,
     /// Tax on that premium
     #[arg(long, value_name = "SHARE", value_parser = marks, requires = "premium")]

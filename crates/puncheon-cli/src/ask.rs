@@ -60,21 +60,26 @@ const HELP_COMMANDS: [(&str, &str); 8] = [
 const HELP_AT: usize = 14;
 
 /// What is said of a mark that cannot be made out, and what may stand beside it.
-const CANNOT: [&str; 21] = [
+const CANNOT: [&str; 26] = [
     "can't",
     "cannot",
+    "clue",
     "dunno",
     "faint",
     "gone",
+    "idea",
     "illegible",
     "indistinct",
     "know",
     "legible",
     "make",
     "obscured",
+    "pass",
     "read",
     "rubbed",
+    "say",
     "see",
+    "skip",
     "sure",
     "tell",
     "unclear",
@@ -83,8 +88,11 @@ const CANNOT: [&str; 21] = [
     "worn",
     "wear",
 ];
-const BESIDE_CANNOT: [&str; 24] = [
+const BESIDE_CANNOT: [&str; 31] = [
+    "a",
     "all",
+    "any",
+    "anything",
     "away",
     "badly",
     "completely",
@@ -92,27 +100,39 @@ const BESIDE_CANNOT: [&str; 24] = [
     "don't",
     "heavily",
     "i",
+    "if",
     "is",
     "it",
     "its",
     "letter",
     "mark",
     "much",
+    "no",
     "not",
     "off",
+    "one",
     "out",
     "quite",
     "rather",
     "the",
+    "there",
     "to",
     "too",
     "totally",
     "very",
 ];
 /// What says that a mark is not there.
-const NOTHING: [&str; 12] = [
+const NOTHING: [&str; 20] = [
     "n",
     "no",
+    "nope",
+    "nah",
+    "none there",
+    "nothing there",
+    "none at all",
+    "no there isn't",
+    "there isn't",
+    "there's none",
     "no mark",
     "none",
     "not any",
@@ -123,6 +143,66 @@ const NOTHING: [&str; 12] = [
     "absent",
     "there is none",
     "there isn't one",
+];
+
+/// What says that a mark is there, and not which.
+const SOMETHING: [&str; 20] = [
+    "y",
+    "yes",
+    "yes please",
+    "yep",
+    "yeah",
+    "yea",
+    "yup",
+    "aye",
+    "ok",
+    "there is",
+    "there's one",
+    "there is one",
+    "yes there is",
+    "yes there is one",
+    "yes there's one",
+    "yes it has",
+    "it has one",
+    "has one",
+    "one is there",
+    "i can see one",
+];
+/// What begins a question, behind words of talk.
+const ASKS: [&str; 9] = [
+    "what", "what's", "which", "when", "when's", "who", "who's", "whose", "why",
+];
+const ASKS_TOO: [&str; 22] = [
+    "where",
+    "how",
+    "is it",
+    "is this",
+    "is that",
+    "is there",
+    "are they",
+    "are these",
+    "are there",
+    "was it",
+    "were they",
+    "does it",
+    "does that",
+    "do you",
+    "did they",
+    "can you",
+    "could it",
+    "would it",
+    "any idea",
+    "any ideas",
+    "any clue",
+    "tell me",
+];
+/// What may stand before it.
+const TALK: [&str; 10] = [
+    "so", "well", "ok", "okay", "and", "but", "then", "now", "erm", "hmm",
+];
+/// Behind a word that asks, these begin a description: "what looks like an anchor".
+const SEEMS: [&str; 9] = [
+    "looks", "look", "appears", "seems", "seem", "may", "might", "could", "i",
 ];
 
 /// Words that are no description, in the order of the help.
@@ -333,8 +413,23 @@ impl Session<'_> {
     }
 
     fn answer_or_add(&mut self, line: &str, out: &mut String) {
+        if asks(line) {
+            // Where things stand is the answer.
+            if !puncheon::sightings(self.tables, line).sightings.is_empty() {
+                let line =
+                    "What asks is no mark; type what you see, with a ? behind what you doubt.";
+                self.screen.say(out, 0, line);
+            }
+            return self.tell(out);
+        }
         if let Some(q) = self.question.take() {
             match reply(&q, line) {
+                Reply::Words(words) if ask::cannot_tell(self.tables, words, Some(q.feature)) => {
+                    self.piece.pass(q.feature);
+                    return self.tell(out);
+                }
+                Reply::Something => return self.something(q, out),
+                Reply::NoSuchAnswer if is_figure(line) => return self.figure(q, line, out),
                 Reply::Passed => {
                     self.piece.pass(q.feature);
                     return self.tell(out);
@@ -352,8 +447,9 @@ impl Session<'_> {
                     if self.piece.reply(self.tables, &q, words) {
                         return self.tell(out);
                     }
-                    // A bare figure is more likely a slip of the number, unless it can be struck.
-                    if words.parse::<f64>().is_ok() {
+                    // A bare figure is more likely a slip of the number, unless it can be struck; one
+                    // with a point is struck.
+                    if is_figure(words) && !words.contains('.') {
                         return self.figure(q, words, out);
                     }
                     if numbers(words).is_some() {
@@ -379,8 +475,24 @@ impl Session<'_> {
         self.question = Some(q);
     }
 
+    /// There is one: the next question is which.
+    fn something(&mut self, q: Question, out: &mut String) {
+        if let Some(words) = &q.some
+            && self.piece.add(self.tables, words)
+        {
+            return self.tell(out);
+        }
+        let line = match numbered(&q) {
+            0 => "Which? Type the letter; 0 if it cannot be read.",
+            _ => "Which? Type its number or what you see; 0 if it cannot be made out.",
+        };
+        self.screen.say(out, 0, line);
+        self.question = Some(q);
+    }
+
     /// Takes a bare figure as a mark if it goes with the others.
     fn figure(&mut self, q: Question, words: &str, out: &mut String) {
+        let words = bare(words);
         let mut with = self.piece.clone();
         let fits = with.add(self.tables, words)
             && ask::left(self.tables, &with, &self.options).reading.outcome == Outcome::Fits;
@@ -634,6 +746,8 @@ enum Reply<'l> {
     NoSuchAnswer,
     /// There is no date letter.
     NoLetter,
+    /// There is one, and not which.
+    Something,
     /// In words.
     Words(&'l str),
 }
@@ -646,9 +760,38 @@ fn numbered(q: &Question) -> usize {
     }
 }
 
+/// A line without the signs behind it: "3." and "1?" are slips of 3 and 1.
+fn bare(line: &str) -> &str {
+    line.trim_end_matches(['.', ')', '?', '!', ':']).trim()
+}
+
+fn is_figure(line: &str) -> bool {
+    let line = bare(line);
+    line.parse::<f64>().is_ok() && line.ends_with(|c: char| c.is_ascii_digit())
+}
+
+/// A word as it is listed above, or without its apostrophe.
+fn is_one_of(word: &str, known: &[&str]) -> bool {
+    let plain = |k: &&str| k.replace('\'', "");
+    known.iter().any(|k| *k == word || plain(k) == word)
+}
+
+/// Does a line ask something, rather than describe it?
+fn asks(line: &str) -> bool {
+    let said = line.to_lowercase().replace('\u{2019}', "'");
+    let words: Vec<&str> = said
+        .split([' ', ',', '?', '.', '!'])
+        .filter(|w| !w.is_empty())
+        .skip_while(|w| TALK.contains(w))
+        .collect();
+    let two = words.iter().take(2).copied().collect::<Vec<_>>().join(" ");
+    let begins = |k: &[&str]| words.first().is_some_and(|w| is_one_of(w, k));
+    let seems = words.get(1).is_some_and(|w| SEEMS.contains(w));
+    begins(&ASKS) && !seems || begins(&ASKS_TOO) || ASKS_TOO.contains(&two.as_str())
+}
+
 fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
-    // "3." and "1?" are slips of 3 and 1.
-    let plain = line.trim_end_matches(['.', ')', '?', '!', ':']).trim();
+    let plain = bare(line);
     // A figure of more digits may be a mark.
     if let Ok(n @ 0..=9) = plain.parse::<usize>() {
         return match n {
@@ -658,11 +801,7 @@ fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
         };
     }
     let said = plain.to_lowercase().replace('\u{2019}', "'");
-    let is = |word: &str, known: &[&str]| {
-        known
-            .iter()
-            .any(|k| *k == word || k.replace('\'', "") == word)
-    };
+    let is = is_one_of;
     // The answer that nothing is there, and the only one that something is.
     let nothing = |a: &ask::Choice| a.words.starts_with("no ");
     let one = |wanted: bool| {
@@ -681,8 +820,11 @@ fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
             None => Reply::NoSuchAnswer,
         };
     }
-    if let ("y" | "yes", Some(_), Some(a)) = (said.as_str(), one(true), one(false)) {
-        return Reply::Answer(a);
+    if is(&said.replace(',', ""), &SOMETHING) && !(letter && said.len() == 1) {
+        return match (one(true), one(false)) {
+            (Some(_), Some(a)) => Reply::Answer(a),
+            _ => Reply::Something,
+        };
     }
     let mut words = said.split([' ', ',', '-']).filter(|w| !w.is_empty());
     let all = words

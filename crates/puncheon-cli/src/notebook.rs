@@ -12,6 +12,8 @@ use crate::out::Failure;
 
 /// The column that holds the description.
 const MARKS: &str = "marks";
+/// The column that holds the sentence of the screen.
+const NOTE: &str = "note";
 
 /// How notes are written.
 #[derive(Clone, Copy, PartialEq)]
@@ -59,7 +61,8 @@ impl Notebook {
         self.name.display().to_string()
     }
 
-    /// Adds a note of one piece.
+    /// Adds a note of one piece. A row counts every fit, and holds the sentence `note` beside, which
+    /// tells the years that fit best from the others.
     pub fn add(
         &mut self,
         tables: &Tables,
@@ -75,13 +78,15 @@ impl Notebook {
         let line = match self.form {
             Form::Text => format!("{}\n", note.replace(['\n', '\r'], " ")),
             Form::JsonLines => {
-                let object = serde_json::json!({ MARKS: description });
+                let object = serde_json::json!({ MARKS: description, NOTE: note });
                 enricher.format = Format::JsonLines;
                 enriched(&enricher, &format!("{object}\n"))?
             }
             Form::Csv => {
-                let marks = description.replace('"', "\"\"");
-                let text = enriched(&enricher, &format!("{MARKS}\n\"{marks}\"\n"))?;
+                let cell = |text: &str| text.replace('"', "\"\"").replace(['\n', '\r'], " ");
+                let (marks, note) = (cell(description), cell(note));
+                let row = format!("{MARKS},{NOTE}\n\"{marks}\",\"{note}\"\n");
+                let text = enriched(&enricher, &row)?;
                 let (head, row) = text.split_once('\n').unwrap_or((&text, ""));
                 let first = self.first_line()?;
                 match first.as_str() {

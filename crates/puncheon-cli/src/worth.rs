@@ -96,6 +96,7 @@ fn asked(a: &WorthArgs) -> Result<Asked, Failure> {
 fn sale_asked(a: &SaleArgs) -> Result<SaleAsked, Failure> {
     Ok(SaleAsked {
         paid: a.paid.clone(),
+        paid_hammer: a.paid_hammer,
         fee: a.fee.clone(),
         fee_on_hammer: a.fee_on == FeeOn::Hammer,
         fee_fixed: a.fee_fixed.clone(),

@@ -1179,6 +1179,9 @@ pub struct Words {
     /// How they must stand.
     #[serde(default)]
     pub stands: Standing,
+    /// They order, narrow or turn a date: a claim in which one was not put to use is not read.
+    #[serde(default)]
+    pub turns: bool,
 }
 
 /// The part a word plays in a description.
@@ -1238,6 +1241,8 @@ pub enum Meaning {
     Mid,
     /// "late": the last third of what follows.
     Late,
+    /// "second half of", "last quarter": which part of how many of a date.
+    Fraction(u8, u8),
     /// "before": what follows is excluded and all earlier claimed.
     Before,
     /// "after": what follows is excluded and all later claimed.

@@ -677,9 +677,16 @@ impl Ending {
     const COMMAS: u32 = 3 << 28;
     const JOINED: u32 = 1 << 27;
     const UNOWNED: u32 = 1 << 26;
-    const MASK: u32 = (1 << 26) - 1;
+    const TURNS: u32 = 1 << 25;
+    const MASK: u32 = (1 << 25) - 1;
 
-    pub(crate) fn pack(meaning: Option<u32>, slip: bool, commas: Commas, stands: Standing) -> u32 {
+    pub(crate) fn pack(
+        meaning: Option<u32>,
+        slip: bool,
+        commas: Commas,
+        stands: Standing,
+        turns: bool,
+    ) -> u32 {
         let stands = match stands {
             Standing::Anyhow => 0,
             Standing::Joined => Self::JOINED,
@@ -687,7 +694,10 @@ impl Ending {
         };
         match meaning {
             None => u32::MAX,
-            Some(m) => m | u32::from(slip) << 30 | (commas as u32) << 28 | stands,
+            Some(m) => {
+                let turns = if turns { Self::TURNS } else { 0 };
+                m | u32::from(slip) << 30 | (commas as u32) << 28 | stands | turns
+            }
         }
     }
 
@@ -704,6 +714,11 @@ impl Ending {
     /// The phrase is a known slip of the pen.
     pub fn is_slip(self) -> bool {
         self.plain != u32::MAX && self.plain & Self::SLIP != 0
+    }
+
+    /// The phrase orders, narrows or turns a date.
+    pub fn turns(self) -> bool {
+        self.plain != u32::MAX && self.plain & Self::TURNS != 0
     }
 
     /// How the phrase must stand to mean what it means.
@@ -766,6 +781,8 @@ pub enum Sense {
     Early,
     Mid,
     Late,
+    /// Which part of how many.
+    Fraction(u8, u8),
     Before,
     After,
     NotBefore,
@@ -830,6 +847,7 @@ macro_rules! senses {
                     Sense::Reign(a) => (8, a),
                     Sense::StandardMark(a) => (9, a),
                     Sense::Sign(a) => (10, a),
+                    Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -845,6 +863,7 @@ macro_rules! senses {
                     8 => Sense::Reign(arg),
                     9 => Sense::StandardMark(arg),
                     10 => Sense::Sign(arg),
+                    11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }

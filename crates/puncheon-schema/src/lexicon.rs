@@ -16,6 +16,18 @@ struct Node {
     slip: bool,
     commas: Commas,
     stands: Standing,
+    turns: bool,
+}
+
+/// Where a phrase ends, and what it means.
+struct End {
+    node: usize,
+    meaning: u32,
+    slip: bool,
+    capitals: bool,
+    commas: Commas,
+    stands: Standing,
+    turns: bool,
 }
 
 /// Writes the lexicon and returns the numbers of its words and of its edge slots.
@@ -45,7 +57,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         }
         node as usize
     };
-    let mut ends: Vec<(usize, u32, bool, bool, Commas, Standing)> = Vec::new();
+    let mut ends: Vec<End> = Vec::new();
     for (sense, said) in &senses {
         let (kind, arg) = sense.pack();
         let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
@@ -56,7 +68,15 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         let mut end = |phrase: &str, slip: bool, capitals: bool| {
             let flags = u8::from(!slip && !capitals) | u8::from(sense.tells()) << 1;
             let node = place(phrase, flags);
-            ends.push((node, m, slip, capitals, said.commas(phrase), said.stands));
+            ends.push(End {
+                node,
+                meaning: m,
+                slip,
+                capitals,
+                commas: said.commas(phrase),
+                stands: said.stands,
+                turns: said.turns,
+            });
         };
         said.say.iter().for_each(|p| end(p, false, false));
         said.slips.iter().for_each(|p| end(p, true, false));
@@ -79,21 +99,33 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             meanings.len() as u32 - 1
         });
         let node = place(&name, 1 | u8::from(sense.tells()) << 1);
-        match ends.iter_mut().find(|end| end.0 == node && !end.3) {
-            Some(end) if end.1 == m && commas == Commas::Anywhere => end.4 = commas,
+        match ends
+            .iter_mut()
+            .find(|end| end.node == node && !end.capitals)
+        {
+            Some(end) if end.meaning == m && commas == Commas::Anywhere => end.commas = commas,
             Some(_) => {}
-            None => ends.push((node, m, false, false, commas, Standing::Anyhow)),
+            None => ends.push(End {
+                node,
+                meaning: m,
+                slip: false,
+                capitals: false,
+                commas,
+                stands: Standing::Anyhow,
+                turns: false,
+            }),
         }
     }
-    for (node, m, slip, capitals, commas, stands) in ends {
-        let n = &mut nodes[node];
-        if capitals {
-            n.capitals = Some(m);
+    for end in ends {
+        let n = &mut nodes[end.node];
+        if end.capitals {
+            n.capitals = Some(end.meaning);
         } else {
-            n.plain = Some(m);
-            n.slip = slip;
-            n.commas = commas;
-            n.stands = stands;
+            n.plain = Some(end.meaning);
+            n.slip = end.slip;
+            n.commas = end.commas;
+            n.stands = end.stands;
+            n.turns = end.turns;
         }
     }
 
@@ -161,11 +193,11 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     for n in &nodes {
         w.u32(
             Part::TrieNodes,
-            Ending::pack(n.plain, n.slip, n.commas, n.stands),
+            Ending::pack(n.plain, n.slip, n.commas, n.stands, n.turns),
         );
         w.u32(
             Part::TrieNodes,
-            Ending::pack(n.capitals, false, Commas::Nowhere, Standing::Anyhow),
+            Ending::pack(n.capitals, false, Commas::Nowhere, Standing::Anyhow, false),
         );
     }
     for m in meanings {
@@ -204,6 +236,7 @@ struct Said<'a> {
     commas: bool,
     after_comma: &'a [String],
     stands: Standing,
+    turns: bool,
 }
 
 impl Said<'_> {
@@ -268,6 +301,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Early => Some(Sense::Early),
             Meaning::Mid => Some(Sense::Mid),
             Meaning::Late => Some(Sense::Late),
+            Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
             Meaning::Before => Some(Sense::Before),
             Meaning::After => Some(Sense::After),
             Meaning::NotBefore => Some(Sense::NotBefore),
@@ -311,6 +345,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
                 commas: g.commas,
                 after_comma: &g.after_comma,
                 stands: g.stands,
+                turns: g.turns,
             };
             out.push((sense, said));
         }

@@ -52,6 +52,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         phrases_once,
         phrases_written,
         words_stand,
+        fractions_told,
         devices_reached,
         towns_named,
         warnings_named,
@@ -567,6 +568,24 @@ fn words_stand(e: &Entries, report: &mut Report) {
         if g.stands != Standing::Anyhow && !matches!(g.means, Meaning::Device(_)) {
             let message = "`stands` is for the words of a device; leave it out";
             report.add(&group_spot(f), "stands", message);
+        }
+    }
+}
+
+/// A date is parted into thirds, halves, quarters, tenths, or a century's decades.
+fn fractions_told(e: &Entries, report: &mut Report) {
+    for f in &e.words {
+        if let Meaning::Fraction(nth, of) = f.entry.means {
+            let told = match of {
+                2..=4 | 10 => (1..=of).contains(&nth),
+                100 => nth < 100 && nth % 10 == 0,
+                _ => false,
+            };
+            if !told {
+                let message = "a fraction is a half, third, quarter or tenth by its number, or a \
+                               decade by its years of a hundred";
+                report.add(&group_spot(f), "fraction", message);
+            }
         }
     }
 }
@@ -2943,6 +2962,18 @@ mod tests {
         breaks(r#"Device("ep")"#, "Filler", "device ep", "unreached");
         breaks(r#"Town("alton")"#, "Filler", "alton", "town");
         keeps(r#"Device("tower")"#, r#"Device("tower-burning")"#);
+    }
+
+    #[test]
+    fn a_fraction_is_a_part_that_can_be_told() {
+        let of = |nth_of: &str| format!("Fraction({nth_of})");
+        let town = r#"Lettering("roman")"#;
+        for good in ["1, 2", "4, 4", "10, 10", "0, 100", "90, 100"] {
+            keeps(town, &of(good));
+        }
+        for bad in ["0, 2", "3, 2", "1, 5", "95, 100", "11, 10"] {
+            breaks(town, &of(bad), "words 'roman'", "fraction");
+        }
     }
 
     #[test]

@@ -3,13 +3,15 @@
 use std::cmp::Reverse;
 
 use puncheon_schema::entry::{Case, Slot};
-use puncheon_schema::image::{Image, Meets, Meta, RowView};
+use puncheon_schema::image::{Image, Meets, Meta, RowView, Sense};
 
 use crate::explain;
 use crate::narrow::{Group, Hit, Narrow, Options};
+use crate::pieces::{Is, Pieces};
 use crate::reading::{Kind, Outcome, OutsideBecause, Reading};
 use crate::sighting::{LetterSeen, What, slot_name};
 use crate::tables::Tables;
+use crate::text::Text;
 
 /// The most answers that are numbered: one key answers each.
 pub const MOST_ANSWERS: usize = 9;
@@ -90,6 +92,14 @@ impl Piece {
             let seen = crate::sightings(tables, &described(lines, |_| true));
             (seen.signature(), seen.claimed.len())
         };
+        // Words of which only the question mark counts, or a mark's name, ask something; and those that
+        // say no more than that it cannot be read would wipe out the mark before.
+        let plain = typed.trim_end_matches(['?', ' ']);
+        let asks =
+            plain != typed && (names_only(tables, plain) || !self.clone().add(tables, plain));
+        if asks || cannot_tell(tables, typed, None) {
+            return false;
+        }
         let before = known(self.lines());
         let new = marks(tables, typed);
         // A word that cannot stand alone, such as "worn", goes with the mark before it.
@@ -221,6 +231,63 @@ fn described(lines: &[Line], with: impl Fn(usize) -> bool) -> String {
     out
 }
 
+/// Does a line say that something cannot be made out, and name no mark: "worn smooth"? A letter named is
+/// the one that `asked` is about. Bare wear ("worn") is not enough: a worn mark may be read.
+pub fn cannot_tell(tables: &Tables, typed: &str, asked: Option<Feature>) -> bool {
+    let letter = matches!(
+        asked,
+        Some(Feature::Letter | Feature::Style | Feature::Outline)
+    );
+    let said = |what: Is| what == Is::Sense(Sense::Illegible);
+    let beside = |what: Is| {
+        is_small(what)
+            || matches!(
+                what,
+                Is::Unknown | Is::Sense(Sense::FalseFriend | Sense::NothingElse)
+            )
+            || letter && what == Is::Sense(Sense::LetterNoun)
+    };
+    let all = pieces(tables, typed);
+    all.iter().any(|w| said(*w)) && all.into_iter().all(|w| said(w) || beside(w))
+}
+
+/// Does a line name a mark's place and nothing of the mark: "maker"?
+fn names_only(tables: &Tables, typed: &str) -> bool {
+    let noun = |what: Is| {
+        matches!(
+            what,
+            Is::Sense(
+                Sense::SlotNoun(_) | Sense::SponsorNoun | Sense::LetterNoun | Sense::StandardNoun
+            )
+        )
+    };
+    pieces(tables, typed)
+        .into_iter()
+        .all(|w| noun(w) || is_small(w))
+}
+
+fn pieces(tables: &Tables, typed: &str) -> Vec<Is> {
+    let image = tables.image();
+    let cut = Pieces::cut(image, Text::new(image, typed));
+    cut.pieces.into_iter().map(|p| p.what).collect()
+}
+
+/// Does a word say nothing of a mark by itself?
+fn is_small(what: Is) -> bool {
+    matches!(
+        what,
+        Is::Sense(
+            Sense::Filler
+                | Sense::Article
+                | Sense::MarkNoun
+                | Sense::Worn
+                | Sense::Doubt
+                | Sense::And
+                | Sense::Or
+        ) | Is::Question
+    )
+}
+
 /// What was typed, mark by mark: parted at the commas and semicolons between two marks, never within
 /// one ("leopard's head, crowned").
 fn marks(tables: &Tables, typed: &str) -> Vec<Line> {
@@ -284,6 +351,9 @@ pub struct Question {
     pub answers: Vec<Choice>,
     /// Office-years that are left on average.
     pub leaves: f64,
+    /// The words that say that there is one, and not which, to be added as a line; none where that
+    /// answers nothing.
+    pub some: Option<String>,
     /// Where the style of a letter is asked, the letter.
     letter: Option<String>,
 }
@@ -596,6 +666,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             asks,
             answers,
             leaves: average,
+            some: None,
             letter: None,
         })
     }
@@ -818,7 +889,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             (true, _) => format!("Is there {one}, and which?"),
             (false, _) => format!("Which {name} is it?"),
         };
-        self.question(
+        let question = self.question(
             Feature::Mark(slot),
             asks,
             answers,
@@ -835,7 +906,11 @@ impl<'a, 'n> Asks<'a, 'n> {
                     s.meets.contains(&a) || s.due.is_empty() && s.may
                 }
             },
-        )
+        );
+        question.map(|q| Question {
+            some: none.then(|| name.to_string()),
+            ..q
+        })
     }
 
     /// One office's mark was a further mark of others, beside their own town marks.

@@ -3,6 +3,8 @@
 //! Initials prove no maker: at best one is possible. Letters that are none of a maker's speak against
 //! it, and the register holds only some marks.
 
+use std::ops::Range;
+
 use puncheon_schema::image::{Image, Sense};
 use serde::Serialize;
 
@@ -107,6 +109,42 @@ pub(crate) fn names_maker(tables: &Tables, words: &str) -> bool {
         ..Claim::default()
     };
     found(tables, &claim).iter().any(|f| f.name.is_some())
+}
+
+/// Whoever a claim names, in bytes of its text: makers, capitalised words of the register's names, and
+/// capitalised words behind "by", which may be a retailer's.
+pub(crate) fn named(tables: &Tables, claim: &Claim) -> Vec<Range<usize>> {
+    let (image, registers) = (tables.image(), tables.registers());
+    let makers = found(tables, claim)
+        .into_iter()
+        .map(|f| f.unused.start + f.start..f.unused.start + f.end);
+    let text = claim.text.as_str();
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let bare = |w: &str| w.trim_matches([',', ';', '.', ':', '(', ')']).to_string();
+    let capital = |w: &str| {
+        let shouted = w.chars().count() > 2 && !w.contains(char::is_lowercase);
+        w.starts_with(char::is_uppercase) && !shouted
+    };
+    let registered = |w: &str| {
+        let name = Name::read(registers.index(), image, w, false);
+        name.is_some_and(|n| {
+            n.groups.is_empty() && !registers.index().find(registers, &n).is_empty()
+        })
+    };
+    let mut out: Vec<Range<usize>> = makers.collect();
+    // "by Eley & Fearn": what joins two names is part of both.
+    let mut behind_by = false;
+    for (i, w) in words.iter().enumerate() {
+        let word = bare(w);
+        let joins = || names::joins(image, &word) && words.get(i + 1).is_some_and(|n| capital(n));
+        if capital(&word) && (behind_by || registered(&word)) {
+            let start = w.as_ptr() as usize - text.as_ptr() as usize;
+            out.push(start..start + w.len());
+        }
+        behind_by = word.eq_ignore_ascii_case(INTRODUCES)
+            || behind_by && (capital(&word) || joins()) && !w.ends_with([',', ';']);
+    }
+    out
 }
 
 fn found(tables: &Tables, claim: &Claim) -> Vec<Found> {

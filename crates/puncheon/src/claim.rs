@@ -150,7 +150,8 @@ impl Claim {
     /// office is not understood, or if it contradicts itself: dropping such a word would let the
     /// rest of the claim hold.
     pub fn read(tables: &Tables, claim: &str) -> Result<Claim, ClaimError> {
-        claim_words::read(tables.image(), claim).map_err(|e| {
+        let names = |c: &Claim| attributed::named(tables, c);
+        claim_words::read(tables.image(), claim, &names).map_err(|e| {
             let alone = e.wrong.ends_with(claim_words::NAMES_NOTHING);
             match alone && attributed::names_maker(tables, claim) {
                 // Initials prove no maker, so that a name alone cannot be tested.

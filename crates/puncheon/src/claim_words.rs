@@ -1,7 +1,9 @@
 //! The words of a claim: offices, dates, reigns and standards, in any order.
 //!
-//! What is not understood is never dropped in silence. A figure, a place or a word that narrows a
-//! date refuses the claim, since the rest of it might hold without that word.
+//! What is not understood is never dropped in silence. A figure, a place, a word that orders or turns
+//! a date and no date has put to use, and any word not understood beside what is claimed refuse the
+//! claim, since the rest of it might hold without that word. What is set aside is known: objects,
+//! makers' names, and what a piece has on it.
 
 use std::borrow::Cow;
 use std::cell::Cell;
@@ -9,11 +11,12 @@ use std::ops::Range;
 
 use puncheon_schema::entry::{DeviceKind, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS, Meta, Sense};
+use puncheon_schema::image::{Ending, Image, METALS, Meta, Sense};
 use strsim::osa_distance;
 
 use crate::claim::{Claim, ClaimError, Unused, Years};
-use crate::dating::{ABOUT, Dating, century};
+use crate::dating::{ABOUT, CENTURY, Dating, century};
+use crate::initials::{ending, sense};
 use crate::narrow::ones;
 use crate::pieces::{Is, Piece, Pieces};
 use crate::reading::RemarkKind;
@@ -27,31 +30,18 @@ const AHEAD: usize = 40;
 /// The most dates of which any will do.
 const MOST_SPANS: usize = 100;
 
-/// Words that narrow or turn a date: dropping one would change what is claimed.
-const NARROWING: [&str; 22] = [
-    "half",
-    "halves",
-    "quarter",
-    "third",
-    "decade",
-    "first",
-    "last",
-    "latter",
-    "final",
-    "older",
-    "younger",
-    "later",
-    "earlier",
-    "onwards",
-    "onward",
-    "not",
-    "no",
-    "never",
-    "without",
-    "except",
-    "excluding",
-    "th",
-];
+/// Words that only say that a date is one.
+const SAYS_DATE: [&str; 6] = ["period", "era", "reign", "date", "dated", "year"];
+
+/// What opens a list of what a piece has on it.
+const HAS: &str = "with";
+
+/// Into how many parts a century alone is cut: decades, by number or by name.
+const PARTS_OF_CENTURY: i32 = 10;
+
+/// What to write for a word of dates that was not understood.
+const YEARS_MEANT: &str = "write the years meant, as 1851-1900, \"not after 1810\" or \
+                           \"last quarter of the 18th century\"";
 
 /// What is wrong with words of which none bears on a claim.
 pub(crate) const NAMES_NOTHING: &str = "the claim names no office, year, reign or standard";
@@ -60,8 +50,12 @@ const MONTHS: [&str; 12] = [
     "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
 ];
 
-/// Reads a claim.
-pub(crate) fn read(image: &Image, claim: &str) -> Result<Claim, ClaimError> {
+/// Reads a claim. `names` finds whoever is named in one, in bytes of its text.
+pub(crate) fn read(
+    image: &Image,
+    claim: &str,
+    names: &dyn Fn(&Claim) -> Vec<Range<usize>>,
+) -> Result<Claim, ClaimError> {
     let written = spelled(claim);
     let pieces = Pieces::cut(image, Text::new(image, &written));
     Reader {
@@ -74,10 +68,12 @@ pub(crate) fn read(image: &Image, claim: &str) -> Result<Claim, ClaimError> {
         metals: Vec::new(),
         dates: Vec::new(),
         last_office: None,
-        spoken_of: None,
         word: Cell::default(),
+        waiting: None,
+        unread: Vec::new(),
+        turning: Vec::new(),
     }
-    .read()
+    .read(names)
 }
 
 /// Ways of writing a date that run together: "C19th", "1790's", "circa1803", "1794-05-14".
@@ -186,6 +182,9 @@ struct Date {
     short: bool,
     /// As typed, before the words round it are taken into account.
     plain: (i32, i32),
+    /// The piece that it begins with, and the first of the words that waited for it.
+    first: usize,
+    waited: Option<usize>,
     dating: Dating,
 }
 
@@ -213,14 +212,18 @@ struct Reader<'i, 't> {
     dates: Vec<Date>,
     /// Where the last office named ends.
     last_office: Option<usize>,
-    /// Where words about something else, such as an engraving, end.
-    spoken_of: Option<usize>,
     /// The stretch between blanks that was looked at last, and whether a figure stands in it.
     word: Cell<(usize, usize, bool)>,
+    /// The first of the words that wait for their date.
+    waiting: Option<usize>,
+    /// Pieces that were not understood.
+    unread: Vec<usize>,
+    /// Pieces that order or turn a date, and that no date has put to use.
+    turning: Vec<usize>,
 }
 
 impl Reader<'_, '_> {
-    fn read(mut self) -> Result<Claim, ClaimError> {
+    fn read(mut self, names: &dyn Fn(&Claim) -> Vec<Range<usize>>) -> Result<Claim, ClaimError> {
         let mut dating = Dating::default();
         let mut k = 0;
         while k < self.pieces.pieces.len() {
@@ -230,7 +233,10 @@ impl Reader<'_, '_> {
             u.text = self.pieces.text.typed[u.start..u.end].to_string();
         }
         self.unplaced()?;
-        self.narrowing()?;
+        self.without_a_date(dating)?;
+        self.parts_of_dates()?;
+        self.not_put_to_use()?;
+        self.not_read(names)?;
         self.dates_together()?;
         self.standards_together()?;
         self.corrections();
@@ -270,11 +276,6 @@ impl Reader<'_, '_> {
         if let Some(next) = self.part_of_a_day(k) {
             return Ok(next);
         }
-        if let Some((portion, next)) = self.portion(k) {
-            dating.portion = Some(portion);
-            dating.start.get_or_insert(p.start);
-            return Ok(next);
-        }
         if let Some(next) = self.behind_a_date(k) {
             return Ok(next);
         }
@@ -308,7 +309,11 @@ impl Reader<'_, '_> {
             Is::Unknown if self.figures(&p) || self.like_an_office(&p) => {
                 return Err(self.not_understood(k));
             }
-            Is::Unknown | Is::Letter | Is::Initials | Is::Measure | Is::Number => self.aside(&p),
+            Is::Measure | Is::Number => self.aside(&p),
+            Is::Letter | Is::Initials if self.of_a_mark(k) => self.aside(&p),
+            // Before a noun it is the article.
+            Is::Letter if sense(self.image, &self.lower(k)) == Some(Sense::Article) => {}
+            Is::Unknown | Is::Letter | Is::Initials => self.unread(k),
             Is::Colon | Is::Slash => {}
         }
         Ok(k + 1)
@@ -324,6 +329,9 @@ impl Reader<'_, '_> {
             let wrong = format!("\"{text}\" can be read two ways");
             let remedy = format!("write {a}-{b}, or the earlier year first");
             return Err(self.error(p.start..p.end, wrong, Some(remedy)));
+        }
+        if let Some(style) = self.styled(k) {
+            return Err(self.no_date_for(style));
         }
         let mut d = std::mem::take(dating);
         self.signs_beside(k, &mut d);
@@ -394,33 +402,68 @@ impl Reader<'_, '_> {
         (day && (month(k + 1) || k > 0 && month(k - 1) && year(k + 1))).then_some(k + 1)
     }
 
-    /// "2nd half of", "last quarter of the", "first decade of": which part of what follows.
-    fn portion(&self, k: usize) -> Option<((i32, i32, i32), usize)> {
-        let n = match self.lower(k).as_str() {
-            "first" | "1st" | "earlier" => 1,
-            "second" | "2nd" => 2,
-            "third" | "3rd" => 3,
-            "fourth" | "4th" => 4,
-            "last" | "latter" | "final" => -1,
-            // One phrase of two words.
-            w => {
-                let (a, b) = w.split_once(' ')?;
-                let n = match a {
-                    "first" | "1st" => 1,
-                    "second" | "2nd" => 2,
-                    "third" | "3rd" => 3,
-                    "fourth" | "4th" => 4,
-                    "last" | "latter" | "final" => -1,
-                    _ => return None,
-                };
-                return Some((portion_of(n, b)?, k + 1));
-            }
+    /// Lets a word wait for its date. One that measures a piece has none to wait for.
+    fn wait(&mut self, k: usize, dating: &mut Dating, f: impl FnOnce(&mut Dating)) {
+        let p = self.pieces.pieces[k];
+        if self.is(k + 1) == Some(Is::Measure) {
+            return self.aside(&p);
+        }
+        f(dating);
+        dating.start.get_or_insert(p.start);
+        self.waiting.get_or_insert(k);
+    }
+
+    /// Letters are a mark's or a name's, and not a date's: called a letter or a maker's mark, beside a
+    /// name, or away from every date.
+    fn of_a_mark(&self, k: usize) -> bool {
+        let pieces = &self.pieces.pieces;
+        let clause = pieces[k].clause;
+        let called = pieces.iter().filter(|p| p.clause == clause).any(|p| {
+            matches!(
+                p.what,
+                Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
+            )
+        });
+        let beside = [k.checked_sub(1), Some(k + 1)];
+        let beside = || beside.into_iter().flatten().filter_map(|j| pieces.get(j));
+        let name = |p: &Piece| {
+            matches!(p.what, Is::Unknown | Is::Initials | Is::Sense(Sense::Aside))
+                && self.pieces.typed(p).starts_with(char::is_uppercase)
         };
-        let next = (k + 1..self.pieces.pieces.len())
-            .take(AHEAD)
-            .counted()
-            .find(|j| self.is(*j) != Some(Is::Sense(Sense::Filler)) || is_part(&self.lower(*j)))?;
-        Some((portion_of(n, &self.lower(next))?, next + 1))
+        let far = pieces[k].what == Is::Initials
+            && !beside().any(|p| p.clause == clause && dates(p.what));
+        called || far || beside().any(name)
+    }
+
+    /// Does a word order or turn a date?
+    fn turns(&self, k: usize) -> bool {
+        let words = self.lower(k).replace('-', " ");
+        ending(self.image, &words).is_some_and(Ending::turns)
+    }
+
+    /// Puts aside a word that was not understood.
+    fn unread(&mut self, k: usize) {
+        let p = self.pieces.pieces[k];
+        self.aside(&p);
+        if !SAYS_DATE.contains(&self.lower(k).as_str()) && !self.on_the_piece(k) {
+            self.unread.push(k);
+        }
+    }
+
+    /// "with a ... finial": is it what the piece has on it, with nothing claimed before or behind it in
+    /// the clause?
+    fn on_the_piece(&self, k: usize) -> bool {
+        let pieces = &self.pieces.pieces;
+        let same = |p: &&Piece| p.clause == pieces[k].clause;
+        let has =
+            |j: usize| pieces[j].what == Is::Sense(Sense::And) && self.lower(j).starts_with(HAS);
+        let first = k - pieces[..k].iter().rev().take_while(same).count();
+        let behind = pieces[k..].iter().take_while(same);
+        (first..k)
+            .rev()
+            .find(|j| has(*j) || claims(pieces[*j].what))
+            .is_some_and(has)
+            && !behind.into_iter().any(|p| claims(p.what))
     }
 
     /// "or later", "and earlier", "onwards" behind a date.
@@ -488,21 +531,19 @@ impl Reader<'_, '_> {
         if sense == Sense::About && self.about_beside(k, dating) {
             return Ok(k + 1);
         }
-        let mut word = |f: &dyn Fn(&mut Dating)| {
-            f(dating);
-            dating.start.get_or_insert(p.start);
-        };
+        let mut word = |f: &dyn Fn(&mut Dating)| self.wait(k, dating, f);
         match sense {
             Sense::Town(o) => self.office(k, o as usize)?,
             Sense::Standard(s) | Sense::StandardMark(s) => self.standard(s as usize),
             Sense::Device(d) => return self.device(k, d, dating).map(|()| k + 1),
             Sense::Reign(r) => {
-                let styled = self.is(k + 1) == Some(Is::Sense(Sense::Style));
+                let styled = self.styled(k).is_some();
                 // A surname: "Charles Stuart Harris".
                 let named = self.part_of_a_name(k);
                 if styled || named {
                     self.aside(&p);
                     *dating = Dating::default();
+                    self.waiting = None;
                 } else {
                     let view = image.reign(r as usize);
                     self.date(k, k, view.years(), std::mem::take(dating));
@@ -520,6 +561,7 @@ impl Reader<'_, '_> {
             Sense::Early => word(&|d| d.third(1)),
             Sense::Mid => word(&|d| d.third(2)),
             Sense::Late => word(&|d| d.third(3)),
+            Sense::Fraction(nth, of) => word(&|d| d.part(nth, of)),
             Sense::SlotNoun(Slot::Import) => self.claim.imported = true,
             Sense::Absent | Sense::AbsentAfter => {
                 let wrong = format!("\"{}\" turns the claim round", self.pieces.typed(&p));
@@ -532,9 +574,17 @@ impl Reader<'_, '_> {
             | Sense::MarkNoun
             | Sense::StandardNoun => {
                 let metals = self.metals_in(&p);
-                // "later decorated in 1880" dates the decoration.
-                if sense != Sense::Filler && self.lower(k).starts_with("later") {
+                // "later decorated in 1880" dates the decoration, and "a later crest" the crest.
+                let deed = !self.turns(k) || self.thing(k + 1);
+                if sense != Sense::Filler && self.lower(k).starts_with("later") && deed {
                     return Ok(self.rest_aside(k));
+                }
+                if self.turns(k) {
+                    self.turning.push(k);
+                }
+                if self.mended_far(k) {
+                    self.unread(k);
+                    return Ok(k + 1);
                 }
                 if metals.is_empty() && matches!(sense, Sense::Aside | Sense::Sign(_)) {
                     self.aside(&p);
@@ -549,14 +599,66 @@ impl Reader<'_, '_> {
             | Sense::LetterNoun
             | Sense::ClaimIntro
             | Sense::MadeIn
-            | Sense::Century
             | Sense::SlotNoun(_) => {}
+            // An ordinal takes the century that belongs to it.
+            Sense::Century | Sense::Pseudo | Sense::NothingElse => {
+                self.aside(&p);
+                self.turning.push(k);
+            }
             // What is engraved is no claim of what was struck.
             Sense::Engraved => return Ok(self.rest_aside(k)),
             Sense::FalseFriend if self.like_an_office(&p) => return Err(self.not_understood(k)),
-            _ => self.aside(&p),
+            Sense::FalseFriend => self.unread(k),
+            _ if self.mended_far(k) => self.unread(k),
+            _ => {
+                self.aside(&p);
+                if self.turns(k) {
+                    self.turning.push(k);
+                }
+            }
         }
         Ok(k + 1)
+    }
+
+    /// Was a word taken for another by more than one slip? Set aside, it may as well mean something else.
+    fn mended_far(&self, k: usize) -> bool {
+        let p = &self.pieces.pieces[k];
+        let mut mended = self
+            .pieces
+            .remarks
+            .iter()
+            .filter(|r| (r.start, r.end) == (p.start, p.end));
+        mended.any(|r| {
+            let nearest = r.nearest.as_deref().unwrap_or_default();
+            osa_distance(&r.text.to_lowercase(), nearest) > 1
+        })
+    }
+
+    /// Is the piece a thing, or what was done to one?
+    fn thing(&self, k: usize) -> bool {
+        matches!(
+            self.is(k),
+            Some(Is::Sense(
+                Sense::Aside | Sense::Sign(_) | Sense::Part | Sense::Engraved | Sense::Decorative
+            ))
+        ) && !self.turns(k)
+    }
+
+    /// The word that makes a date a style: "Georgian style", "neo-Georgian", "in the style of 1803".
+    fn styled(&self, k: usize) -> Option<usize> {
+        let style = |j: &usize| {
+            let p = self.pieces.pieces[*j];
+            p.what == Is::Sense(Sense::Style) && p.clause == self.pieces.pieces[k].clause
+        };
+        let small = |j: &usize| {
+            matches!(
+                self.is(*j),
+                Some(Is::Sense(Sense::Filler | Sense::Article | Sense::In))
+            )
+        };
+        let before = (0..k).rev().find(|j| !small(j)).filter(style);
+        let behind = Some(k + 1).filter(|j| *j < self.pieces.pieces.len());
+        before.or(behind.filter(style))
     }
 
     /// Puts aside what is left of the clause.
@@ -567,10 +669,9 @@ impl Reader<'_, '_> {
             .counted()
             .take_while(|q| q.clause == clause)
             .count();
-        // One span, which is no loose word that may narrow a date.
+        // One span, in which no word is looked at by itself.
         let (start, stop) = (self.pieces.pieces[k].start, self.pieces.pieces[end - 1].end);
         self.not_used(start, stop);
-        self.spoken_of = Some(stop);
         end
     }
 
@@ -698,6 +799,8 @@ impl Reader<'_, '_> {
             period: false,
             short: false,
             plain,
+            first,
+            waited: self.waiting.take(),
             dating,
         };
         date.settle();
@@ -762,9 +865,8 @@ impl Reader<'_, '_> {
 
     fn aside(&mut self, p: &Piece) {
         let typed = self.pieces.text.typed;
-        // Words that only say that a date is one.
         let bare = typed[p.start..p.end].to_lowercase();
-        if ["period", "era", "reign", "date", "dated", "year"].contains(&bare.as_str()) {
+        if SAYS_DATE.contains(&bare.as_str()) {
             return;
         }
         match self.claim.not_used.last_mut() {
@@ -871,29 +973,117 @@ impl Reader<'_, '_> {
         beside.map_or(Ok(()), |k| Err(self.not_understood(k)))
     }
 
-    /// A word that narrows or turns a date and was not understood.
-    fn narrowing(&self) -> Result<(), ClaimError> {
-        if self.dates.is_empty() {
+    /// Words that no date followed: a part is of the date before, where nothing else can be meant.
+    fn without_a_date(&mut self, dating: Dating) -> Result<(), ClaimError> {
+        let Some(k) = self.waiting.filter(|_| dating.narrows()) else {
             return Ok(());
+        };
+        let pieces = &self.pieces.pieces;
+        let only = Dating {
+            portion: None,
+            start: None,
+            ..dating
+        };
+        let alone = pieces[k..]
+            .iter()
+            .take_while(|p| p.clause == pieces[k].clause)
+            .all(|p| {
+                let says_date = SAYS_DATE.contains(&self.pieces.typed(p));
+                dates(p.what) || small(p.what) || says_date
+            });
+        let end = pieces[k].end;
+        let many = |d: &&mut Date| d.dating.portion.is_none() && d.plain.0 != d.plain.1;
+        match self.dates.last_mut().filter(many) {
+            Some(d) if alone && !only.narrows() => {
+                (d.dating.portion, d.dating.torn) = (dating.portion, dating.torn);
+                d.dating.about |= dating.about;
+                d.end = d.end.max(end);
+                d.settle();
+                Ok(())
+            }
+            _ => Err(self.no_date_for(k)),
         }
-        for u in &self.claim.not_used {
-            if self.spoken_of == Some(u.end) {
+    }
+
+    /// A third of one year, or a decade of less than a century, is no date.
+    fn parts_of_dates(&mut self) -> Result<(), ClaimError> {
+        for i in 0..self.dates.len() {
+            let d = &self.dates[i];
+            let Some((_, _, of)) = d.dating.portion else {
+                continue;
+            };
+            let one_year = d.plain.0 == d.plain.1;
+            // "an early spoon of 1803" is early, and not the year.
+            let of_a_thing = || (d.waited.unwrap_or(d.first)..d.first).any(|k| self.thing(k));
+            if one_year && of_a_thing() {
+                let d = &mut self.dates[i];
+                d.dating.portion = None;
+                d.settle();
                 continue;
             }
-            let mut at = u.start;
-            for word in u.text.split(' ') {
-                let bare = word.to_lowercase();
-                let bare = bare.trim_matches(|c: char| !c.is_alphanumeric());
-                if NARROWING.contains(&bare) {
-                    let wrong = format!("\"{word}\" was not understood");
-                    let remedy = "write the years meant, as 1851-1900, \"not after 1810\" or \
-                                  \"last quarter of the 18th century\"";
-                    return Err(self.error(at..at + word.len(), wrong, Some(remedy.into())));
-                }
-                at += word.len() + 1;
-            }
+            let wrong = if one_year {
+                "is part of a year, and a letter stands for a whole one"
+            } else if d.dating.torn {
+                "names parts that do not meet"
+            } else if of >= PARTS_OF_CENTURY && !d.round {
+                "is a decade of no century"
+            } else {
+                continue;
+            };
+            let typed = &self.pieces.text.typed[d.start..d.end];
+            let wrong = format!("\"{typed}\" {wrong}");
+            return Err(self.error(d.start..d.end, wrong, Some(YEARS_MEANT.into())));
         }
         Ok(())
+    }
+
+    /// A word that orders or turns a date, and that no date has put to use.
+    fn not_put_to_use(&self) -> Result<(), ClaimError> {
+        let claimed = !self.dates.is_empty() || !self.claim.offices.is_empty();
+        match self.turning.first().filter(|_| claimed) {
+            Some(k) => Err(self.no_date_for(*k)),
+            None => Ok(()),
+        }
+    }
+
+    /// A word that was not understood, in a sentence that claims something.
+    fn not_read(&self, names: &dyn Fn(&Claim) -> Vec<Range<usize>>) -> Result<(), ClaimError> {
+        let pieces = &self.pieces.pieces;
+        let claiming = |k: &&usize| {
+            let sentence = pieces[**k].sentence;
+            pieces
+                .iter()
+                .any(|p| p.sentence == sentence && claims(p.what))
+        };
+        let mut unread = self.unread.iter().filter(claiming).peekable();
+        if unread.peek().is_none() {
+            return Ok(());
+        }
+        let names = names(&Claim {
+            text: self.pieces.text.typed.to_string(),
+            ..self.claim.clone()
+        });
+        let named = |k: &usize| {
+            let p = &pieces[*k];
+            names.iter().any(|n| n.start <= p.start && p.end <= n.end)
+        };
+        unread.find(|k| !named(k)).map_or(Ok(()), |k| {
+            let at = self.whole_word(&pieces[*k]);
+            let wrong = format!(
+                "\"{}\" was not understood",
+                &self.pieces.text.typed[at.clone()]
+            );
+            let remedy = "leave it out if it says nothing of date or place; write \"by\" before a \
+                          maker's name, and a date in years, as 1851-1900";
+            Err(self.error(at, wrong, Some(remedy.into())))
+        })
+    }
+
+    /// A word of dates that none was found for.
+    fn no_date_for(&self, k: usize) -> ClaimError {
+        let p = self.pieces.pieces[k];
+        let wrong = format!("\"{}\" was not understood", self.pieces.typed(&p));
+        self.error(p.start..p.end, wrong, Some(YEARS_MEANT.into()))
     }
 
     fn not_understood(&self, k: usize) -> ClaimError {
@@ -944,7 +1134,13 @@ impl Reader<'_, '_> {
                 continue;
             };
             let range = l.end.min(d.start)..d.start;
-            let between = self.between(&typed[..l.start], range.clone());
+            // "by Eley & Fearn" joins no dates.
+            let things = self.pieces.pieces.iter().filter(|p| {
+                let of_a_name = matches!(p.what, Is::Unknown | Is::Sense(Sense::Aside));
+                range.contains(&p.start) && of_a_name && !SAYS_DATE.contains(&self.pieces.typed(p))
+            });
+            let behind = things.map(|p| p.end.min(d.start)).max();
+            let between = self.between(&typed[..l.start], behind.unwrap_or(range.start)..range.end);
             // An office and its date on each side of "or" are two claims.
             let pieces = &self.pieces.pieces;
             let first = pieces.partition_point(|p| p.start < range.start);
@@ -1093,6 +1289,48 @@ impl Reader<'_, '_> {
 /// The word before two dates of which the one begins a span and the other ends it.
 const BETWEEN: &[u8] = b"between";
 
+/// Is it part of a date?
+fn dates(what: Is) -> bool {
+    matches!(
+        what,
+        Is::Years(..)
+            | Is::Ordinal(_)
+            | Is::Sense(
+                Sense::Reign(_)
+                    | Sense::Century
+                    | Sense::Early
+                    | Sense::Mid
+                    | Sense::Late
+                    | Sense::Fraction(..)
+                    | Sense::Before
+                    | Sense::After
+                    | Sense::NotBefore
+                    | Sense::NotAfter
+                    | Sense::About
+                    | Sense::Doubt
+            )
+    )
+}
+
+/// Does it claim something, or is it part of what does?
+fn claims(what: Is) -> bool {
+    dates(what)
+        || matches!(
+            what,
+            Is::Sense(Sense::Town(_) | Sense::Standard(_) | Sense::StandardMark(_))
+        )
+}
+
+/// A small word with nothing to say.
+fn small(what: Is) -> bool {
+    matches!(
+        what,
+        Is::Sense(Sense::Filler | Sense::Article | Sense::In | Sense::Or | Sense::And)
+            | Is::Slash
+            | Is::Colon
+    )
+}
+
 /// How two dates are joined.
 enum Join {
     /// Either will do.
@@ -1128,23 +1366,6 @@ fn day_between(r: &Reader, k: usize) -> bool {
         && matches!(r.is(k + 2), Some(Is::Years(..)))
 }
 
-fn is_part(word: &str) -> bool {
-    portion_of(1, word).is_some()
-}
-
-/// Which part of how many: the last quarter is the fourth of four.
-fn portion_of(n: i32, part: &str) -> Option<(i32, i32, i32)> {
-    let of = match part {
-        "half" | "halves" => 2,
-        "third" | "thirds" => 3,
-        "quarter" | "quarters" => 4,
-        "decade" => 10,
-        _ => return None,
-    };
-    let n = if n < 0 { of } else { n };
-    (n <= of).then_some((n, n, of))
-}
-
 /// A sentence on how a date was taken.
 fn convention(d: &Date, typed: &str) -> Option<String> {
     let words = typed[d.start..d.end].trim();
@@ -1165,6 +1386,7 @@ fn convention(d: &Date, typed: &str) -> Option<String> {
             let (from, to) = (names[(a - 1) as usize], names[(b - 1) as usize]);
             how.push(format!("from its {from} to its {to} third"));
         }
+        Some((decade, _, CENTURY)) => how.push(format!("its decade of {decade}")),
         Some((a, _, of)) => {
             let nth = ["first", "second", "third", "fourth"];
             let nth = nth.get((a - 1) as usize).copied().unwrap_or("last");

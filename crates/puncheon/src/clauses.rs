@@ -916,6 +916,7 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Early => self.date_word(k, |d| d.third(1)),
             Sense::Mid => self.date_word(k, |d| d.third(2)),
             Sense::Late => self.date_word(k, |d| d.third(3)),
+            Sense::Fraction(nth, of) => self.date_word(k, |d| d.part(nth, of)),
             Sense::Century => self.remark(k, RemarkKind::SetAside, None),
             Sense::Style => self.remark(k, RemarkKind::SetAside, None),
             Sense::Engraved => {
@@ -1719,6 +1720,7 @@ impl<'i, 't> Clauses<'i, 't> {
                             | Sense::Early
                             | Sense::Mid
                             | Sense::Late
+                            | Sense::Fraction(..)
                             | Sense::Century
                             | Sense::Before
                             | Sense::After

@@ -6,7 +6,7 @@
 use std::fmt;
 use std::ops::Range;
 
-use puncheon_schema::image::{Image, Sense};
+use puncheon_schema::image::{Ending, Image, Sense};
 use puncheon_schema::register::Register;
 use puncheon_schema::sponsor;
 
@@ -116,10 +116,14 @@ fn chunks(text: &str) -> impl Iterator<Item = Chunk<'_>> {
 
 /// What a word, or a phrase, means by itself.
 pub(crate) fn sense(image: &Image, words: &str) -> Option<Sense> {
+    ending(image, words)?.plain().map(|m| image.meaning(m))
+}
+
+/// Where words lead that are a phrase of the vocabulary, or begin one.
+pub(crate) fn ending(image: &Image, words: &str) -> Option<Ending> {
     let mut words = words.split_whitespace();
     let node = words.try_fold(0, |node, w| image.step(node, image.word(w.as_bytes())?))?;
-    let ending = (node != 0).then(|| image.ending(node))?;
-    ending.plain().map(|m| image.meaning(m))
+    (node != 0).then(|| image.ending(node))
 }
 
 /// Do words between two groups of letters say that one stands over the other?

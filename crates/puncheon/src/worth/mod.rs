@@ -83,6 +83,8 @@ pub struct Asked {
 pub struct SaleAsked {
     /// All that the piece cost.
     pub paid: Option<String>,
+    /// That is a hammer price: the premium and its tax come on top.
+    pub paid_hammer: bool,
     /// The share of the price that the place of sale charges.
     pub fee: Option<String>,
     /// The fee falls on the hammer price alone, and not on the post charged as well.
@@ -523,7 +525,12 @@ pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
     let piece = asked.piece.trim();
     if !piece.is_empty() || asked.marks.is_some() {
         value(tables, asked, &prices, &currency, &mut out)?;
-    } else if !prices.is_empty() || !asked.less.is_empty() {
+    } else if !prices.is_empty()
+        || !asked.less.is_empty()
+        || asked.metal.is_some()
+        || asked.item.is_some()
+    {
+        // Whatever is said of the metal needs a weight.
         return Err(weight::unread(image, piece));
     }
     let wants_metal = asked.pays.is_some() && out.value.is_none();
@@ -534,7 +541,7 @@ pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
         ));
     }
     if let Some(figures) = figures {
-        out.sale = Some(figures.sell(&till, &out)?);
+        out.sale = figures.sell(&till, &out)?;
     } else if piece.is_empty() && asked.marks.is_none() {
         return Err(weight::unread(image, piece));
     }
@@ -729,7 +736,12 @@ fn pays_share(typed: &str) -> Result<BigRational, Refused> {
 /// The figures of a sale, read and in whole pennies.
 struct SaleFigures {
     terms: Terms,
+    /// As it was named.
     paid: Option<Pennies>,
+    /// What was paid is a hammer price.
+    hammer: bool,
+    /// The first charge of a sale that was named.
+    charge: Option<&'static str>,
     at: Vec<Pennies>,
     wish: Option<Wish>,
     /// The terms as typed, for a reader.
@@ -757,6 +769,34 @@ impl SaleFigures {
             return Err(Refused::new(
                 "a tax on the premium is named, and no premium",
                 "name the premium too, such as 25%",
+            ));
+        }
+        if asked.fee_on_hammer && asked.fee.is_none() {
+            return Err(Refused::new(
+                "what a fee falls on is named, and no fee",
+                "name the fee too, such as 11%, or leave out what it falls on",
+            ));
+        }
+        if asked.paid_hammer && (asked.paid.is_none() || premium.is_none()) {
+            return Err(Refused::new(
+                "a hammer price is said to be paid, and the price or its premium is lacking",
+                "name both, such as --paid 150 --premium 26%; without a premium the price is all \
+                 that was paid",
+            ));
+        }
+        let bids = asked.margin.is_some() || asked.markup.is_some();
+        if premium.is_some() && !bids && !asked.paid_hammer {
+            return Err(Refused::new(
+                "a premium is named, and nothing that it falls on",
+                "for the highest bid name the profit you wish, such as --margin 25%; if the price \
+                 paid was a hammer price write --paid-hammer, and the premium is added to it; if it \
+                 was all you paid, leave the premium out",
+            ));
+        }
+        if scheme.is_some() && !bids && asked.paid.is_none() {
+            return Err(Refused::new(
+                "a tax on what is paid above the cost is named, and no cost",
+                "name all that the piece cost, such as --paid 150, or leave the tax out",
             ));
         }
         // Amounts are counted in pennies only when the currency of all of them is known.
@@ -848,7 +888,12 @@ impl SaleFigures {
                 .premium_tax
                 .as_ref()
                 .map_or(String::new(), |t| format!(" with {} tax on it", t.trim()));
-            said.push(format!("a premium of {} on a bid{tax}", p.trim()));
+            let on = match (asked.paid_hammer, bids) {
+                (true, true) => "the hammer price paid and on a bid",
+                (true, false) => "the hammer price paid",
+                _ => "a bid",
+            };
+            said.push(format!("a premium of {} on {on}{tax}", p.trim()));
         }
         let wished = match (&asked.margin, &asked.markup) {
             (Some(m), _) if sum_wished.is_none() => Some(format!("{} of the sale price", m.trim())),
@@ -859,7 +904,15 @@ impl SaleFigures {
             },
         };
         let rate = |r: &Option<BigRational>| r.as_ref().map_or(Rate::NONE, Rate::of);
+        let charged_with = [
+            ("a fee", asked.fee.is_some()),
+            ("a fixed fee", fixed.is_some()),
+            ("post", post.is_some()),
+            ("post charged", charged.is_some()),
+        ];
         Ok(Some(SaleFigures {
+            hammer: asked.paid_hammer,
+            charge: charged_with.iter().find(|c| c.1).map(|c| c.0),
             terms: Terms {
                 fee: rate(&fee),
                 fee_on_post: !asked.fee_on_hammer,
@@ -879,7 +932,36 @@ impl SaleFigures {
         }))
     }
 
-    fn sell(&self, till: &Till, out: &Worth) -> Result<Sale, Refused> {
+    /// All that the piece cost.
+    fn cost(&self) -> Option<Pennies> {
+        let on_top = |paid| match self.hammer {
+            true => self.terms.cost(paid),
+            false => paid,
+        };
+        self.paid.map(on_top)
+    }
+
+    /// The cost for a reader, with what comes on top of a hammer price.
+    fn cost_shown(&self, currency: &Currency) -> Option<String> {
+        let (paid, cost) = self.paid.zip(self.cost())?;
+        let show = |p| currency.show(p);
+        if !self.hammer {
+            return Some(show(cost));
+        }
+        let premium = self.terms.premium.of_sum(paid);
+        let tax = match cost - paid - premium {
+            0 => String::new(),
+            tax => format!(" and {} tax on it", show(tax)),
+        };
+        let (hammer, premium) = (show(paid), show(premium));
+        Some(format!(
+            "{}: {hammer} hammer price, {premium} premium{tax}",
+            show(cost)
+        ))
+    }
+
+    /// None where the piece is not valued and nothing else of a sale was asked.
+    fn sell(&self, till: &Till, out: &Worth) -> Result<Option<Sale>, Refused> {
         let currency = till.currency();
         let t = &self.terms;
         let melting = out
@@ -887,10 +969,23 @@ impl SaleFigures {
             .as_ref()
             .map(|o| o.sum.ends)
             .or(out.value.as_ref().map(|v| v.ends));
-        let cost = self.paid.unwrap_or(0);
-        let breaks_even = self.paid.and_then(|paid| t.least_price(paid, paid));
+        let sold = !self.at.is_empty() || self.paid.is_some() || melting.is_some();
+        match self.charge.filter(|_| !sold) {
+            Some(_) if out.not_valued.is_some() => return Ok(None),
+            Some(charge) => {
+                return Err(Refused::new(
+                    format!("{charge} is named, and nothing that is sold"),
+                    "name a hammer price, such as --at 150, or what was paid, such as --paid 100, or \
+                     a price of the metal",
+                ));
+            }
+            None => {}
+        }
+        let paid = self.cost();
+        let cost = paid.unwrap_or(0);
+        let breaks_even = paid.and_then(|paid| t.least_price(paid, paid));
         // Without a cost a scheme's tax is not known, and nothing can be said against melting.
-        let known = self.paid.is_some() || !self.scheme;
+        let known = paid.is_some() || !self.scheme;
         let melt_below = melting.filter(|_| known).and_then(|(low, high)| {
             let low = t.least_price(cost, low)?;
             Some(sum(&currency, low, t.least_price(cost, high)?))
@@ -900,8 +995,8 @@ impl SaleFigures {
             .iter()
             .map(|price| self.at(&currency, *price, melting.filter(|_| known)))
             .collect();
-        Ok(Sale {
-            paid: self.paid.map(|p| currency.figures(p)),
+        Ok(Some(Sale {
+            paid: paid.map(|p| currency.figures(p)),
             breaks_even: breaks_even.map(|p| currency.figures(p)),
             melt_below,
             at,
@@ -911,10 +1006,10 @@ impl SaleFigures {
                 false => format!("Reckoned with {}.", and(&self.said)),
             },
             shown: SaleShown {
-                paid: self.paid.map(|p| currency.show(p)),
+                paid: self.cost_shown(&currency),
                 breaks_even: breaks_even.map(|p| currency.show(p)),
             },
-        })
+        }))
     }
 
     fn at(
@@ -926,12 +1021,10 @@ impl SaleFigures {
         let t = &self.terms;
         let fees = t.fees(price);
         let in_hand = t.in_hand(price);
-        let tax = self
-            .paid
-            .filter(|_| self.scheme)
-            .map(|paid| t.tax(price, paid));
+        let paid = self.cost();
+        let tax = paid.filter(|_| self.scheme).map(|paid| t.tax(price, paid));
         let left = in_hand - tax.unwrap_or(0);
-        let profit = self.paid.map(|paid| t.profit(price, paid));
+        let profit = paid.map(|paid| t.profit(price, paid));
         let bid = self.wish.and_then(|w| t.highest_bid(price, w));
         let costs = bid.map(|b| t.cost(b));
         let earns = costs.map(|c| t.profit(price, c));
