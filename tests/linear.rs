@@ -292,6 +292,8 @@ fn claims_are_read_in_steps_as_many_as_the_text_is_long() {
     law.phrases(1_000, 1);
     for words in ["AB ", "zzzz ", "by Zzzz ", "1803 AB "] {
         law.again(words, 20_000);
+        let behind = |n: usize| format!("1803 {}", repeated(words, n));
+        law.holds(&format!("1803 before {words:?}"), &behind, 20_000);
     }
     law.end();
 }
