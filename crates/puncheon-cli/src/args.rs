@@ -17,7 +17,7 @@ use puncheon::{Claim, Options, Tables};
 use puncheon_catalogue::Column;
 
 use crate::out::Failure;
-use crate::screen::{USUAL_WIDTH, plain, wrap};
+use crate::screen::{USUAL_WIDTH, wrap};
 use crate::shell;
 
 const EXAMPLES: &str = "\
@@ -808,7 +808,7 @@ fn marked(arg: OsString) -> OsString {
 
 /// A description as typed.
 fn marks(arg: &str) -> Result<String, Infallible> {
-    Ok(plain(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg)))
+    Ok(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg).to_string())
 }
 
 /// Every command and option.
