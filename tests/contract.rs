@@ -65,7 +65,7 @@ fn read(text: &str) -> Reading {
 /// A reading bounded to one office and some letter years.
 fn bounded(text: &str, office: Option<&str>, years: Option<(i32, i32)>, complete: bool) -> Reading {
     let mut o = Options::default();
-    o.office = office.map(str::to_string);
+    o.office = office.map(|name| Tables::builtin().office(name).expect("an office"));
     o.between = years;
     o.complete = complete;
     puncheon::read(Tables::builtin(), text, &o)
@@ -4277,5 +4277,114 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
         for line in out.lines().filter(|l| l.contains(name)) {
             m.same(text, styled(line), None);
         }
+    }
+}
+
+// ---- 11. The library's face ---------------------------------------------------------------------
+
+/// An office is known by any of its names in any capitals; what is none is an error that names the
+/// nearest, and never bounds nothing in silence.
+#[test]
+fn an_office_is_known_or_refused() {
+    let tables = Tables::builtin();
+    let image = tables.image();
+    for o in 0..image.meta(puncheon::schema::image::Meta::Offices) {
+        let (id, name) = (image.office(o).id(), image.office(o).name());
+        for typed in [
+            id.to_string(),
+            name.to_string(),
+            id.to_uppercase(),
+            format!("  {name}\n"),
+            id.char_indices()
+                .map(|(i, c)| match i % 2 {
+                    0 => c.to_ascii_uppercase(),
+                    _ => c,
+                })
+                .collect(),
+        ] {
+            assert_eq!(*tables.office(&typed).expect(&typed), *id, "{typed:?}");
+            assert_eq!(*tables.place(&typed).expect(&typed), *id, "{typed:?}");
+        }
+        // One letter left out, doubled or turned is a slip: the nearest is named, not taken.
+        for at in 1..id.len() - 1 {
+            let (a, b) = id.split_at(at);
+            let mut turned: Vec<char> = id.chars().collect();
+            turned.swap(at, at + 1);
+            for slip in [
+                format!("{a}{}", &b[1..]),
+                format!("{a}{}{b}", &b[..1]),
+                turned.into_iter().collect(),
+            ] {
+                if slip == id {
+                    continue;
+                }
+                let said = tables.office(&slip).map(|p| p.to_string());
+                let said = said.expect_err(&slip).to_string();
+                let nearest = format!("no office is called \"{slip}\"; the nearest is {id}\n");
+                assert!(said.starts_with(&nearest), "{said}");
+            }
+        }
+    }
+    assert_eq!(
+        *tables.office("Goldsmiths' Hall").expect("a name"),
+        *"london"
+    );
+    assert_eq!(*tables.place("CORK").expect("a town"), *"cork");
+    for wrong in [
+        "",
+        " ",
+        "bristol",
+        "nonsense",
+        "birmingham 1803",
+        "not london",
+        "london?",
+        "no london",
+        "london or chester",
+        "london, chester",
+        "anchor",
+        "leopard's head",
+        "mark of london",
+        "sterling",
+        "1803",
+        "\u{1b}[2J",
+        "cork",
+    ] {
+        let said = tables.office(wrong).map(|p| p.to_string());
+        let said = said.expect_err(wrong).to_string();
+        assert!(
+            said.starts_with(&format!("no office is called \"{wrong}\"")),
+            "{said}"
+        );
+        assert!(
+            said.contains("the offices are birmingham, chester"),
+            "{said}"
+        );
+    }
+    for (args, said) in [
+        (
+            vec!["read", "--office", "Brimingham", "f"],
+            "the nearest is birmingham",
+        ),
+        (
+            vec!["why", "f", "--year", "1803", "--office", "shefield"],
+            "the nearest is sheffield",
+        ),
+        (
+            vec!["sponsors", "WS", "--office", "lundon"],
+            "the nearest is london",
+        ),
+        (
+            vec!["ask", "f", "--office", "birmingham 1803"],
+            "no office is called",
+        ),
+        (
+            vec!["say", "f", "--item", "spoon", "--office", "exetr"],
+            "the nearest is exeter",
+        ),
+        (vec!["tables", "show", "nowrich"], "the nearest is norwich"),
+    ] {
+        let r = run(EXE, &args, "");
+        assert_eq!(r.code, 2, "{args:?}: {}", r.screen());
+        assert!(r.err.contains(said), "{args:?}: {}", r.err);
     }
 }

@@ -63,7 +63,7 @@ fn asked(a: &SponsorsArgs, tables: &Tables) -> Result<Asked, Failure> {
     }
     let mut asked = Asked::read(tables, &typed).map_err(|e| Failure::Misuse(e.to_string()))?;
     if let Some(name) = &a.office {
-        asked.offices = vec![place(tables, name)?];
+        asked.offices = vec![tables.place(name)?];
     }
     if let Some((from, to)) = a.year {
         (asked.from, asked.to) = (Some(from), Some(to));
@@ -80,15 +80,6 @@ fn asked(a: &SponsorsArgs, tables: &Tables) -> Result<Asked, Failure> {
         asked.punch = Some(wanted);
     }
     Ok(asked)
-}
-
-/// The word of an office, or of a town without yearly letters.
-fn place(tables: &Tables, name: &str) -> Result<String, Failure> {
-    let wanted = town_id(name);
-    if sponsors::towns(tables.image()).any(|t| town_id(t) == wanted) {
-        return Ok(wanted);
-    }
-    args::office(tables, &wanted)
 }
 
 fn text(found: &Sponsors, tables: &Tables, s: &Screen, all: bool) -> String {

@@ -132,8 +132,8 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
         }
         office => {
             show_office(tables, office, out)?;
-            let id = args::office(tables, office)?;
-            if let Some(f) = entries.offices.iter().find(|f| f.entry.id == id) {
+            let id = tables.office(office)?;
+            if let Some(f) = entries.offices.iter().find(|f| id == f.entry.id.as_str()) {
                 notes(&f.entry, out)?;
             }
         }
@@ -354,8 +354,8 @@ fn proof(basis: Basis, confidence: Confidence, cites: &[String]) -> String {
 
 fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
     let image = tables.image();
-    let id = args::office(tables, office)?;
-    let Some(o) = (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id) else {
+    let id = tables.office(office)?;
+    let Some(o) = (0..image.meta(Meta::Offices)).find(|o| id == image.office(*o).id()) else {
         return Ok(Exit::NoAnswer);
     };
     let view = image.office(o);

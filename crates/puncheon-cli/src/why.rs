@@ -11,7 +11,7 @@ pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
         return Err(args::short_help());
     };
     let tables = common.tables()?;
-    let office = args::office(&tables, &a.office)?;
+    let office = tables.office(&a.office)?;
     let description = a.marks.join(" ");
     let mut out = Out::text();
     let Some(proofs) = puncheon::why(&tables, &description, &office, a.year, &Default::default())

@@ -35,6 +35,7 @@ mod next;
 pub mod outlines;
 mod parts;
 mod pieces;
+mod place;
 pub mod reading;
 mod sighting;
 mod spelling;
@@ -57,6 +58,7 @@ pub use explain::{Proof, date_in_words};
 pub use gist::Gist;
 pub use initials::{Letters, LettersError};
 pub use narrow::{Nears, Options};
+pub use place::Place;
 pub use puncheon_schema as schema;
 pub use reading::Reading;
 pub use sighting::{LetterSeen, Sighting, Sightings, Typed, What};
@@ -191,11 +193,11 @@ pub fn fit_set(tables: &Tables, seen: &Sightings, options: &Options) -> Vec<u64>
 }
 
 /// Each sighting against the best row of an office and letter year, with the facts it met.
-/// None if the office struck no letter that year.
+/// None if the office struck no letter that year, or is not of these tables.
 pub fn why(
     tables: &Tables,
     description: &str,
-    office: &str,
+    office: &Place,
     year: i32,
     options: &Options,
 ) -> Option<Vec<Proof>> {

@@ -21,6 +21,7 @@ use crate::initials::{self, Letters, LettersError};
 use crate::lookalikes;
 use crate::names::{self, Name};
 use crate::narrow::{Group, find_office};
+use crate::place::Place;
 use crate::reading::{Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
@@ -38,8 +39,8 @@ pub const SCHEMA: &str = "puncheon.sponsors/1";
 pub struct Asked {
     /// The letters as typed; empty for every mark.
     pub text: String,
-    /// Offices, or towns without yearly letters, by their words; none for any.
-    pub offices: Vec<String>,
+    /// Offices, or towns without yearly letters, as [`Tables::place`] gives them; none for any.
+    pub offices: Vec<Place>,
     /// First letter year.
     pub from: Option<i32>,
     /// Last letter year.
