@@ -41,6 +41,8 @@ pub enum Error {
     NoRegister(PathBuf, std::io::Error),
     /// Lines of a user's own register cannot be used; every one is listed.
     Register(Vec<Problem>),
+    /// Sightings that cannot be read; what is wrong with them.
+    Sightings(String),
     /// No office is called so.
     NoOffice {
         /// The name, as typed.
@@ -61,6 +63,10 @@ impl fmt::Display for Error {
             Error::NoRegister(path, e) => {
                 write!(f, "{}: {e}; name a file of your own marks", path.display())
             }
+            Error::Sightings(wrong) => write!(
+                f,
+                "the sightings cannot be read: {wrong}\n  make them with `sightings`, from these tables"
+            ),
             Error::NoOffice {
                 asked,
                 nearest,

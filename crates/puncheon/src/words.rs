@@ -17,5 +17,5 @@ use crate::text::Text;
 pub(crate) fn read(image: &Image, typed: &str) -> Sightings {
     let text = Text::new(image, typed);
     let pieces = Pieces::cut(image, text);
-    Clauses::read(image, pieces)
+    Clauses::read(image, pieces).of(image, typed)
 }
