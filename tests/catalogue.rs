@@ -7,7 +7,7 @@
 use std::fs;
 use std::io::{Read, Write};
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use proptest::prelude::*;
@@ -976,24 +976,17 @@ fn asked_to_end_it_leaves_nothing() {
     let mut book = Vec::new();
     sample::write(tables(), 200_000, 1, Repeats::Never, &mut book).expect("written");
     fs::write(&stock, book).expect("written");
-    for signal in ["TERM", "HUP", "INT"] {
+    // Under nohup, say, this test is itself to ignore one, and so is what it runs.
+    let heard = ["TERM", "HUP", "INT"].map(|s| (s, !ignored_here(s)));
+    for (signal, _) in heard.into_iter().filter(|(_, heard)| *heard) {
         fs::write(&out, "old").expect("written");
         let mut child = Command::new(PUNCHEON)
             .args(["enrich", &stock, "--marks", "Hallmarks", "-o", &out])
             .stderr(Stdio::piped())
             .spawn()
             .expect("it starts");
-        // It listens by the time that it has begun to write.
-        let begun = || fs::read_dir(dir.path()).expect("listed").count() == 3;
-        while !begun() {
-            assert!(child.try_wait().expect("it can be asked").is_none());
-            std::thread::sleep(Duration::from_millis(2));
-        }
-        let signal = format!("-{signal}");
-        let sent = Command::new("kill")
-            .args([&signal, &child.id().to_string()])
-            .status();
-        assert!(sent.expect("it is sent").success());
+        begun(dir.path(), &mut child);
+        send(signal, &child);
         let done = child.wait_with_output().expect("it ends");
         let said = text(&done.stderr);
         assert!(said.contains("stopped after"), "{signal}: {said}");
@@ -1002,6 +995,301 @@ fn asked_to_end_it_leaves_nothing() {
         assert_eq!(fs::read_to_string(&out).expect("there"), "old");
         assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 2);
     }
+}
+
+/// Each signal is taken or left by itself: of those that were to be ignored none ends it, the others do.
+#[cfg(unix)]
+#[test]
+fn what_is_to_be_ignored_is_ignored_and_the_rest_heard() {
+    let dir = folder();
+    let (stock, out) = (path(dir.path(), "stock.csv"), path(dir.path(), "out.csv"));
+    let mut book = Vec::new();
+    sample::write(tables(), 200_000, 1, Repeats::Never, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    let all = ["TERM", "HUP", "INT"];
+    for ignored in [
+        &["HUP"][..],
+        &["INT"],
+        &["TERM"],
+        &["HUP", "INT"],
+        &["INT", "TERM"],
+    ] {
+        let script = format!(
+            "trap '' {}; exec \"$0\" enrich \"$1\" --marks Hallmarks -o \"$2\"",
+            ignored.join(" ")
+        );
+        let heard = all
+            .iter()
+            .find(|s| !ignored.contains(s) && !ignored_here(s));
+        let Some(heard) = heard else { continue };
+        let mut child = Command::new("sh")
+            .args(["-c", &script, PUNCHEON, &stock, &out])
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        begun(dir.path(), &mut child);
+        for signal in ignored {
+            send(signal, &child);
+        }
+        std::thread::sleep(Duration::from_millis(100));
+        let at_work = child.try_wait().expect("it can be asked").is_none();
+        assert!(at_work, "{ignored:?} end it");
+        send(heard, &child);
+        let done = child.wait_with_output().expect("it ends");
+        let said = text(&done.stderr);
+        assert!(
+            said.contains("stopped after"),
+            "{heard} past {ignored:?}: {said}"
+        );
+        assert_eq!(done.status.code(), Some(2));
+        assert_eq!(names(dir.path()), ["stock.csv"], "{heard} past {ignored:?}");
+    }
+}
+
+/// Waits until a run has begun to write: it listens by then.
+fn begun(folder: &Path, child: &mut Child) {
+    let beside = |n: &String| n.starts_with(".puncheon-");
+    while !names(folder).iter().any(beside) {
+        assert!(child.try_wait().expect("it can be asked").is_none());
+        std::thread::sleep(Duration::from_millis(2));
+    }
+}
+
+#[cfg(unix)]
+fn send(signal: &str, child: &Child) {
+    let sent = Command::new("kill")
+        .args([format!("-{signal}"), child.id().to_string()])
+        .status();
+    assert!(sent.expect("it is sent").success());
+}
+
+/// Is this process to ignore a signal? What it runs is so too, and lives on.
+#[cfg(unix)]
+fn ignored_here(signal: &str) -> bool {
+    let lives = Command::new("sh")
+        .args(["-c", &format!("kill -{signal} $$")])
+        .status();
+    lives.expect("it runs").success()
+}
+
+/// The files of a folder, in order.
+fn names(folder: &Path) -> Vec<String> {
+    let all = fs::read_dir(folder).expect("listed");
+    let mut names: Vec<String> = all
+        .map(|e| {
+            e.expect("an entry")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .collect();
+    names.sort();
+    names
+}
+
+/// Whatever keeps one file from its name, no other has changed.
+#[cfg(unix)]
+#[test]
+fn where_one_cannot_take_its_name_none_does() {
+    use std::os::unix::fs::PermissionsExt;
+    let listed = ["rejects", "worklist", "summary", "out"];
+    for victim in listed {
+        for mischief in [
+            "a folder",
+            "gone",
+            "read only",
+            "too long",
+            "a file for a folder",
+        ] {
+            let dir = folder();
+            let mut files = listed.map(|name| {
+                fs::create_dir(dir.path().join(name)).expect("made");
+                dir.path().join(name).join("file.csv")
+            });
+            let at = listed.iter().position(|n| *n == victim).expect("there");
+            let place = files[at].clone();
+            if mischief == "too long" {
+                files[at].set_file_name("x".repeat(300));
+            } else if mischief == "a file for a folder" {
+                files[at].push("file.csv");
+            }
+            for (file, name) in files.iter().zip(listed) {
+                if *file == place || name != victim {
+                    fs::write(file, "old").expect("written");
+                }
+            }
+            let [rejects, worklist, summary, out] =
+                files.each_ref().map(|f| f.to_string_lossy().into_owned());
+            let mut child = Command::new(PUNCHEON)
+                .args(["enrich", "-", "--marks", "Hallmarks", "--claim", "Stated"])
+                .args(["--rejects", &rejects, "--worklist", &worklist])
+                .args(["--summary", &summary, "-o", &out])
+                .stdin(Stdio::piped())
+                .stderr(Stdio::piped())
+                .spawn()
+                .expect("it starts");
+            let mut rows = child.stdin.take().expect("a pipe");
+            let (head, rest) = STOCK.split_at(30);
+            let own = dir.path().join(victim);
+            if !["too long", "a file for a folder"].contains(&mischief) {
+                begun(&own, &mut child);
+            }
+            // A program that has given up is not listening.
+            let _ = rows.write_all(head.as_bytes());
+            match mischief {
+                "a folder" => {
+                    fs::remove_file(&place).expect("removed");
+                    fs::create_dir(&place).expect("made");
+                }
+                "gone" => fs::remove_dir_all(&own).expect("removed"),
+                "read only" => {
+                    fs::set_permissions(&own, fs::Permissions::from_mode(0o555)).expect("set");
+                    // One user may write everywhere.
+                    if fs::write(own.join("try"), "").is_ok() {
+                        continue;
+                    }
+                }
+                _ => {}
+            }
+            let _ = rows.write_all(rest.as_bytes());
+            drop(rows);
+            let done = child.wait_with_output().expect("it ends");
+            let said = format!("{victim}, {mischief}: {}", text(&done.stderr));
+            assert_eq!(done.status.code(), Some(2), "{said}");
+            assert!(
+                said.contains(victim) && !said.contains("panicked"),
+                "{said}"
+            );
+            if mischief == "read only" {
+                fs::set_permissions(&own, fs::Permissions::from_mode(0o755)).expect("set");
+            }
+            for (file, name) in files.iter().zip(listed).filter(|(_, n)| *n != victim) {
+                let is = fs::read_to_string(file).expect("it is there");
+                assert_eq!(is, "old", "{name}: {said}");
+                let folder = file.parent().expect("a folder");
+                assert_eq!(names(folder), ["file.csv"], "{name}: {said}");
+            }
+        }
+    }
+}
+
+/// What was not there before is not there after a run that failed.
+#[test]
+fn where_one_cannot_take_its_name_no_new_file_is_left() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    let (stock, work, out) = (file("stock.csv"), file("work.tsv"), file("out.csv"));
+    fs::write(&stock, STOCK).expect("written");
+    let args = [
+        "enrich",
+        &stock,
+        "--marks",
+        "Hallmarks",
+        "--claim",
+        "Stated",
+    ];
+    let long = file(&"x".repeat(300));
+    for to in [&["-o", &out][..], &["--in-place"]] {
+        let also = ["--worklist", &work, "--summary", &long];
+        let ran = program(&[&args[..], to, &also].concat(), "");
+        assert_eq!(ran.code, 2, "{}", ran.err);
+        assert_eq!(names(dir.path()), ["stock.csv"], "{}", ran.err);
+        assert_eq!(fs::read_to_string(&stock).expect("there"), STOCK);
+    }
+}
+
+/// A catalogue that somebody changes while it is read is theirs.
+#[test]
+fn what_another_wrote_meanwhile_is_not_written_over() {
+    let dir = folder();
+    let stock = dir.path().join("stock.csv");
+    let mut book = Vec::new();
+    sample::write(tables(), 50_000, 1, Repeats::Never, &mut book).expect("written");
+    for change in ["longer", "another", "as long", "gone"] {
+        fs::write(&stock, &book).expect("written");
+        let when = fs::metadata(&stock)
+            .and_then(|m| m.modified())
+            .expect("a time");
+        let mut child = Command::new(PUNCHEON)
+            .arg("enrich")
+            .arg(&stock)
+            .args(["--marks", "Hallmarks", "--in-place"])
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        begun(dir.path(), &mut child);
+        let mut theirs = book.clone();
+        match change {
+            "longer" => theirs.extend_from_slice(b"one more\n"),
+            "another" => theirs = STOCK.into(),
+            _ => *theirs.last_mut().expect("a byte") = b' ',
+        }
+        match change {
+            "gone" => fs::remove_file(&stock).expect("removed"),
+            "another" => {
+                let new = dir.path().join("new");
+                fs::write(&new, &theirs).expect("written");
+                fs::rename(&new, &stock).expect("renamed");
+            }
+            _ => {
+                fs::write(&stock, &theirs).expect("written");
+                let file = fs::OpenOptions::new().append(true).open(&stock);
+                file.and_then(|f| f.set_modified(when)).expect("set back");
+            }
+        }
+        let done = child.wait_with_output().expect("it ends");
+        let said = text(&done.stderr);
+        assert_eq!(done.status.code(), Some(2), "{change}: {said}");
+        assert!(
+            said.contains("stock.csv was changed by another"),
+            "{change}: {said}"
+        );
+        assert!(said.contains("run this again"), "{change}: {said}");
+        if change == "gone" {
+            assert!(names(dir.path()).is_empty());
+        } else {
+            assert!(fs::read(&stock).expect("there") == theirs, "{change}");
+            assert_eq!(names(dir.path()), ["stock.csv"]);
+        }
+    }
+}
+
+/// Where no thread can be started the rows are answered all the same, by those that there are.
+#[cfg(target_os = "linux")]
+#[test]
+fn without_threads_it_goes_on_alone() {
+    let dir = folder();
+    let stock = path(dir.path(), "stock.csv");
+    let mut book = Vec::new();
+    sample::write(tables(), 3_000, 1, Repeats::Never, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    let run = |bytes: u64, args: &[&str]| {
+        let done = Command::new(PUNCHEON)
+            .args(["enrich", &stock, "--marks", "Hallmarks"])
+            .args(args)
+            // Each thread asks for so much room; the most that there can be are 2^47 bytes.
+            .env("RUST_MIN_STACK", bytes.to_string())
+            .output()
+            .expect("it starts");
+        assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+        done.stdout
+    };
+    let usual = run(1 << 21, &[]);
+    for threads in ["0", "1", "5", "100", "18446744073709551615"] {
+        // From all that are wanted by way of a few to none.
+        for power in [43, 45, 46, 47] {
+            let few = run(1 << power, &["--threads", threads]);
+            assert!(few == usual, "{threads} threads, 2^{power} bytes each");
+        }
+    }
+    // A column that is not there, a stop and a field that no object has are told in the same words.
+    let done = Command::new(PUNCHEON)
+        .args(["enrich", "-", "--format", "jsonl", "--marks", "h"])
+        .env("RUST_MIN_STACK", (1u64 << 47).to_string())
+        .stdin(fs::File::open(&stock).expect("there"))
+        .output()
+        .expect("it starts");
+    assert_eq!(done.status.code(), Some(1), "{}", text(&done.stderr));
 }
 
 /// What records write where nothing is stated is no claim; what cannot be read is on the worklist.

@@ -428,7 +428,10 @@ fn without_a_claim_the_description_states_one() {
         .expect("a claim");
     assert_eq!(
         (c.offices, c.years),
-        (vec!["chester".to_string()], claim("1908?").years)
+        (
+            vec![Tables::builtin().office("chester").expect("an office")],
+            claim("1908?").years
+        )
     );
     let seen = puncheon::sightings(tables(), "anchor, lion, k");
     assert_eq!(Claim::stated(tables(), "anchor, lion, k", &seen), Ok(None));
@@ -1350,7 +1353,8 @@ fn classes() -> Vec<Class> {
 
 fn asked((office, year, standard, foreign): Class) -> Asked {
     let mut claim = Claim::default();
-    claim.offices = vec![image().office(office).id().to_string()];
+    let place = Tables::builtin().office(image().office(office).id());
+    claim.offices = vec![place.expect("an office")];
     claim.standards = vec![image().standard(standard).id().to_string()];
     claim.years = claim_years(year);
     claim.imported = foreign;
@@ -1484,7 +1488,8 @@ fn no_row_is_upheld_by_anothers_marks() {
             (class.0 + 1 + class.1.unsigned_abs() as usize % 10) % image().meta(Meta::Offices);
         if office != class.0 {
             let mut claim = asked(class).claim;
-            claim.offices = vec![image().office(office).id().to_string()];
+            let place = Tables::builtin().office(image().office(office).id());
+            claim.offices = vec![place.expect("an office")];
             let v = puncheon::check_claim(tables(), &claim, &marks, &Options::default());
             if v.verdict == Ruling::Holds {
                 wrong.push(format!("{:?} {}: {marks}", claim.offices, class.1));

@@ -11,7 +11,7 @@ use std::io::{Read, Write};
 use std::process::{Command, Stdio};
 
 use puncheon::reading::{Outcome, OutsideBecause, RemarkKind};
-use puncheon::{Options, Reading, Tables};
+use puncheon::{Options, Reading, Tables, What};
 use puncheon_tests::{Ran, run};
 use serde_json::Value;
 
@@ -65,7 +65,7 @@ fn read(text: &str) -> Reading {
 /// A reading bounded to one office and some letter years.
 fn bounded(text: &str, office: Option<&str>, years: Option<(i32, i32)>, complete: bool) -> Reading {
     let mut o = Options::default();
-    o.office = office.map(str::to_string);
+    o.office = office.map(|name| Tables::builtin().office(name).expect("an office"));
     o.between = years;
     o.complete = complete;
     puncheon::read(Tables::builtin(), text, &o)
@@ -75,12 +75,10 @@ fn bounded(text: &str, office: Option<&str>, years: Option<(i32, i32)>, complete
 fn marks(text: &str) -> Vec<String> {
     let tables = Tables::builtin();
     puncheon::sightings(tables, text)
-        .sightings
-        .iter()
-        .map(|s| {
-            let seen = s.seen(tables.image(), text);
-            format!("{}: {}", name!(seen.kind), seen.reads_as)
-        })
+        .seen(tables)
+        .expect("of these tables")
+        .into_iter()
+        .map(|seen| format!("{}: {}", name!(seen.kind), seen.reads_as))
         .collect()
 }
 
@@ -88,12 +86,10 @@ fn marks(text: &str) -> Vec<String> {
 fn kinds(text: &str) -> Vec<(String, String)> {
     let tables = Tables::builtin();
     puncheon::sightings(tables, text)
-        .sightings
-        .iter()
-        .map(|s| {
-            let seen = s.seen(tables.image(), text);
-            (name!(seen.kind), seen.text)
-        })
+        .seen(tables)
+        .expect("of these tables")
+        .into_iter()
+        .map(|seen| (name!(seen.kind), seen.text))
         .collect()
 }
 
@@ -4538,4 +4534,202 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
             m.same(text, styled(line), None);
         }
     }
+}
+
+// ---- 11. The library's face ---------------------------------------------------------------------
+
+/// An office is known by any of its names in any capitals; what is none is an error that names the
+/// nearest, and never bounds nothing in silence.
+#[test]
+fn an_office_is_known_or_refused() {
+    let tables = Tables::builtin();
+    let image = tables.image();
+    for o in 0..image.meta(puncheon::schema::image::Meta::Offices) {
+        let (id, name) = (image.office(o).id(), image.office(o).name());
+        for typed in [
+            id.to_string(),
+            name.to_string(),
+            id.to_uppercase(),
+            format!("  {name}\n"),
+            id.char_indices()
+                .map(|(i, c)| match i % 2 {
+                    0 => c.to_ascii_uppercase(),
+                    _ => c,
+                })
+                .collect(),
+        ] {
+            assert_eq!(*tables.office(&typed).expect(&typed), *id, "{typed:?}");
+            assert_eq!(*tables.place(&typed).expect(&typed), *id, "{typed:?}");
+        }
+        // One letter left out, doubled or turned is a slip: the nearest is named, not taken.
+        for at in 1..id.len() - 1 {
+            let (a, b) = id.split_at(at);
+            let mut turned: Vec<char> = id.chars().collect();
+            turned.swap(at, at + 1);
+            for slip in [
+                format!("{a}{}", &b[1..]),
+                format!("{a}{}{b}", &b[..1]),
+                turned.into_iter().collect(),
+            ] {
+                if slip == id {
+                    continue;
+                }
+                let said = tables.office(&slip).map(|p| p.to_string());
+                let said = said.expect_err(&slip).to_string();
+                let nearest = format!("no office is called \"{slip}\"; the nearest is {id}\n");
+                assert!(said.starts_with(&nearest), "{said}");
+            }
+        }
+    }
+    assert_eq!(
+        *tables.office("Goldsmiths' Hall").expect("a name"),
+        *"london"
+    );
+    assert_eq!(*tables.place("CORK").expect("a town"), *"cork");
+    for wrong in [
+        "",
+        " ",
+        "bristol",
+        "nonsense",
+        "birmingham 1803",
+        "not london",
+        "london?",
+        "no london",
+        "london or chester",
+        "london, chester",
+        "anchor",
+        "leopard's head",
+        "mark of london",
+        "sterling",
+        "1803",
+        "\u{1b}[2J",
+        "cork",
+    ] {
+        let said = tables.office(wrong).map(|p| p.to_string());
+        let said = said.expect_err(wrong).to_string();
+        assert!(
+            said.starts_with(&format!("no office is called \"{wrong}\"")),
+            "{said}"
+        );
+        assert!(
+            said.contains("the offices are birmingham, chester"),
+            "{said}"
+        );
+    }
+    for (args, said) in [
+        (
+            vec!["read", "--office", "Brimingham", "f"],
+            "the nearest is birmingham",
+        ),
+        (
+            vec!["why", "f", "--year", "1803", "--office", "shefield"],
+            "the nearest is sheffield",
+        ),
+        (
+            vec!["sponsors", "WS", "--office", "lundon"],
+            "the nearest is london",
+        ),
+        (
+            vec!["ask", "f", "--office", "birmingham 1803"],
+            "no office is called",
+        ),
+        (
+            vec!["say", "f", "--item", "spoon", "--office", "exetr"],
+            "the nearest is exeter",
+        ),
+        (vec!["tables", "show", "nowrich"], "the nearest is norwich"),
+    ] {
+        let r = run(EXE, &args, "");
+        assert_eq!(r.code, 2, "{args:?}: {}", r.screen());
+        assert!(r.err.contains(said), "{args:?}: {}", r.err);
+    }
+}
+
+/// Sightings are read with the text and the tables that they are of. Changed by hand so that they point
+/// elsewhere they are an error, and never a panic.
+#[test]
+fn sightings_of_something_else_are_refused() {
+    let tables = Tables::builtin();
+    let options = Options::default();
+    let text = "ancre \u{e9}t\u{e9}, anchor, lion passant, small roman f in a shield, king's head";
+    let good = || puncheon::sightings(tables, text);
+    let refused = |what: &str, seen: &puncheon::Sightings, tables: &Tables| {
+        let read = puncheon::read_sightings(tables, seen, &options).map(|_| ());
+        let gist = puncheon::gist_sightings(tables, seen, None, &options).map(|_| ());
+        let told = seen.seen(tables).map(|_| ());
+        let fits = puncheon::fit_set(tables, seen, &options).map(|_| ());
+        for said in [read, gist, told, fits] {
+            let said = said.expect_err(what).to_string();
+            assert!(said.contains("cannot be read: "), "{what}: {said}");
+            assert!(
+                said.contains("make them with `sightings`"),
+                "{what}: {said}"
+            );
+        }
+        puncheon::sponsors::words(tables, seen);
+        seen.signature();
+    };
+    let reading = puncheon::read_sightings(tables, &good(), &options).expect("as made");
+    assert_eq!(reading.asked, text);
+    let whole = serde_json::to_string(&reading).expect("JSON");
+    let anew = serde_json::to_string(&read(text)).expect("JSON");
+    assert_eq!(whole, anew);
+    // What is of no tables, and of others.
+    refused("none", &Default::default(), tables);
+    let other = Tables::with_overlay(tempfile::tempdir().expect("a folder").path()).expect("good");
+    refused("other tables", &good(), &other);
+    // Bytes past the end, within a letter, or turned round.
+    let at = text.find('\u{e9}').expect("there") + 1;
+    for (start, end) in [
+        (0, text.len() + 1),
+        (usize::MAX, usize::MAX),
+        (usize::MAX - 1, 3),
+        (9, 3),
+        (at, at + 5),
+        (0, at),
+    ] {
+        for i in 0..good().sightings.len() {
+            let mut seen = good();
+            (seen.sightings[i].start, seen.sightings[i].end) = (start, end);
+            refused("bytes", &seen, tables);
+        }
+        let mut seen = good();
+        (seen.remarks[0].start, seen.remarks[0].end) = (start, end);
+        refused("a remark", &seen, tables);
+        let mut seen = good();
+        seen.engraved.push(start..end);
+        refused("engraving", &seen, tables);
+        let mut seen = puncheon::sightings(tables, "Birmingham 1803, anchor");
+        (seen.claimed[0].start, seen.claimed[0].end) = (usize::MAX - end % 2, end % 2);
+        refused("a claim", &seen, tables);
+    }
+    // Numbers past those of the tables.
+    let many = u32::MAX;
+    let letter = |lettering, outline, value| {
+        let mut l = puncheon::LetterSeen::default();
+        (l.lettering, l.outline) = (lettering, outline);
+        l.values = vec![puncheon::Typed {
+            value,
+            upper: None,
+            shown: "x".into(),
+        }];
+        What::Letter(l)
+    };
+    for what in [
+        What::Device(vec![0, many]),
+        What::Standard(many),
+        What::Town(many),
+        What::Lookalike(many),
+        letter(Some(many), None, None),
+        letter(None, Some(many), None),
+        letter(None, None, Some(many)),
+        What::Absent(Box::new(What::Device(vec![many]))),
+    ] {
+        let mut seen = good();
+        seen.sightings[0].what = what;
+        refused("a number", &seen, tables);
+    }
+    let mut seen = good();
+    seen.sightings[0].part = 7;
+    refused("a part", &seen, tables);
 }

@@ -151,12 +151,10 @@ fn describe((row, seeds): &(u32, Vec<Seed>)) -> Vec<Sighting> {
 }
 
 fn read(sightings: &[Sighting]) -> Reading {
-    let seen = Sightings {
-        sightings: sightings.to_vec(),
-        parts: vec![String::new()],
-        ..Sightings::default()
-    };
-    puncheon::read_sightings(Tables::builtin(), WORDS, &seen, &Options::default())
+    let mut seen = Sightings::new(Tables::builtin(), WORDS);
+    seen.sightings = sightings.to_vec();
+    seen.parts = vec![String::new()];
+    puncheon::read_sightings(Tables::builtin(), &seen, &Options::default()).expect("of WORDS")
 }
 
 // ---- What is compared ---------------------------------------------------------------------------
@@ -761,13 +759,14 @@ proptest! {
         other in (0u8..20, any::<u32>(), any::<u32>(), any::<u32>()),
         copies in any::<[bool; 2]>(),
     ) {
-        let seen = |sightings: Vec<Sighting>, called_copy| Sightings {
-            sightings,
-            called_copy,
-            ..Sightings::default()
+        let seen = |sightings: Vec<Sighting>, called_copy| {
+            let mut seen = Sightings::new(Tables::builtin(), WORDS);
+            (seen.sightings, seen.called_copy) = (sightings, called_copy);
+            seen
         };
         let gist = |seen: &Sightings| {
-            let g = puncheon::gist_sightings(Tables::builtin(), WORDS, seen, None, &Options::default());
+            let g = puncheon::gist_sightings(Tables::builtin(), seen, None, &Options::default());
+            let g = g.expect("of WORDS");
             format!("{g:?}")
         };
         let first = describe(&marks);

@@ -174,6 +174,22 @@ fn an_invented_office_is_read_through_every_door() {
     );
 }
 
+/// Where an office is not of the tables that are read, nothing is of that office.
+#[test]
+fn an_office_of_other_tables_has_no_rows() {
+    let folder = Folder::new("elsewhere", &FILES);
+    let own = folder.tables().expect("good tables");
+    let mut options = puncheon::Options::default();
+    options.office = Some(own.office("RAVENPORT").expect("an office"));
+    let marks = "lion passant, f";
+    assert!(!puncheon::read(&own, marks, &options).fits.is_empty());
+    let r = puncheon::read(Tables::builtin(), marks, &options);
+    assert!(r.fits.is_empty() && r.nears.is_empty(), "{:?}", r.fits);
+    let place = options.office.expect("it was set");
+    assert!(puncheon::why(Tables::builtin(), marks, &place, 1790, &Default::default()).is_none());
+    assert!(Tables::builtin().office("ravenport").is_err());
+}
+
 #[test]
 fn the_option_wins_over_the_variable() {
     let folder = Folder::new("wins", &FILES);

@@ -329,3 +329,328 @@ fn a_full_disk_is_said() {
     assert_eq!(done.status.code(), Some(2));
     assert!(!done.stderr.is_empty());
 }
+
+/// Sequences that move, colour or rename a terminal, turn its writing round or end its lines.
+const STEERING: [&str; 12] = [
+    "\u{1b}[2J",
+    "\u{1b}[1m",
+    "\u{1b}]0;title\u{7}",
+    "\u{1b}Pq\u{1b}\\",
+    "\u{9b}31m",
+    "\u{90}x\u{9c}",
+    "\r",
+    "\u{8}\u{7f}",
+    "\u{202e}",
+    "\u{2067}\u{2069}",
+    "\u{200f}\u{61c}",
+    "\u{2028}\u{fff9}",
+];
+
+/// What a terminal shows holds none of them.
+fn steers(shown: &str) -> Option<char> {
+    let turns = |c| {
+        matches!(
+            c,
+            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
+        ) || matches!(c, '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}' | '\u{fff9}'..='\u{fffb}')
+    };
+    let mut all = shown.chars();
+    all.find(|c| c.is_control() && !"\n\t".contains(*c) || turns(*c))
+}
+
+#[test]
+fn nothing_that_is_read_steers_the_terminal() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| dir.path().join(name).to_string_lossy().into_owned();
+    for (i, s) in STEERING.iter().enumerate() {
+        let said = |s: &str| s.to_string();
+        // Lines end where they end, so that the reading of the rest is the same.
+        let marks = format!("anchor, li{s}on, lion passant, f, wob{s}bly, maker's mark W{s}S");
+        let claim = format!("Birmingham 18{s}03");
+        let book = at(&format!("bo{s}ok.csv"));
+        let row = format!("\"{}\",\"{claim}\",\"no{s}\"\n", marks.replace('"', "\"\""));
+        std::fs::write(
+            &book,
+            format!("ma{s}rks,stated,x\n{row}{row}too,many,cells,here\n"),
+        )
+        .expect("written");
+        let terms = at(&format!("te{s}rms.csv"));
+        std::fs::write(&terms, format!("no{s}ne,mine\n")).expect("written");
+        let torn = at("torn.csv");
+        std::fs::write(&torn, format!("o{s}ne\n")).expect("written");
+        let list = at("list.csv");
+        let words = format!("a sp{s}oon");
+        std::fs::write(
+            &list,
+            format!("number,description,marks,gross\n1,{words},\"{marks}\",30g\n"),
+        )
+        .expect("written");
+        // Tables whose every sentence steers, and tables that cannot be read.
+        let (own, bad) = (at(&format!("ta{s}bles{i}")), at(&format!("bad{i}")));
+        for folder in [&own, &bad] {
+            std::fs::create_dir_all(folder).expect("made");
+        }
+        let escaped: String = s
+            .chars()
+            .map(|c| format!("\\u{{{:x}}}", c as u32))
+            .collect();
+        let kin = format!(
+            "Lookalikes([(id: \"marmot\", kind: OtherMark, needs: [[\"epns\"]], what: \"a ma{escaped}rmot\", \
+             why: \"It is on{escaped}e.\", basis: Memory, confidence: Low)])"
+        );
+        std::fs::write(format!("{own}/own.ron"), kin).expect("written");
+        std::fs::write(format!("{bad}/b{s}ad.ron"), format!("Cyc{s}les([)")).expect("written");
+        let register = at("own.csv");
+        std::fs::write(
+            &register,
+            format!("struck,names,note\nWS,W{s}alter Sm{s}ith,so{s}ld\n"),
+        )
+        .expect("written");
+        let nowhere = at(&format!("no{s}where"));
+        let head = format!("ma{s}rks");
+        let runs: Vec<(Vec<String>, String)> = [
+            (vec!["read", &marks], ""),
+            (vec!["read", "--brief", &marks], ""),
+            (vec!["read", "--all"], marks.as_str()),
+            (vec!["read", "--color", "never", &marks], ""),
+            (vec!["read", "--office", &claim, "anchor"], ""),
+            (vec!["read", "--between", &claim, "anchor"], ""),
+            (vec!["read", "--tables", &nowhere, "anchor"], ""),
+            (vec!["read", "--tables", &own, "EPNS"], ""),
+            (vec!["read", "--tables", &bad, "anchor"], ""),
+            (vec!["read", "--register", &register, &marks], ""),
+            (vec!["read", "--svg", &nowhere], ""),
+            (vec!["check", &marks, "--claim", &claim], ""),
+            (
+                vec![
+                    "check",
+                    &marks,
+                    "--claim",
+                    &format!("by W{s}alter Wob{s}bler 1803"),
+                ],
+                "",
+            ),
+            (vec!["check", "anchor", "--claim", &format!("Per{s}th")], ""),
+            (
+                vec!["check"],
+                &format!("{marks}, stated Birmingham 1803\n{marks}\n"),
+            ),
+            (vec!["ask"], &format!("{marks}\nlines\ndrop {s}9\n{s}\n")),
+            (
+                vec!["ask", &marks, "--note", &at(&format!("note.x{s}"))],
+                "",
+            ),
+            (vec!["ask", &marks, "--note", &at("note.txt")], "done\n"),
+            (vec!["expect", &claim], ""),
+            (vec!["expect", &format!("wob{s}bly 1803")], ""),
+            (vec!["chart", &format!("bir{s}mingham wob{s}bly")], ""),
+            (vec!["chart", &format!("Birmingham {s}f")], ""),
+            (vec!["outlines", "--svg", &at("no/where.svg")], ""),
+            (vec!["sponsors", &format!("W{s}S")], ""),
+            (vec!["sponsors", "WS", "--all", "--register", &register], ""),
+            (vec!["sponsors", "WS", "--punch", &said(s)], ""),
+            (vec!["sponsors", "WS", "--office", &said(s)], ""),
+            (
+                vec!["worth", &format!("178.5g ster{s}ling"), "--price", "24/ozt"],
+                "",
+            ),
+            (
+                vec!["worth", "100g", "--marks", &marks, "--item", &words],
+                "",
+            ),
+            (
+                vec!["worth", "100g sterling", "--less", &format!("li{s}ner 20g")],
+                "",
+            ),
+            (
+                vec![
+                    "worth",
+                    "--list",
+                    &list,
+                    "--price",
+                    "24/ozt",
+                    "--purpose",
+                    "probate",
+                ],
+                "",
+            ),
+            (vec!["worth", "--list", &nowhere, "--price", "24/ozt"], ""),
+            (
+                vec![
+                    "say",
+                    &marks,
+                    "--item",
+                    &words,
+                    "--size",
+                    &words,
+                    "--condition",
+                    &words,
+                ],
+                "",
+            ),
+            (vec!["say", &marks, "--weight", &words], ""),
+            (vec!["say", &marks, "--title", "60", "--item", &words], ""),
+            (vec!["cautions", "read", &marks], ""),
+            (
+                vec!["why", &marks, "--office", "birmingham", "--year", "1803"],
+                "",
+            ),
+            (
+                vec!["why", "anchor", "--office", &said(s), "--year", "1803"],
+                "",
+            ),
+            (
+                vec![
+                    "why",
+                    "anchor",
+                    "--office",
+                    "birmingham",
+                    "--year",
+                    "1803",
+                    "--tables",
+                    &own,
+                ],
+                "",
+            ),
+            (vec!["tables", "show", &said(s)], ""),
+            (vec!["tables", "verify", &bad], ""),
+            (vec!["tables", "verify", &nowhere], ""),
+            (vec!["tables", "diff", &own, &bad], ""),
+            (
+                vec!["enrich", &book, "--marks", &head, "-o", &at("out.csv")],
+                "",
+            ),
+            (
+                vec![
+                    "enrich", &book, "--marks", &head, "--claim", "x", "-o", &nowhere,
+                ],
+                "",
+            ),
+            (vec!["enrich", &book, "--marks", &format!("no{s}ne")], ""),
+            (
+                vec!["enrich", &book, "--marks", &head, "--add", &said(s)],
+                "",
+            ),
+            (vec!["enrich", &nowhere, "--marks", "x"], ""),
+            (
+                vec!["enrich", &book, "--marks", &head, "--terms", &torn],
+                "",
+            ),
+            (
+                vec![
+                    "enrich",
+                    &book,
+                    "--marks",
+                    &head,
+                    "--terms",
+                    &terms,
+                    "-o",
+                    &at("t.csv"),
+                ],
+                "",
+            ),
+            (vec!["enrich", &book, "--marks", &head, "-o", &book], ""),
+            (vec!["man", &said(s)], ""),
+            (vec![&marks], ""),
+            (vec!["read", &format!("--wob{s}bly")], ""),
+        ]
+        .into_iter()
+        .map(|(args, input)| {
+            (
+                args.iter().map(|a| a.to_string()).collect(),
+                input.to_string(),
+            )
+        })
+        .collect();
+        for (args, input) in &runs {
+            let args: Vec<&str> = args.iter().map(String::as_str).collect();
+            let r = run(PUNCHEON, &args, input);
+            for shown in [&r.out, &r.err] {
+                assert_eq!(steers(shown), None, "{args:?} of {s:?}: {shown:?}");
+            }
+            assert!(!r.out.is_empty() || !r.err.is_empty(), "{args:?}");
+        }
+        let r = puncheon(&["read", "EPNS", "--tables", &own]);
+        assert!(
+            r.out.contains("rmot"),
+            "the overlay is read: {}",
+            r.screen()
+        );
+        // A list for the eye steers nothing; data stays as it is.
+        let work = at("work.tsv");
+        let [old, new] = [at("old.csv"), at("new.csv")];
+        let all = ["enrich", &book, "--marks", &head, "--claim", "stated"];
+        run(PUNCHEON, &[&all[..], &["-o", &old]].concat(), "");
+        let changed = std::fs::read_to_string(&old)
+            .expect("written")
+            .replace("fits", "none");
+        std::fs::write(&old, changed.replace("wob", "wab")).expect("written");
+        let more = ["--worklist", &work, "--since", &old, "-o", &new];
+        let r = run(PUNCHEON, &[&all[..], &more].concat(), "");
+        assert_eq!(steers(&r.out), None, "{:?}", r.out);
+        assert!(
+            r.out.starts_with("row\tcolumn\twas\tis\n"),
+            "{}{}",
+            r.out,
+            r.err
+        );
+        let listed = std::fs::read_to_string(&work).expect("written");
+        assert_eq!(steers(&listed), None, "{listed:?}");
+        let written = std::fs::read_to_string(&new).expect("written");
+        assert!(written.contains(&format!("wob{s}bly")), "{written:?}");
+        let json = puncheon(&["read", "--json", &marks]).json();
+        assert_eq!(json["asked"], marks.as_str());
+    }
+}
+
+/// In colour only the program's own codes are left.
+#[test]
+fn bold_letters_are_the_programs_own() {
+    let check = |line: &str| run(PUNCHEON, &["check", "--color", "always"], line).out;
+    let usual = check("Chester 1803: anchor, lion passant, wobbly\n");
+    let typed = check("Chester 1803: anchor, \u{1b}[1mlion passant, \u{1b}[0mwobbly\n");
+    let codes = |s: &str| s.matches('\u{1b}').count();
+    assert!(codes(&usual) > 0, "{usual}");
+    assert_eq!(codes(&usual), codes(&typed), "{typed:?}");
+    let own = ["\u{1b}[1m", "\u{1b}[0m"].map(|c| usual.matches(c).count());
+    assert_eq!(own[0] + own[1], codes(&usual));
+}
+
+/// Where standard error cannot be written the answer and the exit code are the same.
+#[cfg(target_os = "linux")]
+#[test]
+fn standard_error_may_be_full_or_closed() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let book = dir.path().join("book.csv");
+    std::fs::write(&book, "m\n\"anchor, lion passant, f\"\n").expect("written");
+    let book = book.to_str().expect("a name");
+    for args in [
+        &[][..],
+        &["anchor"],
+        &["--nonsense"],
+        &["read", "--office", "nowhere", "anchor"],
+        &["read", "--tables", "no-such-folder", "anchor"],
+        &["check", "anchor"],
+        &["say", "--brief", "EPNS"],
+        &["say", "anchor", "--weight", "heavy"],
+        &["worth", "nonsense"],
+        &["tables", "verify", "no-such-folder"],
+        &["chart", "nonsense"],
+        &["enrich", book, "--marks", "m", "--add", "shown"],
+        &["enrich", book, "--marks", "n"],
+        &["enrich", "no-such-file.csv", "--marks", "m"],
+    ] {
+        let usual = puncheon(args);
+        for script in ["exec \"$0\" \"$@\" 2>/dev/full", "exec \"$0\" \"$@\" 2>&-"] {
+            let done = Command::new("sh")
+                .args(["-c", script, PUNCHEON])
+                .args(args)
+                .env_clear()
+                .stdin(Stdio::null())
+                .output()
+                .expect("it starts");
+            assert_eq!(done.status.code(), Some(usual.code), "{args:?}: {script}");
+            assert_eq!(String::from_utf8_lossy(&done.stdout), usual.out, "{args:?}");
+        }
+    }
+}

@@ -6,7 +6,11 @@ use std::path::{Path, PathBuf};
 
 use calamine::{Data, Range, Reader, SheetVisible, Xlsx};
 use puncheon_tests::{Ran, run};
-use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook, Worksheet};
+use rust_xlsxwriter::{
+    Button, Chart, ChartType, ConditionalFormatDuplicate, DataValidation, DocProperties,
+    ExcelDateTime, FilterCondition, Format, Formula, Image, Note, Shape, Sparkline, Table, Url,
+    Workbook, Worksheet, XlsxError,
+};
 use tempfile::TempDir;
 
 const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
@@ -467,6 +471,222 @@ fn the_workbook_itself_is_replaced_only_when_asked() {
     );
     assert!(fs::read(&book).expect("a file") == before);
     assert_eq!(b.files(), ["stock.xlsx"]);
+}
+
+/// A picture of one dot.
+const DOT: [u8; 67] = [
+    0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0x00, 0x00, 0x00, 0x0d, 0x49, 0x48, 0x44, 0x52,
+    0x00, 0x00, 0x00, 0x01, 0x00, 0x00, 0x00, 0x01, 0x08, 0x00, 0x00, 0x00, 0x00, 0x3a, 0x7e, 0x9b,
+    0x55, 0x00, 0x00, 0x00, 0x0a, 0x49, 0x44, 0x41, 0x54, 0x78, 0x9c, 0x63, 0x60, 0x00, 0x00, 0x00,
+    0x02, 0x00, 0x01, 0x48, 0xaf, 0xa4, 0x71, 0x00, 0x00, 0x00, 0x00, 0x49, 0x45, 0x4e, 0x44, 0xae,
+    0x42, 0x60, 0x82,
+];
+
+/// What would be lost in a workbook's own place is named, and the workbook is left as it is.
+#[test]
+fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
+    type Add = fn(&mut Workbook) -> Result<(), XlsxError>;
+    fn first(book: &mut Workbook) -> &mut Worksheet {
+        book.worksheet_from_index(0).expect("a sheet")
+    }
+    let b = Bench::new();
+    let things: [(&str, Add); 32] = [
+        ("notes", |b| {
+            first(b).insert_note(1, 0, &Note::new("sold")).map(drop)
+        }),
+        ("pictures", |b| {
+            let dot = Image::new_from_buffer(&DOT)?;
+            first(b).insert_image(2, 5, &dot).map(drop)
+        }),
+        ("cells of another kind", |b| {
+            let dot = Image::new_from_buffer(&DOT)?;
+            first(b).embed_image(2, 5, &dot).map(drop)
+        }),
+        ("pictures", |b| {
+            let dot = Image::new_from_buffer(&DOT)?;
+            first(b).insert_background_image(&dot);
+            Ok(())
+        }),
+        ("charts", |b| {
+            let mut chart = Chart::new(ChartType::Line);
+            chart.add_series().set_values("Sheet1!$A$2:$A$4");
+            first(b).insert_chart(1, 5, &chart).map(drop)
+        }),
+        ("sheets of charts", |b| {
+            let mut chart = Chart::new(ChartType::Line);
+            chart.add_series().set_values("Sheet1!$A$2:$A$4");
+            b.add_chartsheet().insert_chart(0, 0, &chart).map(drop)
+        }),
+        ("pictures", |b| {
+            first(b).insert_shape(1, 5, &Shape::textbox()).map(drop)
+        }),
+        ("controls", |b| {
+            first(b).insert_button(1, 5, &Button::new()).map(drop)
+        }),
+        ("links", |b| {
+            let url = Url::new("https://example.com/1");
+            first(b).write_url(1, 5, url).map(drop)
+        }),
+        ("filters", |b| first(b).autofilter(0, 0, 6, 2).map(drop)),
+        ("hidden", |b| {
+            first(b).autofilter(0, 0, 6, 2)?;
+            let spoons = FilterCondition::new().add_list_filter("spoon");
+            first(b).filter_column(0, &spoons).map(drop)
+        }),
+        ("what may be typed", |b| {
+            let rule = DataValidation::new().allow_list_strings(&["yes", "no"])?;
+            first(b).add_data_validation(1, 5, 6, 5, &rule).map(drop)
+        }),
+        ("frozen", |b| first(b).set_freeze_panes(1, 0).map(drop)),
+        ("merged", |b| {
+            let usual = Format::new();
+            first(b).merge_range(8, 0, 8, 2, "sold", &usual).map(drop)
+        }),
+        ("conditional formats", |b| {
+            let twice = ConditionalFormatDuplicate::new();
+            first(b)
+                .add_conditional_format(1, 0, 6, 0, &twice)
+                .map(drop)
+        }),
+        ("tables", |b| {
+            first(b).add_table(10, 0, 12, 2, &Table::new()).map(drop)
+        }),
+        ("extLst", |b| {
+            let line = Sparkline::new().set_range(("Sheet1", 1, 0, 4, 0));
+            first(b).add_sparkline(1, 5, &line).map(drop)
+        }),
+        ("names of cells", |b| {
+            b.define_name("Stock", "=Sheet1!$A$2:$C$7").map(drop)
+        }),
+        ("protection", |b| {
+            first(b).protect();
+            Ok(())
+        }),
+        ("protection", |b| {
+            b.read_only_recommended();
+            Ok(())
+        }),
+        ("hidden or grouped", |b| {
+            first(b).set_row_hidden(2).map(drop)
+        }),
+        ("hidden or grouped", |b| {
+            first(b).set_column_hidden(2).map(drop)
+        }),
+        ("hidden or grouped", |b| first(b).group_rows(2, 3).map(drop)),
+        ("formats", |b| {
+            let bold = Format::new().set_bold();
+            first(b)
+                .write_string_with_format(0, 0, "Lot", &bold)
+                .map(drop)
+        }),
+        ("formats", |b| {
+            let money = Format::new().set_num_format("\"\u{a3}\"0.00");
+            first(b)
+                .write_number_with_format(2, 5, 12, &money)
+                .map(drop)
+        }),
+        ("formats", |b| {
+            let red = Format::new().set_background_color(0xff_00_00);
+            first(b).set_column_format(1, &red).map(drop)
+        }),
+        ("formats within a cell", |b| {
+            let (usual, bold) = (Format::new(), Format::new().set_bold());
+            let parts = [(&usual, "not "), (&bold, "sold")];
+            first(b).write_rich_string(2, 5, &parts).map(drop)
+        }),
+        ("formulas", |b| {
+            let sum = Formula::new("=6*7").set_result("42");
+            first(b).write_formula(2, 5, sum).map(drop)
+        }),
+        ("page breaks", |b| first(b).set_page_breaks(&[3]).map(drop)),
+        ("coloured tabs", |b| {
+            first(b).set_tab_color(0xff_00_00);
+            Ok(())
+        }),
+        ("properties of its own", |b| {
+            b.set_properties(&DocProperties::new().set_custom_property("Insured", "yes"));
+            Ok(())
+        }),
+        // On any of the sheets.
+        ("merged", |b| {
+            let other = b.add_worksheet();
+            let usual = Format::new();
+            other.merge_range(8, 0, 8, 2, "sold", &usual).map(drop)
+        }),
+    ];
+    for (i, (word, add)) in things.into_iter().enumerate() {
+        let mut book = Workbook::new();
+        stock(book.add_worksheet());
+        add(&mut book).expect("it can be added");
+        let book = b.save("held.xlsx", book);
+        let before = fs::read(&book).expect("a file");
+        let at = format!("{i}, {word}");
+        let r = enrich(&[&book, "--in-place", "--marks", "Hallmarks"]);
+        assert_eq!(r.code, 2, "{at}: {}", r.err);
+        let first = r.err.lines().next().unwrap_or_default();
+        assert!(
+            first.contains("holds what would be lost: "),
+            "{at}: {first}"
+        );
+        assert!(first.contains(word), "{at}: {first}");
+        assert!(r.err.contains("with -o") && r.err.contains("as CSV"));
+        assert!(fs::read(&book).expect("a file") == before, "{at}");
+        assert_eq!(b.files(), ["held.xlsx"], "{at}");
+        // Beside it the answers can stand, and the same is said.
+        let out = b.named("out.xlsx");
+        let r = done(&[&book, "--marks", "Hallmarks", "-o", &out]);
+        assert!(
+            r.err.contains("of this workbook are lost: "),
+            "{at}: {}",
+            r.err
+        );
+        assert!(r.err.contains(word), "{at}: {}", r.err);
+        assert!(fs::read(&book).expect("a file") == before, "{at}");
+        fs::remove_file(&out).expect("a file");
+    }
+}
+
+/// How a sheet is shown and printed, and the look of a date, are no reason to refuse.
+#[test]
+fn a_plain_workbook_is_replaced() {
+    let b = Bench::new();
+    let mut book = Workbook::new();
+    let to = book.add_worksheet().set_name("A & B").expect("a name");
+    stock(to);
+    let look = |code: &str| Format::new().set_num_format(code);
+    for (i, code) in [
+        "d mmmm yyyy",
+        "[$-809]dd/mm/yy;@",
+        "hh:mm",
+        "[h]:mm:ss",
+        "General",
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let put = to.write_number_with_format(2, 5 + i as u16, 36_000.25, &look(code));
+        put.expect("a cell");
+    }
+    to.write_boolean(3, 5, true).expect("a cell");
+    to.set_column_width(1, 60).expect("a width");
+    to.set_row_height(1, 30).expect("a height");
+    to.set_landscape().set_header("&CStock").set_zoom(80);
+    book.add_worksheet().set_hidden(true);
+    let book = b.save("plain.xlsx", book);
+    let r = done(&[&book, "--in-place", "--marks", "Hallmarks"]);
+    assert!(!r.err.contains("are lost: "), "{}", r.err);
+    let after = sheet(&book, "A & B");
+    assert_eq!(column(&after, "outcome"), 10);
+    assert_eq!(at(&after, 3, 5), Data::Bool(true));
+    // The result is as plain as the catalogue was.
+    done(&[
+        &book,
+        "--in-place",
+        "--marks",
+        "Hallmarks",
+        "--prefix",
+        "again_",
+    ]);
 }
 
 #[test]

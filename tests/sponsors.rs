@@ -1049,7 +1049,8 @@ proptest! {
     ) {
         let plain = asked(&mark(i));
         let mut bound = plain.clone();
-        bound.offices = vec![["london", "birmingham", "cork", "edinburgh"][office].to_string()];
+        let place = ["london", "birmingham", "cork", "edinburgh"][office];
+        bound.offices = vec![Tables::builtin().place(place).expect("a place")];
         (bound.from, bound.to) = (Some(year), Some(year + 3));
         bound.punch = Some("oval".into());
         prop_assert_eq!(ids(&plain), ids(&bound));

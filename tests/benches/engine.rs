@@ -56,7 +56,7 @@ fn main() {
             b.iter(|| puncheon::fit_set(tables, black_box(seen), &options))
         });
         c.bench_function(&format!("read/{asked}"), |b| {
-            b.iter(|| puncheon::read_sightings(tables, asked, black_box(seen), &options))
+            b.iter(|| puncheon::read_sightings(tables, black_box(seen), &options))
         });
     }
     c.bench_function("words/60 bytes", |b| {
@@ -105,7 +105,6 @@ fn ratios(
             &mut || {
                 drop(black_box(puncheon::read_sightings(
                     tables,
-                    SIXTY,
                     black_box(seen),
                     options,
                 )))
@@ -207,7 +206,7 @@ fn check(
         What::Letter(_) => true,
         _ => false,
     });
-    let ours = puncheon::fit_set(tables, &same, options);
+    let ours = puncheon::fit_set(tables, &same, options).expect("of these tables");
     let theirs = rival.fits(question);
     assert!(!theirs.is_empty(), "SQLite finds rows");
     for row in theirs {

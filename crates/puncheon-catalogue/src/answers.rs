@@ -272,7 +272,7 @@ fn own<'t>(
 ) -> String {
     match column {
         Column::Sponsors => {
-            let told = sponsors::words(enricher.tables, marks, seen);
+            let told = sponsors::words(enricher.tables, seen);
             let mut who: Vec<String> = Vec::new();
             for name in told
                 .into_iter()
@@ -308,7 +308,9 @@ fn told(
     let (tables, options) = (enricher.tables, &enricher.options);
     let claim = (!states_nothing(stated)).then(|| Claim::read(tables, stated.trim()));
     let readable = claim.as_ref().and_then(|c| c.as_ref().ok());
-    let mut g = puncheon::gist_sightings(tables, marks, seen, readable, options);
+    // They are of these tables and these marks, or else are made anew.
+    let mut g = puncheon::gist_sightings(tables, seen, readable, options)
+        .unwrap_or_else(|_| puncheon::gist(tables, marks, readable, options));
     let verdict = match &claim {
         Some(Err(e)) if e.impossible => "fails",
         Some(Err(_)) => columns::UNREADABLE,
@@ -342,7 +344,8 @@ fn told(
         each(Cell::Text(&note(&g)));
     }
     if enricher.detail {
-        let reading = puncheon::read_sightings(tables, marks, seen, options);
+        let reading = puncheon::read_sightings(tables, seen, options)
+            .unwrap_or_else(|_| puncheon::read(tables, marks, options));
         each(Cell::Text(
             &serde_json::to_string(&reading).unwrap_or_default(),
         ));

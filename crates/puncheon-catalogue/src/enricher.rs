@@ -22,6 +22,8 @@ use crate::summary::{At, Problem, Summary, Tally};
 
 /// Rows of which one must have the field with the marks, or it is not there.
 const ENOUGH: u64 = 100;
+/// No machine has so many cores, and each worker takes memory.
+const MOST_WORKERS: usize = 1024;
 
 /// How the text is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -193,12 +195,49 @@ impl<'t> Enricher<'t> {
         };
         let mut feed = Feed::new(input, self.format);
         let head = self.head(&mut feed, &mut output)?;
-        let head = &head;
         let form = match self.format {
             Format::Delimited => Form::Delimited(head.dialect),
             Format::JsonLines => Form::Fields(&head.added),
         };
-        let answers = &Answers::new(self, form);
+        let answers = Answers::new(self, form);
+        let mut gathered = Gathered {
+            wanted: [Some(self.marks.as_str()), self.claim.as_deref()],
+            output: &mut output,
+            watch: &mut watch,
+            start,
+            total: Tally::default(),
+            waiting: BTreeMap::new(),
+            next: 0,
+            bytes: 0,
+            had: [false; 2],
+            names: None,
+        };
+        let shared = self.shared(
+            workers.min(MOST_WORKERS),
+            &mut feed,
+            &head,
+            &answers,
+            &mut gathered,
+        );
+        match shared {
+            Some(done) => done?,
+            None => self.alone(&mut feed, &head, &answers, &mut gathered)?,
+        }
+        let total = gathered.end()?;
+        output.flush().map_err(Error::Write)?;
+        Ok(total.finish(feed.bytes(), start.elapsed()))
+    }
+
+    /// Answers chunks in as many threads as can be started. None, with nothing read, if it takes
+    /// more of them than there are.
+    fn shared(
+        &self,
+        workers: usize,
+        feed: &mut Feed<impl Read + Send>,
+        head: &Head,
+        answers: &Answers,
+        gathered: &mut Gathered<'_, '_, impl Write>,
+    ) -> Option<Result<(), Error>> {
         let (chunk_to, chunk_from) = sync_channel::<Chunk>(workers);
         let (done_to, done_from) = sync_channel::<Option<Done>>(workers);
         // A chunk may only be read when one was written, so that memory stays flat.
@@ -207,41 +246,66 @@ impl<'t> Enricher<'t> {
         for _ in 0..tickets {
             let _ = ticket_to.send(());
         }
-        let stop = AtomicBool::new(false);
-        let mut total = Tally::default();
-        let bytes = thread::scope(|scope| {
+        let stop = &AtomicBool::new(false);
+        thread::scope(|scope| {
             // Every end of a channel belongs to one side: whichever side ends, by an error, a stop or
             // a panic, wakes the others.
             let chunk_from = Arc::new(Mutex::new(chunk_from));
             let (done_from, ticket_to) = (done_from, ticket_to);
-            let reader = scope.spawn(|| {
-                let bytes = feed.chunks(head.dialect, chunk_to, ticket_from, &stop);
-                (bytes, steps::taken())
-            });
+            let mut started = 0;
             for _ in 0..workers {
                 let (from, to) = (Arc::clone(&chunk_from), Alarm(done_to.clone()));
-                scope.spawn(move || self.work(head, answers, &from, &to));
+                let work = move || self.work(head, answers, &from, &to);
+                // The system allows no more: those that there are do it all.
+                if thread::Builder::new().spawn_scoped(scope, work).is_err() {
+                    break;
+                }
+                started += 1;
             }
             drop((chunk_from, done_to));
-            let written = gather(
-                [Some(self.marks.as_str()), self.claim.as_deref()],
-                &done_from,
-                &ticket_to,
-                &mut output,
-                &mut watch,
-                &mut total,
-                start,
-            );
+            let read = move || {
+                let mut read = || {
+                    while ticket_from.recv().is_ok() {
+                        let Some(chunk) = feed.chunk(head.dialect, stop)? else {
+                            break;
+                        };
+                        if chunk_to.send(chunk).is_err() {
+                            break;
+                        }
+                    }
+                    Ok(())
+                };
+                (read(), steps::taken())
+            };
+            if started == 0 {
+                return None;
+            }
+            let reader = thread::Builder::new().spawn_scoped(scope, read).ok()?;
+            let written = gathered.all(&done_from, &ticket_to);
             stop.store(true, Ordering::Relaxed);
             drop(ticket_to);
             while done_from.recv().is_ok() {}
             let (read, taken) = reader.join().unwrap_or_else(|p| resume_unwind(p));
             steps::take(taken);
-            written?;
-            read.map_err(Error::Read)
-        })?;
-        output.flush().map_err(Error::Write)?;
-        Ok(total.finish(bytes, start.elapsed()))
+            Some(written.and(read.map_err(Error::Read)))
+        })
+    }
+
+    /// Answers chunks one after another, in the caller's own thread.
+    fn alone(
+        &self,
+        feed: &mut Feed<impl Read>,
+        head: &Head,
+        answers: &Answers,
+        gathered: &mut Gathered<'_, '_, impl Write>,
+    ) -> Result<(), Error> {
+        let never = AtomicBool::new(false);
+        while let Some(chunk) = feed.chunk(head.dialect, &never).map_err(Error::Read)? {
+            if !gathered.add(self.answered(&chunk, head, answers))? {
+                break;
+            }
+        }
+        Ok(())
     }
 
     /// Reads the head, writes it with the names added, and finds the columns.
@@ -320,24 +384,30 @@ impl<'t> Enricher<'t> {
         loop {
             let chunk = from.lock().map(|f| f.recv());
             let Ok(Ok(chunk)) = chunk else { return };
-            let mut done = Done {
-                number: chunk.number,
-                read: chunk.bytes.len() as u64,
-                out: Vec::with_capacity(chunk.bytes.len() * 2),
-                ..Done::default()
-            };
-            match self.format {
-                Format::JsonLines => self.lines(&chunk, head, answers, &mut done),
-                Format::Delimited => {
-                    // The head has settled it.
-                    done.had = [true; 2];
-                    self.rows(&chunk, head, answers, &mut done);
-                }
-            }
+            let done = self.answered(&chunk, head, answers);
             if to.0.send(Some(done)).is_err() {
                 return;
             }
         }
+    }
+
+    /// Answers a chunk.
+    fn answered(&self, chunk: &Chunk, head: &Head, answers: &Answers) -> Done {
+        let mut done = Done {
+            number: chunk.number,
+            read: chunk.bytes.len() as u64,
+            out: Vec::with_capacity(chunk.bytes.len() * 2),
+            ..Done::default()
+        };
+        match self.format {
+            Format::JsonLines => self.lines(chunk, head, answers, &mut done),
+            Format::Delimited => {
+                // The head has settled it.
+                done.had = [true; 2];
+                self.rows(chunk, head, answers, &mut done);
+            }
+        }
+        done
     }
 
     /// Answers the rows of a chunk.
@@ -603,54 +673,81 @@ impl Done {
 }
 
 /// Writes what is done, in order, and adds up what it says.
-fn gather(
-    wanted: [Option<&str>; 2],
-    from: &Receiver<Option<Done>>,
-    tickets: &SyncSender<()>,
-    output: &mut impl Write,
-    watch: &mut Watch,
-    total: &mut Tally,
+struct Gathered<'g, 'w, W> {
+    /// The fields that some row must have.
+    wanted: [Option<&'g str>; 2],
+    output: &'g mut W,
+    watch: &'g mut Watch<'w>,
     start: Instant,
-) -> Result<(), Error> {
-    let mut waiting: BTreeMap<usize, Done> = BTreeMap::new();
-    let (mut next, mut bytes) = (0, 0);
-    let (mut had, mut names) = ([false; 2], None);
-    'rows: while let Ok(Some(done)) = from.recv() {
-        waiting.insert(done.number, done);
-        while let Some(done) = waiting.remove(&next) {
+    total: Tally,
+    /// What came before its turn.
+    waiting: BTreeMap<usize, Done>,
+    /// The chunk whose turn it is.
+    next: usize,
+    bytes: u64,
+    /// Which of the fields any row had, and the fields of the first row that lacked one.
+    had: [bool; 2],
+    names: Option<String>,
+}
+
+impl<W: Write> Gathered<'_, '_, W> {
+    /// Takes what the workers hand over, and lets another chunk be read for each that is written.
+    fn all(
+        &mut self,
+        from: &Receiver<Option<Done>>,
+        tickets: &SyncSender<()>,
+    ) -> Result<(), Error> {
+        while let Ok(Some(done)) = from.recv() {
+            let before = self.next;
+            if !self.add(done)? {
+                break;
+            }
+            for _ in before..self.next {
+                let _ = tickets.try_send(());
+            }
+        }
+        Ok(())
+    }
+
+    /// Takes a chunk. False if there is no use in another.
+    fn add(&mut self, done: Done) -> Result<bool, Error> {
+        self.waiting.insert(done.number, done);
+        while let Some(done) = self.waiting.remove(&self.next) {
             if let Some(name) = done.taken {
                 return Err(taken("field", &name));
             }
-            output.write_all(&done.out).map_err(Error::Write)?;
-            if let Some(rejects) = watch.rejects.as_deref_mut() {
+            self.output.write_all(&done.out).map_err(Error::Write)?;
+            if let Some(rejects) = self.watch.rejects.as_deref_mut() {
                 rejects.write_all(&done.rejects).map_err(Error::Write)?;
             }
-            bytes += done.read;
-            had = [had[0] | done.had[0], had[1] | done.had[1]];
-            names = names.or(done.names);
-            next += 1;
-            total.follow(done.tally);
-            let _ = tickets.try_send(());
-            if !had[0] && total.sum.rows >= ENOUGH {
-                break 'rows;
+            self.bytes += done.read;
+            self.had = [self.had[0] | done.had[0], self.had[1] | done.had[1]];
+            self.names = self.names.take().or(done.names);
+            self.next += 1;
+            self.total.follow(done.tally);
+            let rows = self.total.sum.rows;
+            if !self.had[0] && rows >= ENOUGH {
+                return Ok(false);
             }
             let told = Progress {
-                rows: total.sum.rows,
-                bytes,
-                elapsed: start.elapsed(),
+                rows,
+                bytes: self.bytes,
+                elapsed: self.start.elapsed(),
             };
-            if !(watch.progress)(told) {
-                return Err(Error::Stopped(total.sum.rows));
+            if !(self.watch.progress)(told) {
+                return Err(Error::Stopped(rows));
             }
         }
+        Ok(true)
     }
-    let lacking = wanted
-        .into_iter()
-        .zip(had)
-        .find(|(w, had)| w.is_some() && !had);
-    match (lacking, names) {
-        (Some((Some(name), _)), Some(names)) => Err(no_field(name, &names)),
-        _ => Ok(()),
+
+    /// What all of it says, once the last chunk was taken.
+    fn end(self) -> Result<Tally, Error> {
+        let mut lacking = self.wanted.into_iter().zip(self.had);
+        match (lacking.find(|(w, had)| w.is_some() && !had), self.names) {
+            (Some((Some(name), _)), Some(names)) => Err(no_field(name, &names)),
+            _ => Ok(self.total),
+        }
     }
 }
 

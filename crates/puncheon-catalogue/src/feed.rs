@@ -2,7 +2,6 @@
 
 use std::io::{self, Read};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::{Receiver, SyncSender};
 
 use crate::enricher::Format;
 use crate::split::{self, Dialect, Finder, Seen};
@@ -46,6 +45,9 @@ pub(crate) struct Feed<R> {
     lines: u64,
     /// How far the first row held was looked at.
     seen: Seen,
+    /// Chunks and rows handed on.
+    chunks: usize,
+    rows: u64,
     format: Format,
 }
 
@@ -58,6 +60,8 @@ impl<R: Read> Feed<R> {
             bytes: 0,
             lines: 0,
             seen: Seen::default(),
+            chunks: 0,
+            rows: 0,
             format,
         }
     }
@@ -114,47 +118,40 @@ impl<R: Read> Feed<R> {
         }
     }
 
-    /// Hands on chunk after chunk, each when a ticket allows it. Returns the bytes read.
-    pub fn chunks(
-        mut self,
-        d: Dialect,
-        to: SyncSender<Chunk>,
-        tickets: Receiver<()>,
-        stop: &AtomicBool,
-    ) -> io::Result<u64> {
-        let (mut number, mut rows) = (0, 0);
+    /// Bytes read so far.
+    pub fn bytes(&self) -> u64 {
+        self.bytes
+    }
+
+    /// The next chunk; none behind the last, or once it is stopped.
+    pub fn chunk(&mut self, d: Dialect, stop: &AtomicBool) -> io::Result<Option<Chunk>> {
         loop {
             if self.held.len() < CHUNK && !self.whole {
                 self.more()?;
             }
             if stop.load(Ordering::Relaxed) {
-                return Ok(self.bytes);
+                return Ok(None);
             }
             let (end, count) = self.whole_rows(d);
             if end > 0 {
-                if tickets.recv().is_err() {
-                    return Ok(self.bytes);
-                }
                 let rest = self.held.split_off(end);
                 let bytes = std::mem::replace(&mut self.held, rest);
                 let lines = memchr::memchr_iter(b'\n', &bytes).count() as u64;
                 let chunk = Chunk {
-                    number,
+                    number: self.chunks,
                     bytes,
                     lines: self.lines,
-                    rows,
+                    rows: self.rows,
                 };
-                if to.send(chunk).is_err() {
-                    return Ok(self.bytes);
-                }
-                number += 1;
+                self.chunks += 1;
                 self.lines += lines;
-                rows += count;
-            } else if self.whole {
-                return Ok(self.bytes);
-            } else {
-                self.more()?;
+                self.rows += count;
+                return Ok(Some(chunk));
             }
+            if self.whole {
+                return Ok(None);
+            }
+            self.more()?;
         }
     }
 

@@ -20,6 +20,7 @@ mod answers;
 mod columns;
 mod enricher;
 mod feed;
+mod holds;
 mod memory;
 pub mod sample;
 mod sheets;

@@ -6,6 +6,9 @@
 
 use std::fs::File;
 use std::io::{self, BufReader, Write};
+use std::sync::Mutex;
+use std::sync::mpsc::sync_channel;
+use std::thread;
 use std::time::Instant;
 
 use calamine::{
@@ -17,6 +20,7 @@ use rust_xlsxwriter::{
 
 use crate::columns::Column;
 use crate::enricher::{Enricher, Error, Format, Progress, Watch};
+use crate::holds;
 use crate::split::{self, Dialect};
 use crate::summary::{Problem, Summary};
 
@@ -43,6 +47,7 @@ const NAMED: usize = 10;
 pub struct Book {
     xlsx: Xlsx<BufReader<File>>,
     size: u64,
+    lost: Vec<String>,
 }
 
 /// What the first pass over a sheet finds.
@@ -63,6 +68,7 @@ impl Book {
     /// If the file is not a whole workbook of that kind.
     pub fn open(file: File) -> Result<Book, Error> {
         let size = file.metadata().map_err(Error::Read)?.len();
+        let lost = holds::lost(&file);
         let xlsx = Xlsx::new(BufReader::new(file)).map_err(|e| match e {
             Unread::Io(e) => Error::Read(e),
             Unread::Password => bad(
@@ -77,7 +83,14 @@ impl Book {
                 "it is no whole .xlsx workbook ({e})\n  open it in a spreadsheet program and save it as .xlsx"
             )),
         })?;
-        Ok(Book { xlsx, size })
+        Ok(Book { xlsx, size, lost })
+    }
+
+    /// What the workbook holds that is not kept when it is written with the answers, in words: notes,
+    /// links, formulas, formats and the like. Empty if nothing of the user's is lost but how sheets
+    /// are shown and printed.
+    pub fn lost(&self) -> &[String] {
+        &self.lost
     }
 
     /// The names of the sheets that hold cells, in order.
@@ -101,7 +114,8 @@ impl Book {
     /// the first that is shown. The first row that holds anything is its head; a row that holds
     /// nothing is no row.
     ///
-    /// Values and their types are kept. Formulas become their values, and formats are lost.
+    /// Values and their types are kept. Formulas become their values, and formats are lost, with
+    /// what else [`Book::lost`] names.
     ///
     /// # Errors
     /// If there is no such sheet, its head lacks the columns named or has one that would be added,
@@ -175,6 +189,12 @@ impl Book {
             }
         }
         go_on(summary.rows, self.size)?;
+        // The writer takes a thread for each sheet, and would end the program if it got none.
+        if !can_start(sheets.len()) {
+            return Err(Error::Write(io::Error::other(
+                "no threads can be started, and a workbook takes one for each sheet\n  save the sheet as CSV and enrich that",
+            )));
+        }
         let output = Failing {
             to: output,
             failed: false,
@@ -324,6 +344,21 @@ impl<W: Write> Write for Failing<W> {
         self.failed = flushed.is_err();
         flushed
     }
+}
+
+/// Can so many threads be started at a time?
+fn can_start(threads: usize) -> bool {
+    let (held, holds) = sync_channel::<()>(0);
+    let holds = Mutex::new(holds);
+    thread::scope(|scope| {
+        let wait = || {
+            // Until all are there.
+            let _ = holds.lock().map(|h| h.recv());
+        };
+        let all = (0..threads).all(|_| thread::Builder::new().spawn_scoped(scope, wait).is_ok());
+        drop(held);
+        all
+    })
 }
 
 /// The column after the last of a row.

@@ -12,12 +12,12 @@ use clap_complete::engine::ArgValueCompleter;
 use puncheon::cautions::Use;
 use puncheon::schema::entry::Metal;
 use puncheon::schema::export;
-use puncheon::schema::image::{Meta, USES};
-use puncheon::{Claim, Options, Tables};
+use puncheon::schema::image::USES;
+use puncheon::{Options, Tables};
 use puncheon_catalogue::Column;
 
 use crate::out::Failure;
-use crate::screen::{USUAL_WIDTH, plain, wrap};
+use crate::screen::{USUAL_WIDTH, wrap};
 use crate::shell;
 
 const EXAMPLES: &str = "\
@@ -229,34 +229,13 @@ impl Bounds {
     pub fn options(&self, tables: &Tables) -> Result<Options, Failure> {
         let mut o = Options::default();
         if let Some(name) = &self.office {
-            o.office = Some(office(tables, name)?);
+            o.office = Some(tables.office(name)?);
         }
         o.metal = self.metal.map(Into::into);
         o.between = self.between;
         o.complete = self.complete;
         Ok(o)
     }
-}
-
-/// The lower-case word of an office as typed.
-pub fn office(tables: &Tables, name: &str) -> Result<String, Failure> {
-    let image = tables.image();
-    let all: Vec<&str> = (0..image.meta(Meta::Offices))
-        .map(|i| image.office(i).id())
-        .collect();
-    let wanted = name.to_lowercase();
-    let id = all.iter().find(|id| **id == wanted);
-    // As in a claim, an office goes by other names too.
-    let named = || match Claim::read(tables, name).ok()?.offices.as_slice() {
-        [one] => Some(one.clone()),
-        _ => None,
-    };
-    id.map(|id| id.to_string()).or_else(named).ok_or_else(|| {
-        Failure::Misuse(format!(
-            "no office is called \"{name}\"\n  the offices are {}",
-            all.join(", ")
-        ))
-    })
 }
 
 /// `ask`.
@@ -811,7 +790,7 @@ fn marked(arg: OsString) -> OsString {
 
 /// A description as typed.
 fn marks(arg: &str) -> Result<String, Infallible> {
-    Ok(plain(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg)))
+    Ok(arg.strip_prefix(NOT_AN_OPTION).unwrap_or(arg).to_string())
 }
 
 /// Every command and option.

@@ -19,8 +19,9 @@ use rustyline::{CompletionType, Config, Context, Editor, Helper};
 
 use crate::args::{self, AskArgs};
 use crate::notebook::Notebook;
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 use crate::screen::{Screen, best, brief, capital, either, plural, remark_line};
+use crate::signals;
 
 const PROMPT: &str = "> ";
 /// Says that there is no date letter.
@@ -226,7 +227,7 @@ pub fn run(a: &AskArgs) -> Result<Exit, Failure> {
         question: None,
         letter_explained: false,
     };
-    let mut out = io::stdout().lock();
+    let mut out = Out::text();
     let mut say = |text: &str| -> Result<(), Failure> {
         out.write_all(text.as_bytes())?;
         Ok(out.flush()?)
@@ -280,7 +281,7 @@ impl Session<'_> {
         say: &mut dyn FnMut(&str) -> Result<(), Failure>,
     ) -> Result<(), Failure> {
         // Between two lines the terminal would end the program, and with it what was typed so far.
-        let _ = ctrlc::set_handler(|| {});
+        let _ = signals::heard();
         let config = Config::builder()
             .completion_type(CompletionType::List)
             .auto_add_history(true)

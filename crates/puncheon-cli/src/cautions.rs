@@ -1,6 +1,6 @@
 //! `puncheon cautions`: what to mind, as text or JSON.
 
-use std::io::{self, Write};
+use std::io::Write;
 use std::slice;
 
 use puncheon::Options;
@@ -8,7 +8,7 @@ use puncheon::cautions::{self, Caution, Cautions, Facts, PRACTICE, SCHEMA};
 use puncheon::schema::export;
 
 use crate::args::{self, CautionsArgs};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out, named};
 use crate::screen::Screen;
 
 pub fn run(a: &CautionsArgs) -> Result<Exit, Failure> {
@@ -28,7 +28,7 @@ pub fn run(a: &CautionsArgs) -> Result<Exit, Failure> {
             cautions::applying(&tables, wanted, &facts)
         }
     };
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     if a.json {
         let all = Cautions {
             schema: SCHEMA,
@@ -45,7 +45,7 @@ pub fn run(a: &CautionsArgs) -> Result<Exit, Failure> {
             writeln!(
                 out,
                 "\nWith the tables in {} laid over the built-in ones.",
-                folder.display()
+                named(folder)
             )?;
         }
     }

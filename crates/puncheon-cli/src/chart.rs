@@ -1,7 +1,7 @@
 //! `puncheon chart`: date letters as a ladder of years, office by office, or letter by letter.
 
 use std::fmt::Write as _;
-use std::io::{self, Write};
+use std::io::Write;
 
 use puncheon::Tables;
 use puncheon::chart::{Asked, Cell, Chart, ChartLetter, Question, Row, Without, chart};
@@ -10,7 +10,7 @@ use puncheon::schema::image::Meta;
 
 use crate::args::{self, ChartArgs};
 use crate::kept::Kept;
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
 
 /// Most changes told on a year's line; `expect` tells them all.
@@ -41,7 +41,7 @@ pub fn run(a: &ChartArgs) -> Result<Exit, Failure> {
     if let Some(file) = &a.html {
         Kept::new(file)?.hold(&puncheon_draw::page(&tables, &chart))?;
     }
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     if a.json {
         let line = serde_json::to_string(&chart).map_err(|e| Failure::Misuse(e.to_string()))?;
         writeln!(out, "{line}")?;

@@ -7,7 +7,7 @@ use puncheon::reading::{Fit, OutsideBecause};
 use puncheon::{Attribution, Claim, Options, Tables, WarningMet};
 
 use crate::args::{self, CheckArgs};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out, aside};
 use crate::screen::{self, Screen, capital};
 use crate::sponsors;
 
@@ -36,7 +36,7 @@ pub fn run(a: &CheckArgs) -> Result<Exit, Failure> {
             Err(e) => return Err(Failure::Misuse(e.to_string())),
         };
     }
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     if !a.marks.is_empty() {
         let exit = match checker.claim_of(&a.marks.join(" ")) {
             Ok(claim) => checker.answer(&claim, &a.marks.join(" "), &mut out)?,
@@ -73,7 +73,7 @@ pub fn run(a: &CheckArgs) -> Result<Exit, Failure> {
                 if a.json {
                     writeln!(out, "{}", unread(&tables, description, &why))?;
                 }
-                eprintln!("puncheon: line {number}: {why}");
+                aside!("puncheon: line {number}: {why}");
                 Exit::Misuse
             }
         };
@@ -131,7 +131,7 @@ impl Checker<'_> {
 
     /// A claim that was understood and names what never bore a dated hallmark.
     fn impossible(&self, words: &str, e: &puncheon::ClaimError) -> Result<Exit, Failure> {
-        let mut out = io::stdout().lock();
+        let mut out = Out::new(self.args.json);
         if self.args.json {
             let v = serde_json::json!({
                 "schema": puncheon::check::SCHEMA, "claim": null, "verdict": "fails",
@@ -146,6 +146,7 @@ impl Checker<'_> {
             self.screen.say(&mut text, 0, &format!("{}.", e.wrong));
             out.write_all(text.as_bytes())?;
         }
+        out.flush()?;
         Ok(Exit::NoAnswer)
     }
 }

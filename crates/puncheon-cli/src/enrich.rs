@@ -1,10 +1,9 @@
 //! `puncheon enrich`: answers added to the rows of a catalogue.
 
-use std::fs::{self, File};
-use std::io::{self, BufWriter, IsTerminal, Read, Write};
+use std::fs::{self, File, Metadata};
+use std::io::{self, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::Ordering;
 use std::time::Duration;
 
 use puncheon_catalogue::{
@@ -13,9 +12,9 @@ use puncheon_catalogue::{
 };
 
 use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
-use crate::kept::{Kept, folder, unusable};
-use crate::out::{Exit, Failure};
-use crate::screen::plain;
+use crate::kept::{self, Kept, Was, folder, unusable};
+use crate::out::{Exit, Failure, Out, aside, named, one_line};
+use crate::signals;
 
 /// How often the terminal is told how far it is.
 const TOLD: Duration = Duration::from_millis(250);
@@ -68,82 +67,85 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     if book.is_none() && written_as_sheet {
         return Err(Failure::Misuse(format!(
             "{}: the catalogue is a text, and so is the result\n  write it to a file that ends as the catalogue's does",
-            a.output.display()
+            named(&a.output)
         )));
     }
-    let size = fs::metadata(&a.input).ok().map(|m| m.len());
-    let input: Box<dyn Read + Send> = if book.is_some() {
-        Box::new(io::empty())
-    } else if is_standard(&a.input) {
-        Box::new(io::stdin())
-    } else {
-        let file = File::open(&a.input).map_err(|e| unusable(&a.input, &e))?;
-        if file.metadata().is_ok_and(|m| m.is_dir()) {
-            return Err(folder(&a.input));
-        }
-        Box::new(file)
+    let file = match book.is_some() || is_standard(&a.input) {
+        true => None,
+        false => Some(File::open(&a.input).map_err(|e| unusable(&a.input, &e))?),
     };
-    let stopped = Arc::new(AtomicBool::new(false));
-    let asked = Arc::clone(&stopped);
-    // Where a signal is to be ignored, as under nohup, or another handles it, that stays so, and the
-    // others just end the program.
-    let _ = ctrlc::try_set_handler(move || asked.store(true, Ordering::Relaxed));
-    let mut rejects = match &a.rejects {
-        Some(file) => Some(Kept::new(file)?),
-        None => None,
+    // Of the file that is open: by its name another may be found by now.
+    let about = match (&book, &file) {
+        (Some((_, about)), _) => Some(about.clone()),
+        (None, Some(file)) => Some(file.metadata().map_err(|e| unusable(&a.input, &e))?),
+        (None, None) => None,
     };
-    let mut teller = Teller::new(size, io::stderr().is_terminal());
+    if about.as_ref().is_some_and(|m| m.is_dir()) {
+        return Err(folder(&a.input));
+    }
+    let input: Box<dyn Read + Send> = match file {
+        Some(file) => Box::new(file),
+        None if book.is_some() => Box::new(io::empty()),
+        None => Box::new(io::stdin()),
+    };
+    let stopped = signals::heard();
+    let beside = |file: &Option<PathBuf>| file.as_deref().map(Kept::new).transpose();
+    let mut rejects = beside(&a.rejects)?;
+    let listed = beside(&a.worklist)?;
+    let summed = beside(&a.summary)?;
+    let mut teller = Teller::new(
+        about.as_ref().map(Metadata::len),
+        io::stderr().is_terminal(),
+    );
     let mut progress = |p: Progress| {
         teller.tell(p);
         !stopped.load(Ordering::Relaxed)
     };
-    // The files take their names together, when all of them are whole.
-    let mut whole = Vec::new();
-    let summary = match &target {
+    let mut result = match (&target, &about) {
+        (None, _) => None,
+        (Some(file), Some(about)) if a.in_place && about.is_file() => {
+            Some(Kept::in_place(file, Was::of(about))?)
+        }
+        (Some(file), _) => Some(Kept::new(file)?),
+    };
+    let summary = match &mut result {
         None => {
             let watch = Watch {
                 progress: &mut progress,
                 rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
             };
-            enricher.run(input, BufWriter::new(io::stdout().lock()), watch)
+            enricher.run(input, Out::data(), watch)
         }
-        Some(file) => {
-            let mut kept = Kept::new(file)?;
-            let summary = match book {
-                Some(book) => book.enrich(&enricher, a.sheet.as_deref(), &mut kept, &mut progress),
-                None => {
-                    let watch = Watch {
-                        progress: &mut progress,
-                        rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
-                    };
-                    enricher.run(input, &mut kept, watch)
-                }
-            };
-            whole.push(kept);
-            summary
-        }
+        Some(kept) => match book {
+            Some((book, _)) => book.enrich(&enricher, a.sheet.as_deref(), kept, &mut progress),
+            None => {
+                let watch = Watch {
+                    progress: &mut progress,
+                    rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
+                };
+                enricher.run(input, kept, watch)
+            }
+        },
     };
     teller.clear();
     let summary = summary.map_err(|e| failed(e, target.as_deref()))?;
-    whole.extend(rejects);
-    if let Some(file) = &a.worklist {
-        whole.push(worklist(file, &summary)?);
+    // The files take their names together, when all of them are whole. The result comes last: what
+    // it replaces is worth most, and is not touched until all others have theirs.
+    let mut whole: Vec<Kept> = rejects.into_iter().collect();
+    if let Some(mut kept) = listed {
+        kept.put(&worklist(&summary))?;
+        whole.push(kept);
     }
-    if let Some(file) = &a.summary {
-        let mut kept = Kept::new(file)?;
+    if let Some(mut kept) = summed {
         let text = serde_json::to_string(&summary).map_err(|e| Failure::Misuse(e.to_string()))?;
         kept.put(&format!("{text}\n"))?;
         whole.push(kept);
     }
-    for kept in &mut whole {
-        kept.finish()?;
+    if let (Some(old), Some(result)) = (&a.since, &mut result) {
+        changed(old, result.held()?, &enricher.added())?;
     }
-    if let Some(old) = &a.since {
-        changed(old, whole[0].held()?, &enricher.added())?;
-    }
-    for kept in whole {
-        kept.keep()?;
-    }
+    whole.extend(result);
+    kept::keep(whole)?;
     tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
     if let Some(file) = &a.terms {
         tell_terms(file, &enricher.terms);
@@ -166,7 +168,7 @@ pub fn sample(a: &SampleArgs) -> Result<Exit, Failure> {
         stock_book::Repeats::Never
     };
     let tables = common.tables()?;
-    let mut out = BufWriter::new(io::stdout().lock());
+    let mut out = Out::data();
     stock_book::write(&tables, a.rows, a.seed, repeats, &mut out)?;
     out.flush()?;
     Ok(Exit::Answered)
@@ -194,7 +196,7 @@ fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
     if !is_standard(&a.input) && same(&a.input).is_some() && same(&a.input) == same(&a.output) {
         return Err(Failure::Misuse(format!(
             "{} is the catalogue itself\n  write to another file, or say --in-place",
-            a.output.display()
+            named(&a.output)
         )));
     }
     Ok(Some(a.output.clone()))
@@ -233,7 +235,7 @@ fn each_its_own(a: &EnrichArgs, target: Option<&Path>) -> Result<(), Failure> {
         if let Some((other, _)) = taken.iter().find(|t| !device && t.1 == name) {
             return Err(Failure::Misuse(format!(
                 "{} is named for {other} and for {what}\n  name a file for each",
-                file.display()
+                named(file)
             )));
         }
         taken.push((what, name));
@@ -242,7 +244,7 @@ fn each_its_own(a: &EnrichArgs, target: Option<&Path>) -> Result<(), Failure> {
 }
 
 /// The workbook to be read, once it is known that it can be, and that the result can be kept.
-fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<Book, Failure> {
+fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<(Book, Metadata), Failure> {
     let refuse = |said: &str| Err(Failure::Misuse(said.into()));
     if is_standard(&a.input) {
         return refuse(
@@ -257,7 +259,7 @@ fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<Book, Failure> {
     if !is_sheet(target) {
         return Err(Failure::Misuse(format!(
             "{}: the result is a spreadsheet\n  write it to a file that ends in .xlsx",
-            target.display()
+            named(target)
         )));
     }
     if a.rejects.is_some() {
@@ -275,19 +277,28 @@ fn book(a: &EnrichArgs, target: Option<&Path>) -> Result<Book, Failure> {
     if !kind.is_file() {
         return Err(Failure::Misuse(format!(
             "{} is no file, and a spreadsheet is read from its end\n  name the workbook's file",
-            a.input.display()
+            named(&a.input)
         )));
     }
     let file = File::open(&a.input).map_err(|e| unusable(&a.input, &e))?;
+    let about = file.metadata().map_err(|e| unusable(&a.input, &e))?;
     let book = Book::open(file).map_err(|e| failed(e, Some(target)))?;
-    eprintln!(
-        "values and their types are kept; formulas become their values, and formats are lost"
-    );
+    let lost = book.lost().join(", ");
+    if a.in_place && !lost.is_empty() {
+        return Err(Failure::Misuse(format!(
+            "{} holds what would be lost: {lost}\n  leave it as it is and write to another file with -o, or save the sheet as CSV and enrich that",
+            named(&a.input)
+        )));
+    }
+    aside!("values and their types are kept; formulas become their values, and formats are lost");
+    if !lost.is_empty() {
+        aside!("of this workbook are lost: {lost}");
+    }
     let left_out = book.left_out();
     if !left_out.is_empty() {
-        eprintln!("sheets without cells are left out: {}", left_out.join(", "));
+        aside!("sheets without cells are left out: {}", left_out.join(", "));
     }
-    Ok(book)
+    Ok((book, about))
 }
 
 /// Does the name end as that of a spreadsheet does?
@@ -338,7 +349,7 @@ fn format(a: &EnrichArgs) -> Result<FormatArg, Failure> {
         None if is_standard(&a.input) => Ok(FormatArg::Csv),
         _ => Err(Failure::Misuse(format!(
             "{}: its ending does not say how it is written\n  add --format csv, tsv, jsonl or xlsx",
-            a.input.display()
+            named(&a.input)
         ))),
     }
 }
@@ -355,7 +366,7 @@ fn terms(file: &Path) -> Result<Terms, Failure> {
         let Some((ours, theirs)) = line.split_once('\t').or_else(|| line.split_once(',')) else {
             return Err(Failure::Misuse(format!(
                 "{}:{}: one column where two are needed\n  write our value, a comma or a tab, and your term",
-                file.display(),
+                named(file),
                 i + 1
             )));
         };
@@ -369,7 +380,7 @@ fn terms(file: &Path) -> Result<Terms, Failure> {
 
 fn failed(e: Error, target: Option<&Path>) -> Failure {
     let kept = |said: String| match target {
-        Some(file) => Failure::Misuse(format!("{said}\n  {} was not touched", file.display())),
+        Some(file) => Failure::Misuse(format!("{said}\n  {} was not touched", named(file))),
         None => Failure::Misuse(said),
     };
     match e {
@@ -380,18 +391,15 @@ fn failed(e: Error, target: Option<&Path>) -> Failure {
 }
 
 /// Rows whose stated date disagrees, surest first.
-fn worklist(file: &Path, s: &Summary) -> Result<Kept, Failure> {
+fn worklist(s: &Summary) -> String {
     let mut text = String::from("row\tline\tverdict\tstated\tbest\tsure\tmarks\n");
-    let plain = |s: &str| s.replace(['\t', '\n', '\r'], " ");
     for d in &s.disagreements {
         let number = [d.row.to_string(), d.line.to_string()];
-        let [stated, marks] = [plain(&d.stated), plain(&d.marks)];
+        let [stated, marks] = [one_line(&d.stated), one_line(&d.marks)];
         let cells = [d.verdict, &stated, &d.best, d.sure, &marks];
         text.push_str(&format!("{}\t{}\n", number.join("\t"), cells.join("\t")));
     }
-    let mut kept = Kept::new(file)?;
-    kept.put(&text)?;
-    Ok(kept)
+    text
 }
 
 /// Rows whose answer differs between two results, on standard output.
@@ -399,7 +407,7 @@ fn changed(old: &Path, new: File, added: &[String]) -> Result<(), Failure> {
     let open = |p: &Path| File::open(p).map_err(|e| unusable(p, &e));
     let changes = puncheon_catalogue::changes(open(old)?, new, added)
         .map_err(|e| Failure::Misuse(e.to_string()))?;
-    let mut out = BufWriter::new(io::stdout().lock());
+    let mut out = Out::text();
     writeln!(out, "row\tcolumn\twas\tis")?;
     for c in changes {
         let c = c.map_err(|e| Failure::Misuse(e.to_string()))?;
@@ -438,18 +446,23 @@ impl Teller {
                 let left = seconds * (s - p.bytes) as f64 / p.bytes as f64;
                 format!(", about {left:.0} s left")
             });
-        eprint!(
-            "\r{} rows, {:.0} a second{left}\u{1b}[K",
-            p.rows,
-            p.rows as f64 / seconds
-        );
+        let rate = p.rows as f64 / seconds;
+        steer(&format!(
+            "\r{} rows, {rate:.0} a second{left}\u{1b}[K",
+            p.rows
+        ));
     }
 
     fn clear(&self) {
         if self.terminal && self.last > Duration::ZERO {
-            eprint!("\r\u{1b}[K");
+            steer("\r\u{1b}[K");
         }
     }
+}
+
+/// Writes over the line that was told last.
+fn steer(line: &str) {
+    let _ = write!(io::stderr(), "{line}");
 }
 
 /// Terms that stood in no cell, on standard error: one may be misspelt.
@@ -458,29 +471,29 @@ fn tell_terms(file: &Path, terms: &Terms) {
     if not_met.is_empty() {
         return;
     }
-    let named: Vec<String> = not_met
+    let terms: Vec<String> = not_met
         .iter()
         .take(MOST_WORDS)
-        .map(|t| format!("\"{}\"", plain(t)))
+        .map(|t| format!("\"{}\"", t))
         .collect();
-    let more = match not_met.len() - named.len() {
+    let more = match not_met.len() - terms.len() {
         0 => String::new(),
         more => format!(" and {more} more"),
     };
-    eprintln!(
+    aside!(
         "Values of {} that stood in no cell: {}{more}",
-        file.display(),
-        named.join(", ")
+        named(file),
+        terms.join(", ")
     );
 }
 
 /// The summary, on standard error.
 fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
-    let to = target.map_or("standard output".to_string(), |t| t.display().to_string());
+    let to = target.map_or("standard output".to_string(), named);
     let rows = if s.rows == 1 { "row" } else { "rows" };
-    eprintln!(
+    aside!(
         "{}: {} {rows} read, {} written to {to} in {:.1} s",
-        a.input.display(),
+        named(&a.input),
         s.rows,
         s.rows,
         s.elapsed
@@ -490,13 +503,13 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
         all.join(", ")
     };
     if !s.outcomes.is_empty() {
-        eprintln!("  outcomes: {}", counts(&s.outcomes));
+        aside!("  outcomes: {}", counts(&s.outcomes));
     }
     if !s.verdicts.is_empty() {
-        eprintln!("  stated dates: {}", counts(&s.verdicts));
+        aside!("  stated dates: {}", counts(&s.verdicts));
     }
     if a.worklist.is_some() && s.disagreements.len() == DISAGREEMENTS {
-        eprintln!("  the worklist holds the first {DISAGREEMENTS} rows that disagree, and no more");
+        aside!("  the worklist holds the first {DISAGREEMENTS} rows that disagree, and no more");
     }
     if s.problems > 0 {
         // Every row of a sheet can be read; what can go wrong is the room for the answer.
@@ -506,17 +519,17 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
             (false, 1) => ("row could not be read and was kept as it is", "line"),
             (false, _) => ("rows could not be read and were kept as they are", "line"),
         };
-        eprintln!("  {} {wrong}:", s.problems);
+        aside!("  {} {wrong}:", s.problems);
         for p in &s.first_problems {
-            eprintln!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
+            aside!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
         }
         if s.first_problems.iter().any(|p| p.wrong.contains("UTF-8")) {
-            eprintln!("    save the catalogue as UTF-8, and those rows can be read");
+            aside!("    save the catalogue as UTF-8, and those rows can be read");
         }
         match s.problems - s.first_problems.len() as u64 {
             0 => {}
-            more if a.rejects.is_some() => eprintln!("    and {more} more, in the file of rejects"),
-            more => eprintln!("    and {more} more; --rejects FILE lists them all"),
+            more if a.rejects.is_some() => aside!("    and {more} more, in the file of rejects"),
+            more => aside!("    and {more} more; --rejects FILE lists them all"),
         }
     }
     if !s.not_understood.is_empty() {
@@ -524,8 +537,8 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
             .not_understood
             .iter()
             .take(MOST_WORDS)
-            .map(|(w, n)| format!("\"{}\" {n}", plain(w)))
+            .map(|(w, n)| format!("\"{}\" {n}", w))
             .collect();
-        eprintln!("Words most often not understood: {}", words.join(", "));
+        aside!("Words most often not understood: {}", words.join(", "));
     }
 }

@@ -1,14 +1,14 @@
 //! `puncheon expect`: the marks that a piece should bear, as text or JSON.
 
 use std::fmt::Write as _;
-use std::io::{self, Write};
+use std::io::Write;
 
 use puncheon::expect::{ExpectedMark, ExpectedSet};
 use puncheon::schema::image::Meta;
 use puncheon::{Asked, Claim, Expected};
 
 use crate::args::{self, ExpectArgs};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
 
 /// Width of the column of places.
@@ -53,7 +53,7 @@ pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
         asked.claim.standards = named.standards;
     }
     let e = puncheon::expected_marks(&tables, &asked);
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     if a.json {
         let line = serde_json::to_string(&e).map_err(|e| Failure::Misuse(e.to_string()))?;
         writeln!(out, "{line}")?;

@@ -1,20 +1,48 @@
-//! Files that are written whole or not at all.
+//! Files that are written whole or not at all, several of them together or none.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, BufWriter, Write};
+use std::fs::{self, File, Metadata, OpenOptions};
+use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use tempfile::NamedTempFile;
 
-use crate::out::Failure;
+use crate::out::{Failure, named};
 
 /// Bytes written at a time.
 const BUFFER: usize = 1 << 16;
+/// How the names of files begin that stand beside others for a while.
+const BESIDE: &str = ".puncheon-";
 
 /// A file that takes its name only when it is whole. Dropped before that, it leaves nothing.
 pub struct Kept {
     to: To,
     name: PathBuf,
+    /// What stood in its place when that was read, where it is only to take the place of that.
+    read: Option<Was>,
+}
+
+/// By what a file is known to be the one that was read, and unchanged.
+#[derive(Clone, PartialEq)]
+pub struct Was {
+    length: u64,
+    written: Option<SystemTime>,
+    /// Device, number, and when anything about it changed: a time of writing can be set back.
+    #[cfg(unix)]
+    node: (u64, u64, i64, i64),
+}
+
+impl Was {
+    pub fn of(m: &Metadata) -> Was {
+        #[cfg(unix)]
+        use std::os::unix::fs::MetadataExt;
+        Was {
+            length: m.len(),
+            written: m.modified().ok(),
+            #[cfg(unix)]
+            node: (m.dev(), m.ino(), m.ctime(), m.ctime_nsec()),
+        }
+    }
 }
 
 enum To {
@@ -40,14 +68,26 @@ impl Kept {
             let file = beside(&name, there.as_ref()).map_err(|e| unusable(&name, &e))?;
             To::Beside(BufWriter::with_capacity(BUFFER, file))
         };
-        Ok(Kept { to, name })
+        Ok(Kept {
+            to,
+            name,
+            read: None,
+        })
+    }
+
+    /// The same, to stand in the place of a file that was read, if nobody changes that meanwhile.
+    pub fn in_place(name: &Path, read: Was) -> Result<Kept, Failure> {
+        let kept = Kept::new(name)?;
+        Ok(Kept {
+            read: Some(read),
+            ..kept
+        })
     }
 
     /// Writes a whole text and gives the file its name.
     pub fn hold(mut self, text: &str) -> Result<(), Failure> {
         self.put(text)?;
-        self.finish()?;
-        self.keep()
+        keep(vec![self])
     }
 
     /// Adds a text.
@@ -57,7 +97,7 @@ impl Kept {
     }
 
     /// Sees to it that all that was written is on the disk, still without the name.
-    pub fn finish(&mut self) -> Result<(), Failure> {
+    fn finish(&mut self) -> Result<(), Failure> {
         let finished = match &mut self.to {
             To::Straight(file) => file.flush(),
             To::Beside(file) => file
@@ -68,7 +108,8 @@ impl Kept {
     }
 
     /// What was written, to be read from its start.
-    pub fn held(&self) -> Result<File, Failure> {
+    pub fn held(&mut self) -> Result<File, Failure> {
+        self.finish()?;
         let opened = match &self.to {
             To::Beside(file) => file.get_ref().reopen(),
             To::Straight(_) => File::open(&self.name),
@@ -76,29 +117,142 @@ impl Kept {
         opened.map_err(|e| unusable(&self.name, &e))
     }
 
-    /// Gives the file its name, once it is finished.
-    pub fn keep(self) -> Result<(), Failure> {
-        let name = &self.name;
-        let failed = |e: &io::Error| unusable(name, e);
-        match self.to {
-            To::Straight(_) => Ok(()),
-            To::Beside(file) => {
-                let file = file.into_inner().map_err(|e| failed(e.error()))?;
-                file.persist(name).map_err(|e| failed(&e.error))?;
-                Ok(())
+    /// An error if somebody changed what it is to replace.
+    fn unchanged(&self) -> Result<(), Failure> {
+        let is = fs::metadata(&self.name).ok().map(|m| Was::of(&m));
+        if self.read.is_some() && self.read != is {
+            return Err(Failure::Misuse(format!(
+                "{} was changed by another while it was read\n  it is left so, and the result is not kept; run this again",
+                named(&self.name)
+            )));
+        }
+        Ok(())
+    }
+
+    /// Gives the file its name. What had that name is handed back if it is to be kept.
+    fn take(self, keep_old: bool) -> Result<Option<Replaced>, Failure> {
+        self.unchanged()?;
+        let name = self.name;
+        let To::Beside(file) = self.to else {
+            return Ok(None);
+        };
+        let failed = |e: &io::Error| unusable(&name, e);
+        let old = match fs::symlink_metadata(&name) {
+            Ok(m) if m.is_dir() => return Err(folder(&name)),
+            Ok(_) if keep_old => Some(set_aside(&name).map_err(|e| failed(&e))?),
+            Ok(_) => None,
+            Err(e) if e.kind() == ErrorKind::NotFound => None,
+            Err(e) => return Err(failed(&e)),
+        };
+        let replaced = Replaced { name, old };
+        let taken = file.into_inner().map_err(|e| e.into_error());
+        let taken = taken.and_then(|f| f.persist(&replaced.name).map_err(|e| e.error));
+        match taken {
+            Ok(_) => Ok(Some(replaced)),
+            Err(e) => {
+                let failure = unusable(&replaced.name, &e);
+                // Where it had to be moved aside, nothing has the name now.
+                let lost = replaced
+                    .old
+                    .is_some()
+                    .then(|| replaced.put_back())
+                    .flatten();
+                Err(with(failure, lost))
             }
         }
     }
 }
 
-/// A file in the folder of a name, under a name of its own.
-fn beside(name: &Path, there: Option<&fs::Metadata>) -> io::Result<NamedTempFile> {
-    let folder = match name.parent() {
+/// Gives files their names, all or none: where one cannot take its name, what the others replaced is
+/// put back.
+pub fn keep(mut files: Vec<Kept>) -> Result<(), Failure> {
+    for file in &mut files {
+        file.finish()?;
+    }
+    for file in &files {
+        file.unchanged()?;
+    }
+    let last = files.len().saturating_sub(1);
+    let mut replaced = Vec::new();
+    for (i, file) in files.into_iter().enumerate() {
+        // Behind the last nothing can fail, so what that replaces is not needed.
+        match file.take(i < last) {
+            Ok(r) => replaced.extend(r),
+            Err(mut failure) => {
+                for r in replaced.into_iter().rev() {
+                    failure = with(failure, r.put_back());
+                }
+                return Err(failure);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A name that was taken, and what had it before.
+struct Replaced {
+    name: PathBuf,
+    /// Goes when it is dropped.
+    old: Option<NamedTempFile<()>>,
+}
+
+impl Replaced {
+    /// Gives the name back. If it cannot be done, it is said where what had it is.
+    fn put_back(self) -> Option<String> {
+        let name = named(&self.name);
+        match self.old {
+            None => match fs::remove_file(&self.name) {
+                Err(e) if e.kind() != ErrorKind::NotFound => Some(format!(
+                    "{name} is new, and could not be removed: {}",
+                    plainly(&e)
+                )),
+                _ => None,
+            },
+            Some(old) => match old.persist(&self.name) {
+                Ok(()) => None,
+                Err(e) => {
+                    let why = plainly(&e.error);
+                    let at = e.file.path().to_path_buf();
+                    let _ = e.file.keep();
+                    Some(format!(
+                        "what stood at {name} could not be put back ({why}); it is in {}",
+                        named(&at)
+                    ))
+                }
+            },
+        }
+    }
+}
+
+/// A failure with another line, if there is one.
+fn with(failure: Failure, line: Option<String>) -> Failure {
+    match (failure, line) {
+        (Failure::Misuse(said), Some(line)) => Failure::Misuse(format!("{said}\n  {line}")),
+        (failure, _) => failure,
+    }
+}
+
+/// A second name for a file, in the same folder. Where the file system knows none, the file is moved.
+fn set_aside(name: &Path) -> io::Result<NamedTempFile<()>> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(BESIDE);
+    builder
+        .make_in(folder_of(name), |second| fs::hard_link(name, second))
+        .or_else(|_| builder.make_in(folder_of(name), |second| fs::rename(name, second)))
+}
+
+/// The folder in which a name stands.
+fn folder_of(name: &Path) -> &Path {
+    match name.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
-    };
+    }
+}
+
+/// A file in the folder of a name, under a name of its own.
+fn beside(name: &Path, there: Option<&fs::Metadata>) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".puncheon-");
+    builder.prefix(BESIDE);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
@@ -108,7 +262,7 @@ fn beside(name: &Path, there: Option<&fs::Metadata>) -> io::Result<NamedTempFile
     }
     #[cfg(not(unix))]
     let _ = there;
-    builder.tempfile_in(folder)
+    builder.tempfile_in(folder_of(name))
 }
 
 impl Write for Kept {
@@ -129,15 +283,12 @@ impl Write for Kept {
 
 /// A file that cannot be read or written.
 pub fn unusable(path: &Path, e: &io::Error) -> Failure {
-    Failure::Misuse(format!("{}: {}", path.display(), plainly(e)))
+    Failure::Misuse(format!("{}: {}", named(path), plainly(e)))
 }
 
 /// A folder where a file is wanted.
 pub fn folder(path: &Path) -> Failure {
-    Failure::Misuse(format!(
-        "{} is a folder\n  name a file in it",
-        path.display()
-    ))
+    Failure::Misuse(format!("{} is a folder\n  name a file in it", named(path)))
 }
 
 /// What the system says is wrong, without its number.

@@ -18,6 +18,7 @@ mod read;
 mod say;
 mod screen;
 mod shell;
+mod signals;
 mod sponsors;
 mod tables;
 mod why;

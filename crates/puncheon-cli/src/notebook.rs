@@ -8,7 +8,7 @@ use puncheon::{Options, Tables};
 use puncheon_catalogue::{Enricher, Format, Watch};
 
 use crate::kept::unusable;
-use crate::out::Failure;
+use crate::out::{Failure, named, one_line};
 
 /// The column that holds the description.
 const MARKS: &str = "marks";
@@ -40,7 +40,7 @@ impl Notebook {
             Some(other) => {
                 return Err(Failure::Misuse(format!(
                     "{}: notes cannot be written as .{other}\n  name a file that ends in .txt, .jsonl or .csv",
-                    name.display()
+                    named(name)
                 )));
             }
         };
@@ -58,7 +58,7 @@ impl Notebook {
     }
 
     pub fn name(&self) -> String {
-        self.name.display().to_string()
+        named(&self.name)
     }
 
     /// Adds a note of one piece. A row counts every fit, and holds the sentence `note` beside, which
@@ -76,7 +76,7 @@ impl Notebook {
         enricher.options.between = options.between;
         enricher.options.complete = options.complete;
         let line = match self.form {
-            Form::Text => format!("{}\n", note.replace(['\n', '\r'], " ")),
+            Form::Text => format!("{}\n", one_line(note)),
             Form::JsonLines => {
                 let object = serde_json::json!({ MARKS: description, NOTE: note });
                 enricher.format = Format::JsonLines;

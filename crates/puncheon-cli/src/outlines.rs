@@ -1,14 +1,14 @@
 //! `puncheon outlines`: the outlines of punches, as text or JSON.
 
 use std::fmt::Write as _;
-use std::io::{self, Write};
+use std::io::Write;
 
 use puncheon::outlines::{Outline, Outlines, outlines};
 use puncheon_draw::{NO_DOTS, Sketch, sketch, sketch_width};
 
 use crate::args::{self, OutlinesArgs};
 use crate::kept::Kept;
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 use crate::screen::{Screen, plural, wrap};
 
 /// Columns before a sketch, and between it and its words.
@@ -26,7 +26,7 @@ pub fn run(a: &OutlinesArgs) -> Result<Exit, Failure> {
     if let Some(file) = &a.svg {
         Kept::new(file)?.hold(&puncheon_draw::outlines(&tables, &all))?;
     }
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     if a.json {
         let line = serde_json::to_string(&all).map_err(|e| Failure::Misuse(e.to_string()))?;
         writeln!(out, "{line}")?;

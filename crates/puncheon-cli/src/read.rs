@@ -7,7 +7,7 @@ use puncheon::{Reading, Tables};
 
 use crate::args::{self, ReadArgs};
 use crate::kept::Kept;
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 use crate::screen::{Screen, brief, reading};
 
 /// Fits and nears drawn unless all are asked for.
@@ -20,7 +20,7 @@ pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let options = a.bounds.options(&tables)?;
     let screen = Screen::new(common.ascii, common.color);
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     let mut drawing = None;
     if let Some(file) = &a.svg {
         if a.marks.is_empty() {

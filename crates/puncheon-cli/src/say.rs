@@ -1,6 +1,6 @@
 //! `puncheon say`: words for a sale, as text, one line or JSON.
 
-use std::io::{self, Write};
+use std::io::Write;
 
 use puncheon::wording::{Asked, Because, NotBorne, Set, Wording, wording};
 use puncheon::worth::Refused;
@@ -8,7 +8,7 @@ use puncheon::worth::Refused;
 use crate::args::{self, SayArgs};
 use crate::cautions::listed;
 use crate::check;
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out, aside};
 use crate::screen::{self, Screen};
 
 pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
@@ -30,13 +30,13 @@ pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
     asked.condition = (!a.condition.is_empty()).then(|| a.condition.join(", "));
     asked.title = a.title;
     let w = wording(&tables, &asked, &options).map_err(misuse)?;
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json);
     if a.json {
         let line = serde_json::to_string(&w).map_err(|e| Failure::Misuse(e.to_string()))?;
         writeln!(out, "{line}")?;
     } else if a.brief {
         match &w.refused {
-            Some(r) => eprintln!("puncheon: {}: {}", against(r), r.why),
+            Some(r) => aside!("puncheon: {}: {}", against(r), r.why),
             None => writeln!(
                 out,
                 "{}",

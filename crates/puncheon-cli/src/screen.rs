@@ -12,6 +12,7 @@ use puncheon::schema::image::Meta;
 use puncheon::{Reading, Tables};
 
 use crate::args::Colour;
+use crate::out::{bold, named, steers};
 use crate::sponsors;
 
 /// Most lines of alternatives without `--all`.
@@ -24,16 +25,6 @@ const FEW: usize = 3;
 
 /// Columns where no terminal says how many it has.
 pub const USUAL_WIDTH: usize = 80;
-
-/// A text without what steers a terminal, which is no part of any description.
-pub fn plain(text: &str) -> String {
-    let plain = |c: char| match c {
-        '\n' | '\r' | '\t' => c,
-        c if c.is_control() => ' ',
-        c => c,
-    };
-    text.chars().map(plain).collect()
-}
 
 /// A paragraph, wrapped to a width.
 pub fn wrap(out: &mut String, width: usize, indent: usize, s: &str) {
@@ -106,11 +97,7 @@ impl Screen {
     }
 
     pub fn strong(&self, s: &str) -> String {
-        if self.colour {
-            format!("\u{1b}[1m{s}\u{1b}[0m")
-        } else {
-            s.to_string()
-        }
+        if self.colour { bold(s) } else { s.to_string() }
     }
 
     /// A heading, wrapped.
@@ -272,7 +259,7 @@ pub fn brief(r: &Reading, tables: &Tables) -> String {
         _ => outside_line(r),
     };
     match tables.overlay() {
-        Some(folder) => format!("{line} (with the tables in {})", folder.display()),
+        Some(folder) => format!("{line} (with the tables in {})", named(folder)),
         None => line,
     }
 }
@@ -1030,7 +1017,7 @@ pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
             .filter(|m| m.start >= from && m.end <= to && m.remark != RemarkKind::Ambiguous)
             .collect();
         // Only a line that fits is shown with its marks under the words.
-        let fits = line.chars().count() + 2 <= s.width && !line.chars().any(char::is_control);
+        let fits = line.chars().count() + 2 <= s.width && !line.chars().any(steers);
         if !here.is_empty() && fits {
             let _ = writeln!(out, "  {line}");
             let mut under = String::new();

@@ -4,7 +4,7 @@
 //! behind the program or the tables.
 
 use std::ffi::OsStr;
-use std::io::{self, Write};
+use std::io::Write;
 
 use clap::Command;
 use clap_complete::engine::{CompletionCandidate, ValueCompleter};
@@ -14,7 +14,7 @@ use puncheon::schema::image::Meta;
 use puncheon_catalogue::Column;
 
 use crate::args::{self, CompletionsArgs, ManArgs};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 
 /// The variable by which a script asks for words.
 const ASKS: &str = "PUNCHEON_COMPLETE";
@@ -40,7 +40,9 @@ pub fn completions(a: &CompletionsArgs) -> Result<Exit, Failure> {
     };
     let mut out = Vec::new();
     shell.write_registration(ASKS, "puncheon", "puncheon", "puncheon", &mut out)?;
-    io::stdout().lock().write_all(&out)?;
+    let mut to = Out::data();
+    to.write_all(&out)?;
+    to.flush()?;
     Ok(Exit::Answered)
 }
 
@@ -68,7 +70,9 @@ pub fn man(a: &ManArgs) -> Result<Exit, Failure> {
     };
     let mut out = Vec::new();
     clap_mangen::Man::new(page).title(title).render(&mut out)?;
-    io::stdout().lock().write_all(&out)?;
+    let mut to = Out::data();
+    to.write_all(&out)?;
+    to.flush()?;
     Ok(Exit::Answered)
 }
 

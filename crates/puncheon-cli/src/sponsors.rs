@@ -2,7 +2,7 @@
 //! `read` and `check` say of it.
 
 use std::fmt::Write as _;
-use std::io::{self, Write};
+use std::io::Write;
 
 use puncheon::reading::{Outcome, OutsideBecause};
 use puncheon::schema::image::Meta;
@@ -12,7 +12,7 @@ use puncheon::sponsors::{self, Asked, By, Maker, Sponsors};
 use puncheon::{Reading, Tables};
 
 use crate::args::{self, SponsorsArgs, SponsorsWhat};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out};
 use crate::screen::{Screen, capital, plural};
 
 /// Most makers without `--all`.
@@ -26,7 +26,7 @@ pub fn run(a: &SponsorsArgs) -> Result<Exit, Failure> {
         return Err(args::short_help());
     };
     let tables = common.tables()?;
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(a.json || a.what.is_some());
     if let Some(SponsorsWhat::Export) = a.what {
         writeln!(out, "{}", COLUMNS.join("\t"))?;
         for (entry, _) in tables.registers().iter() {
@@ -63,7 +63,7 @@ fn asked(a: &SponsorsArgs, tables: &Tables) -> Result<Asked, Failure> {
     }
     let mut asked = Asked::read(tables, &typed).map_err(|e| Failure::Misuse(e.to_string()))?;
     if let Some(name) = &a.office {
-        asked.offices = vec![place(tables, name)?];
+        asked.offices = vec![tables.place(name)?];
     }
     if let Some((from, to)) = a.year {
         (asked.from, asked.to) = (Some(from), Some(to));
@@ -80,15 +80,6 @@ fn asked(a: &SponsorsArgs, tables: &Tables) -> Result<Asked, Failure> {
         asked.punch = Some(wanted);
     }
     Ok(asked)
-}
-
-/// The word of an office, or of a town without yearly letters.
-fn place(tables: &Tables, name: &str) -> Result<String, Failure> {
-    let wanted = town_id(name);
-    if sponsors::towns(tables.image()).any(|t| town_id(t) == wanted) {
-        return Ok(wanted);
-    }
-    args::office(tables, &wanted)
 }
 
 fn text(found: &Sponsors, tables: &Tables, s: &Screen, all: bool) -> String {

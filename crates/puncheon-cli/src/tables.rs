@@ -1,7 +1,7 @@
 //! `puncheon tables`: verify, list, show, export, diff.
 
 use std::collections::BTreeSet;
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::Path;
 
 use puncheon::schema::Entries;
@@ -12,14 +12,14 @@ use puncheon::schema::image::{Image, Meta};
 use puncheon::{Error, Tables};
 
 use crate::args::{self, Common, TablesArgs, TablesWhat};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out, aside, named};
 use crate::screen::brief;
 
 pub fn run(a: &TablesArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
         return Err(args::short_help());
     };
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::new(matches!(a.what, TablesWhat::Export));
     let exit = match &a.what {
         TablesWhat::Verify { folder } => verify(common, folder.as_deref(), &mut out)?,
         TablesWhat::List => list(common.tables()?.image(), &mut out)?,
@@ -70,7 +70,7 @@ fn verify(common: &Common, path: Option<&Path>, out: &mut dyn Write) -> Result<E
                 writeln!(out, "{p}")?;
             }
             out.flush()?;
-            eprintln!("puncheon: {} in the tables", list.len());
+            aside!("puncheon: {} in the tables", list.len());
             Ok(Exit::Misuse)
         }
         Err(e) => Err(e.into()),
@@ -132,8 +132,8 @@ fn show(tables: &Tables, what: &str, out: &mut dyn Write) -> Result<Exit, Failur
         }
         office => {
             show_office(tables, office, out)?;
-            let id = args::office(tables, office)?;
-            if let Some(f) = entries.offices.iter().find(|f| f.entry.id == id) {
+            let id = tables.office(office)?;
+            if let Some(f) = entries.offices.iter().find(|f| id == f.entry.id.as_str()) {
                 notes(&f.entry, out)?;
             }
         }
@@ -354,8 +354,8 @@ fn proof(basis: Basis, confidence: Confidence, cites: &[String]) -> String {
 
 fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
     let image = tables.image();
-    let id = args::office(tables, office)?;
-    let Some(o) = (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id) else {
+    let id = tables.office(office)?;
+    let Some(o) = (0..image.meta(Meta::Offices)).find(|o| id == image.office(*o).id()) else {
         return Ok(Exit::NoAnswer);
     };
     let view = image.office(o);
@@ -374,7 +374,7 @@ fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exi
         writeln!(
             out,
             "With the tables in {} laid over the built-in ones.\n",
-            folder.display()
+            named(folder)
         )?;
     }
     writeln!(out, "Marks")?;

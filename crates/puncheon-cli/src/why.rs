@@ -1,19 +1,19 @@
 //! `puncheon why`: each mark against one office and year, with the fact it met and its source, so
 //! that a reading can be disputed line by line.
 
-use std::io::{self, Write};
+use std::io::Write;
 
 use crate::args::{self, WhyArgs};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out, named};
 
 pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
         return Err(args::short_help());
     };
     let tables = common.tables()?;
-    let office = args::office(&tables, &a.office)?;
+    let office = tables.office(&a.office)?;
     let description = a.marks.join(" ");
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = Out::text();
     let Some(proofs) = puncheon::why(&tables, &description, &office, a.year, &Default::default())
     else {
         writeln!(
@@ -49,7 +49,7 @@ pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
         writeln!(
             out,
             "\nWith the tables in {} laid over the built-in ones.",
-            folder.display()
+            named(folder)
         )?;
     }
     if proofs.is_empty() {

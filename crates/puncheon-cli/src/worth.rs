@@ -10,7 +10,7 @@ use puncheon::worth::{
 };
 
 use crate::args::{self, FeeOn, SaleArgs, WorthArgs};
-use crate::out::{Exit, Failure};
+use crate::out::{Exit, Failure, Out, named};
 use crate::screen::Screen;
 
 /// Width of the column of labels.
@@ -63,7 +63,7 @@ pub fn run(a: &WorthArgs) -> Result<Exit, Failure> {
         true => text.replace('£', "GBP ").replace('€', "EUR "),
         false => text,
     };
-    let mut out = io::stdout().lock();
+    let mut out = Out::new(a.json || a.csv);
     out.write_all(text.as_bytes())?;
     out.flush()?;
     Ok(exit)
@@ -152,7 +152,7 @@ fn prices(typed: &str) -> Result<Vec<String>, Failure> {
 }
 
 fn list(file: &std::path::Path) -> Result<String, Failure> {
-    let name = file.display();
+    let name = named(file);
     let unusable = |e: &dyn std::fmt::Display| {
         Failure::Misuse(format!("{name}: {e}\n  name a list written as CSV"))
     };
@@ -171,13 +171,12 @@ fn list(file: &std::path::Path) -> Result<String, Failure> {
     if bytes.len() as u64 > LONGEST {
         return Err(unusable(&"the list is longer than 64 MiB"));
     }
-    let text = String::from_utf8(bytes).map_err(|e| {
+    String::from_utf8(bytes).map_err(|e| {
         unusable(&format!(
             "byte {} is not UTF-8",
             e.utf8_error().valid_up_to() + 1
         ))
-    })?;
-    Ok(crate::screen::plain(&text))
+    })
 }
 
 fn listed(tables: &Tables, a: &WorthArgs, list: &str) -> Result<Schedule, Failure> {

@@ -82,7 +82,7 @@ pub(crate) fn ruled(
     }
     let letters: Vec<(usize, Letters)> = match outside {
         true => Vec::new(),
-        false => sponsors::told(tables, description, seen),
+        false => sponsors::told(tables, seen),
     };
     let said = |i: usize| &description[seen.sightings[i].start..seen.sightings[i].end];
     let told: Vec<(&str, &Letters)> = letters.iter().map(|(i, l)| (said(*i), l)).collect();

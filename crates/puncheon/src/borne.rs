@@ -88,7 +88,7 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
     };
     let decided = answer::decide(image, &seen, &options);
     let mut reading = parts::told(&decided, marks, &seen, &options);
-    sponsors::tell(tables, marks, &seen, &mut reading);
+    sponsors::tell(tables, &seen, &mut reading);
     let warnings = warnings::met(&Scene {
         image,
         claim: &Claim::default(),

@@ -18,6 +18,7 @@ use crate::chart_words;
 use crate::claim::ClaimError;
 use crate::expect::StruckBy;
 use crate::explain;
+use crate::place::Place;
 use crate::tables::Tables;
 
 /// The name of the shape of an answer.
@@ -47,8 +48,8 @@ pub struct Asked {
     pub text: String,
     /// Which of the three questions.
     pub question: Question,
-    /// Offices, by their lower-case words; empty for all.
-    pub offices: Vec<String>,
+    /// Offices; empty for all.
+    pub offices: Vec<Place>,
     /// First letter year; null for no bound.
     pub from: Option<i32>,
     /// Last letter year; null for no bound.

@@ -16,6 +16,7 @@ use crate::explain;
 use crate::lookalikes;
 use crate::narrow::{Group, Narrow, Options};
 use crate::next;
+use crate::place::Place;
 use crate::reading::{Bearing, Kind, Outcome, OutsideBecause, Reading, Settles};
 use crate::sighting::{Sighting, Sightings, What, slot_name};
 use crate::warnings::{self, Scene, WarningMet};
@@ -393,10 +394,11 @@ impl Case<'_> {
     fn struck_elsewhere(&self, i: usize, claimed: RowView) -> String {
         let image = self.image();
         let s = &self.seen.sightings[i];
-        let office = image.office(claimed.letter().office());
+        let claimed_office = claimed.letter().office();
+        let office = image.office(claimed_office);
         let one = slice::from_ref(s);
         let own = Options {
-            office: Some(office.id().to_string()),
+            office: Some(Place::office(image, claimed_office)),
             ..Options::default()
         };
         let (here, covers) =

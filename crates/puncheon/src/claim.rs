@@ -12,6 +12,7 @@ use serde::Serialize;
 use crate::attributed;
 use crate::claim_words;
 use crate::explain;
+use crate::place::Place;
 use crate::sighting::Sightings;
 use crate::tables::Tables;
 
@@ -24,8 +25,8 @@ const MOST_STANDARDS: usize = 3;
 pub struct Claim {
     /// The words, as typed.
     pub text: String,
-    /// Offices, by their lower-case words.
-    pub offices: Vec<String>,
+    /// Offices.
+    pub offices: Vec<Place>,
     /// Spans of years, any of which will do.
     pub years: Vec<Years>,
     /// Reigns and periods named.

@@ -19,6 +19,7 @@ use crate::dating::{ABOUT, CENTURY, Dating, century};
 use crate::initials::{ending, sense};
 use crate::narrow::ones;
 use crate::pieces::{Is, Piece, Pieces};
+use crate::place::Place;
 use crate::reading::RemarkKind;
 use crate::steps::{self, Counted};
 use crate::text::Text;
@@ -678,8 +679,7 @@ impl Reader<'_, '_> {
     /// A second office counts only where "or" or the like stands between.
     fn office(&mut self, k: usize, o: usize) -> Result<(), ClaimError> {
         let p = self.pieces.pieces[k];
-        let office = self.image.office(o);
-        let id = office.id().to_string();
+        let id = Place::office(self.image, o);
         if let Some(end) = self.last_office
             && !self.claim.offices.contains(&id)
         {

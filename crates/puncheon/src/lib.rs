@@ -36,6 +36,7 @@ mod next;
 pub mod outlines;
 mod parts;
 mod pieces;
+mod place;
 pub mod reading;
 mod sighting;
 mod spelling;
@@ -60,6 +61,7 @@ pub use explain::{Proof, date_in_words};
 pub use gist::Gist;
 pub use initials::{Letters, LettersError};
 pub use narrow::{Nears, Options};
+pub use place::Place;
 pub use puncheon_schema as schema;
 pub use reading::Reading;
 pub use sighting::{LetterSeen, Sighting, Sightings, Typed, What};
@@ -75,20 +77,29 @@ pub fn sightings(tables: &Tables, description: &str) -> Sightings {
 /// Reads a description against the tables.
 pub fn read(tables: &Tables, description: &str, options: &Options) -> Reading {
     let seen = words::read(tables.image(), description);
-    read_sightings(tables, description, &seen, options)
+    read_seen(tables, &seen, options)
 }
 
-/// Reads sightings already made; `description` is the text they point into.
+/// Reads sightings already made. They know the text that they point into.
+///
+/// # Errors
+/// [`Error::Sightings`] if they were made from other tables, or were changed so that they point
+/// past their text or the tables.
 pub fn read_sightings(
     tables: &Tables,
-    description: &str,
     seen: &Sightings,
     options: &Options,
-) -> Reading {
+) -> Result<Reading, Error> {
+    seen.check(tables.image())?;
+    Ok(read_seen(tables, seen, options))
+}
+
+fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
+    let description = seen.text();
     let decided = answer::decide(tables.image(), seen, options);
     let mut reading = parts::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
-    sponsors::tell(tables, description, seen, &mut reading);
+    sponsors::tell(tables, seen, &mut reading);
     reading
 }
 
@@ -120,7 +131,7 @@ pub fn check_claim(
     };
     let mut reading = parts::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
-    sponsors::tell(tables, description, &seen, &mut reading);
+    sponsors::tell(tables, &seen, &mut reading);
     let mut verdict = case.judge(reading);
     verdict.claim.not_used = not_used;
     verdict.cautions.extend(rests_on_overlay(tables));
@@ -138,20 +149,33 @@ pub fn gist<'t>(
     options: &Options,
 ) -> Gist<'t> {
     let seen = words::read(tables.image(), description);
-    gist_sightings(tables, description, &seen, claim, options)
+    gist_seen(tables, &seen, claim, options)
 }
 
-/// The same from sightings already made; `description` is the text they point into.
+/// The same from sightings already made. They know the text that they point into.
 ///
 /// Without a claim, descriptions of one [`Sightings::signature`] have the same gist but for the words
 /// not understood.
+///
+/// # Errors
+/// [`Error::Sightings`] as for [`read_sightings`].
 pub fn gist_sightings<'t>(
     tables: &'t Tables,
-    description: &str,
+    seen: &Sightings,
+    claim: Option<&Claim>,
+    options: &Options,
+) -> Result<Gist<'t>, Error> {
+    seen.check(tables.image())?;
+    Ok(gist_seen(tables, seen, claim, options))
+}
+
+fn gist_seen<'t>(
+    tables: &'t Tables,
     seen: &Sightings,
     claim: Option<&Claim>,
     options: &Options,
 ) -> Gist<'t> {
+    let description = seen.text();
     let image = tables.image();
     let decided = answer::decide(image, seen, options);
     let outside = decided.outcome == reading::Outcome::Outside;
@@ -189,16 +213,17 @@ fn rests_on_register(tables: &Tables) -> Option<String> {
 
 /// The set of rows that clash with nothing, for measuring the engine alone.
 #[doc(hidden)]
-pub fn fit_set(tables: &Tables, seen: &Sightings, options: &Options) -> Vec<u64> {
-    narrow::Narrow::new(tables.image(), &seen.sightings, options).fits()
+pub fn fit_set(tables: &Tables, seen: &Sightings, options: &Options) -> Result<Vec<u64>, Error> {
+    seen.check(tables.image())?;
+    Ok(narrow::Narrow::new(tables.image(), &seen.sightings, options).fits())
 }
 
 /// Each sighting against the best row of an office and letter year, with the facts it met.
-/// None if the office struck no letter that year.
+/// None if the office struck no letter that year, or is not of these tables.
 pub fn why(
     tables: &Tables,
     description: &str,
-    office: &str,
+    office: &Place,
     year: i32,
     options: &Options,
 ) -> Option<Vec<Proof>> {

@@ -10,6 +10,7 @@ use puncheon_schema::image::{
 };
 
 use crate::evidence::{Evidence, gather};
+use crate::place::Place;
 use crate::sighting::{Sighting, What, slot_name};
 use crate::weights;
 
@@ -28,8 +29,8 @@ pub enum Nears {
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
 pub struct Options {
-    /// Only this office, by its lower-case word.
-    pub office: Option<String>,
+    /// Only this office, as [`crate::Tables::office`] gives it; one of other tables has no rows here.
+    pub office: Option<Place>,
     /// Only this metal.
     pub metal: Option<Metal>,
     /// Only letter years from the first to the last.
@@ -73,12 +74,10 @@ impl Bounds {
         if let Some(m) = options.metal {
             and(image.metal_bits(m));
         }
-        if let Some(o) = options
-            .office
-            .as_deref()
-            .and_then(|o| find_office(image, o))
-        {
-            and(image.office_bits(o));
+        match options.office.as_deref().map(|o| find_office(image, o)) {
+            Some(Some(o)) => and(image.office_bits(o)),
+            Some(None) => words.fill(0),
+            None => {}
         }
         Bounds {
             words,

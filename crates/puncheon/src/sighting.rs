@@ -3,9 +3,10 @@
 use std::ops::Range;
 
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
-use puncheon_schema::image::Image;
+use puncheon_schema::image::{Image, Meta};
 
 use crate::reading::{Claimed, Kind, Remark, SeenMark};
+use crate::tables::{Error, Tables};
 
 /// Everything a description says.
 #[derive(Clone, Debug, Default)]
@@ -29,9 +30,75 @@ pub struct Sightings {
     pub letters_taken: Vec<(usize, u32)>,
     /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
     pub engraved: Vec<Range<usize>>,
+    /// The description that all of them point into.
+    pub(crate) text: String,
+    /// The number of the tables that theirs are of; None for none.
+    pub(crate) tables: Option<usize>,
 }
 
 impl Sightings {
+    /// No marks yet of a description, for those who make sightings by themselves.
+    pub fn new(tables: &Tables, description: &str) -> Sightings {
+        Sightings::default().of(tables.image(), description)
+    }
+
+    /// The same sightings, known to be of these tables and this description.
+    pub(crate) fn of(mut self, image: &Image, description: &str) -> Sightings {
+        self.text = description.to_string();
+        self.tables = Some(image.number());
+        self
+    }
+
+    /// The description that they point into.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Each mark, for the reader of an answer.
+    ///
+    /// # Errors
+    /// [`Error::Sightings`] as for [`crate::read_sightings`].
+    pub fn seen(&self, tables: &Tables) -> Result<Vec<SeenMark>, Error> {
+        self.check(tables.image())?;
+        let seen = |s: &Sighting| s.seen(tables.image(), &self.text);
+        Ok(self.sightings.iter().map(seen).collect())
+    }
+
+    /// An error unless they are of these tables, and everything in them points into their text and
+    /// their tables: whoever makes sightings by hand may be mistaken.
+    pub(crate) fn check(&self, image: &Image) -> Result<(), Error> {
+        let wrong = |what: String| Err(Error::Sightings(what));
+        if self.tables != Some(image.number()) {
+            return wrong("they are of other tables".into());
+        }
+        let inside = |at: Range<usize>| self.text.get(at).is_some();
+        for (i, s) in self.sightings.iter().enumerate() {
+            if !inside(s.start..s.end) {
+                return wrong(format!(
+                    "sighting {i} stands at bytes {}..{}, which are no words of its text",
+                    s.start, s.end
+                ));
+            }
+            if s.part >= self.parts.len().max(1) {
+                return wrong(format!("sighting {i} is of part {}, which is none", s.part));
+            }
+            if !s.what.within(image) {
+                return wrong(format!("sighting {i} is of a mark that is none"));
+            }
+        }
+        let remarks = self.remarks.iter().map(|r| r.start..r.end);
+        let claimed = self.claimed.iter().map(|c| c.start..c.end);
+        let engraved = self.engraved.iter().cloned();
+        match remarks
+            .chain(claimed)
+            .chain(engraved)
+            .find(|r| !inside(r.clone()))
+        {
+            Some(at) => wrong(format!("bytes {at:?} are no words of their text")),
+            None => Ok(()),
+        }
+    }
+
     /// All that decides an answer, in bytes. Descriptions of one signature, in whatever words and
     /// order, have the same fits, nears and lookalikes; where something is claimed, its warnings may
     /// still look at the words themselves.
@@ -132,7 +199,7 @@ pub struct Typed {
 
 impl Sighting {
     /// What sort of mark.
-    pub fn kind(&self, image: &Image) -> Kind {
+    pub(crate) fn kind(&self, image: &Image) -> Kind {
         self.what.kind(image)
     }
 
@@ -164,7 +231,7 @@ impl Sighting {
     }
 
     /// For the reader of an answer.
-    pub fn seen(&self, image: &Image, typed: &str) -> SeenMark {
+    pub(crate) fn seen(&self, image: &Image, typed: &str) -> SeenMark {
         let quoted = self.quoted(typed);
         SeenMark {
             text: typed[quoted.clone()].to_string(),
@@ -177,6 +244,25 @@ impl Sighting {
 }
 
 impl What {
+    /// Are its numbers among those of the tables?
+    fn within(&self, image: &Image) -> bool {
+        let known = |n: u32, of: Meta| (n as usize) < image.meta(of);
+        match self {
+            What::Device(all) => all.iter().all(|d| known(*d, Meta::Devices)),
+            What::Standard(s) => known(*s, Meta::Standards),
+            What::Town(o) => known(*o, Meta::Offices),
+            What::Lookalike(d) => known(*d, Meta::Devices),
+            What::Letter(l) => {
+                let values = l.values.iter().filter_map(|v| v.value);
+                values.into_iter().all(|v| known(v, Meta::Values))
+                    && l.lettering.is_none_or(|n| known(n, Meta::Letterings))
+                    && l.outline.is_none_or(|n| known(n, Meta::Outlines))
+            }
+            What::Absent(what) => what.within(image),
+            What::Slot(_) | What::Sponsor => true,
+        }
+    }
+
     pub(crate) fn kind(&self, image: &Image) -> Kind {
         match self {
             What::Device(d) => match d.first().map(|d| image.device(*d as usize).kind()) {

@@ -21,6 +21,7 @@ use crate::initials::{self, Letters, LettersError};
 use crate::lookalikes;
 use crate::names::{self, Name};
 use crate::narrow::{Group, find_office};
+use crate::place::Place;
 use crate::reading::{Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
@@ -38,8 +39,8 @@ pub const SCHEMA: &str = "puncheon.sponsors/1";
 pub struct Asked {
     /// The letters as typed; empty for every mark.
     pub text: String,
-    /// Offices, or towns without yearly letters, by their words; none for any.
-    pub offices: Vec<String>,
+    /// Offices, or towns without yearly letters, as [`Tables::place`] gives them; none for any.
+    pub offices: Vec<Place>,
     /// First letter year.
     pub from: Option<i32>,
     /// Last letter year.
@@ -153,7 +154,7 @@ fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
     let more = seen.remarks.iter().any(lost)
         || seen.sightings.iter().any(other)
         || !seen.claimed.is_empty();
-    let mut marks: Vec<Letters> = told(tables, typed, &seen)
+    let mut marks: Vec<Letters> = told(tables, &seen)
         .into_iter()
         .map(|(_, letters)| letters)
         .collect();
@@ -547,8 +548,8 @@ fn cautions(tables: &Tables, by: Option<By>) -> Vec<String> {
 
 /// Gives a reading the makers of every sponsor's mark whose letters a description tells, against the
 /// offices and years that its other marks leave; or says why the register is not asked.
-pub(crate) fn tell(tables: &Tables, description: &str, seen: &Sightings, r: &mut Reading) {
-    let told = told(tables, description, seen);
+pub(crate) fn tell(tables: &Tables, seen: &Sightings, r: &mut Reading) {
+    let told = told(tables, seen);
     if told.is_empty() {
         return;
     }
@@ -583,18 +584,18 @@ fn no_sponsors(because: Option<OutsideBecause>, plate: bool) -> bool {
 }
 
 /// The sponsors' marks of a description whose letters are told, by their sightings.
-pub(crate) fn told(tables: &Tables, description: &str, seen: &Sightings) -> Vec<(usize, Letters)> {
+pub(crate) fn told(tables: &Tables, seen: &Sightings) -> Vec<(usize, Letters)> {
     let image = tables.image();
-    let all = words(tables, description, seen).into_iter();
+    let all = words(tables, seen).into_iter();
     all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?)))
         .collect()
 }
 
 /// The words that describe the sponsors' marks of a description, each with the first sighting that it
 /// rests on. Lines of one mark that were taken for two, "PB over AB", are one.
-pub fn words<'d>(tables: &Tables, description: &'d str, seen: &Sightings) -> Vec<(usize, &'d str)> {
+pub fn words<'s>(tables: &Tables, seen: &'s Sightings) -> Vec<(usize, &'s str)> {
     let image = tables.image();
-    let words = |from: usize, to: usize| description.get(from..to).unwrap_or_default();
+    let words = |from: usize, to: usize| seen.text.get(from..to).unwrap_or_default();
     let marks: Vec<usize> = (0..seen.sightings.len())
         .filter(|i| seen.sightings[*i].what == What::Sponsor)
         .collect();

@@ -41,6 +41,17 @@ pub enum Error {
     NoRegister(PathBuf, std::io::Error),
     /// Lines of a user's own register cannot be used; every one is listed.
     Register(Vec<Problem>),
+    /// Sightings that cannot be read; what is wrong with them.
+    Sightings(String),
+    /// No office is called so.
+    NoOffice {
+        /// The name, as typed.
+        asked: String,
+        /// The office that is likeliest meant, if one is near.
+        nearest: Option<String>,
+        /// The offices that there are.
+        offices: Vec<String>,
+    },
 }
 
 impl fmt::Display for Error {
@@ -51,6 +62,21 @@ impl fmt::Display for Error {
             }
             Error::NoRegister(path, e) => {
                 write!(f, "{}: {e}; name a file of your own marks", path.display())
+            }
+            Error::Sightings(wrong) => write!(
+                f,
+                "the sightings cannot be read: {wrong}\n  make them with `sightings`, from these tables"
+            ),
+            Error::NoOffice {
+                asked,
+                nearest,
+                offices,
+            } => {
+                write!(f, "no office is called \"{asked}\"")?;
+                if let Some(n) = nearest {
+                    write!(f, "; the nearest is {n}")?;
+                }
+                write!(f, "\n  the offices are {}", offices.join(", "))
             }
             Error::Problems(list) | Error::Register(list) => {
                 let place = match self {

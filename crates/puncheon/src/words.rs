@@ -21,5 +21,5 @@ pub(crate) fn read(image: &Image, typed: &str) -> Sightings {
     let pieces = Pieces::cut(image, text);
     let mut seen = Clauses::read(image, pieces);
     letters_taken::settle(image, typed, &mut seen);
-    seen
+    seen.of(image, typed)
 }
