@@ -121,6 +121,8 @@ struct At {
     skipped: u32,
     /// The last of them.
     joined: Option<usize>,
+    /// Two whole marks that are joined are no phrase.
+    apart: bool,
     /// Some word was a known slip.
     slip: bool,
 }
@@ -559,19 +561,23 @@ impl Cutter<'_, '_> {
 
     /// The longest phrase of the vocabulary at token `i`.
     fn phrase(&self, i: usize) -> Option<Found> {
+        self.phrase_of(i, true)
+    }
+
+    /// The same; `apart`: two whole marks that are joined are no phrase. What is looked up behind a
+    /// joint need not know, and a chain of joints is then followed once.
+    fn phrase_of(&self, i: usize, apart: bool) -> Option<Found> {
         let mut best = None;
-        self.walk(
-            At {
-                node: 0,
-                j: i,
-                commas: false,
-                skipped: 0,
-                joined: None,
-                slip: false,
-            },
-            i,
-            &mut best,
-        );
+        let from = At {
+            node: 0,
+            j: i,
+            commas: false,
+            skipped: 0,
+            joined: None,
+            apart,
+            slip: false,
+        };
+        self.walk(from, i, &mut best);
         best
     }
 
@@ -602,7 +608,7 @@ impl Cutter<'_, '_> {
             if let Some(meaning) = shout.or(ending.plain())
                 && (!commas || ending.may_cross(self.behind_comma(first, j)))
                 && !self.adjective_after_and(first, j)
-                && !self.two_marks(first, j, at.joined, meaning)
+                && !(at.apart && self.two_marks(first, j, at.joined, meaning))
                 && best.as_ref().is_none_or(|b| j + 1 > b.end)
             {
                 *best = Some(Found {
@@ -690,11 +696,6 @@ impl Cutter<'_, '_> {
             Sense::Device(d) => Some(d as usize),
             _ => None,
         };
-        // What the words from one token to another mean, if they are no part of a longer phrase.
-        let whole = |from: usize, end: usize| {
-            let found = self.phrase(from).filter(|f| f.end >= end)?;
-            device(found.meaning)
-        };
         let joins = |k: &usize| matches!(self.sense_of_word(*k), Some(Sense::And | Sense::Article));
         let after = (joint + 1..=last).find(|k| !joins(k));
         let (Some(all), Some(after)) = (device(meaning), after) else {
@@ -702,13 +703,17 @@ impl Cutter<'_, '_> {
         };
         // "leopard's head and crown and 18": the crown is of the longer phrase that it opens. What the
         // vocabulary holds with its "and" is else one mark.
+        let behind = self.phrase_of(after, false).filter(|f| f.end > last);
         if joined.is_none() {
-            return self.phrase(after).is_some_and(|f| f.end > last + 1);
+            return behind.is_some_and(|f| f.end > last + 1);
         }
         let mut words = self.words[first..joint].iter();
         let before = words.try_fold(0, |node, w| self.image.step(node, (*w)?));
         let before = before.and_then(|node| self.image.ending(node).plain());
-        let (Some(a), Some(b)) = (before.and_then(device), whole(after, last + 1)) else {
+        let (Some(a), Some(b)) = (
+            before.and_then(device),
+            behind.and_then(|f| device(f.meaning)),
+        ) else {
             return false;
         };
         !(self.image.covers(a, all) && self.image.covers(b, all)) && a != all && b != all
