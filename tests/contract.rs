@@ -610,6 +610,9 @@ fn s1_an_absence_strains_and_a_broad_word_means_a_named_set() {
         "leopard's head lacking its crown",
         "no crown on the leopard's head",
         "leopard's head, crown not visible",
+        "leopard's head, crown worn away",
+        "leopard's head with its crown rubbed",
+        "leopard's head (crown polished away)",
     ] {
         let text = format!("{crown}, lion passant, capital roman N, king's head");
         let r = read(&text);
