@@ -208,6 +208,8 @@ fn other_words_are_echoed_as_not_used() {
     let c = claim("lovely Victorian teapot, London, 178 g");
     let echoed: Vec<&str> = c.not_used.iter().map(|u| u.text.as_str()).collect();
     assert_eq!(echoed, ["lovely", "teapot", "178 g"]);
+    let counted = claim("12 spoons London 1794");
+    assert_eq!(counted.not_used[0].text, "12 spoons");
     let style = claim("Georgian style, London 1908");
     assert_eq!(style.periods, [""; 0]);
     assert_eq!(style.years.len(), 1);
@@ -230,7 +232,7 @@ fn numbers_and_places_not_understood_are_refused() {
         ("1804-03", "1804-03"),
         ("Birmingham London 1803", "London"),
         ("London 1794, retailed in Birmingham", "Birmingham"),
-        ("12 spoons London 1794", "12"),
+        ("12 London 1794", "12"),
         ("EPNS, London 1908", "EPNS"),
         ("George III, 1908", "1908"),
     ] {

@@ -545,13 +545,14 @@ fn s1_two_whole_marks_that_are_joined_are_two() {
         lion & king's head                       => standard: lion | duty: king's head
         lion + head of Victoria                  => standard: lion | duty: head of Victoria
         Hibernia and harp, K                     => town: Hibernia seated | standard: harp | letter: K
-        leopard's head & crown, q                => town: leopard's head | town: crown | letter: q
+        leopard's head + crown, q                => town: leopard's head | town: crown | letter: q
         leopard's head and crown and 18, q       => town: leopard's head | standard: crown and 18 | letter: q
         lion and wheatsheaves                    => standard: lion | town: wheatsheaves
         # One mark of two parts, and one that is a form of both.
         castle over lion                         => town: castle over a lion passant
         lions and wheatsheaves                   => town: demi-lions joined with wheatsheaves
         harp and crown, K                        => standard: harp crowned | letter: K
+        harp & crown, K                          => standard: harp crowned | letter: K
         leopard's head and crown, lion passant   => town: leopard's head crowned | standard: lion passant
         crown & 18, q                            => standard: crown and 18 | letter: q
         tree + fish + bell + bird                => town: tree, fish, bell and bird
@@ -588,13 +589,83 @@ fn s1_an_article_is_no_date_letter_and_a_letter_beside_a_year_is_one() {
         anchor, S 1910                                   => town: anchor | letter: S
         anchor, C 1902                                   => town: anchor | letter: C
         anchor, p 1914                                   => town: anchor | letter: p
+        date letter c 1902, anchor                       => letter: c | town: anchor
+        small roman c 1902, anchor                       => letter: c, small roman | town: anchor
+        anchor, P1914                                    => town: anchor | letter: P
+        anchor, lion, a \"k\"                            => town: anchor | standard: lion | letter: k
+        anchor, lion, a (k)                              => town: anchor | standard: lion | letter: k
+        anchor, a curly k                                => town: anchor | letter: k
+        a rubbed out letter, anchor                      => letter: date letter, not read | town: anchor
+        a very rubbed mark, anchor                       => town: anchor
+        a nice spoon, anchor                             => town: anchor
+        # Weights, measures and counts.
+        anchor, gross weight 178.5 g (5.739 oz t)        => town: anchor
+        anchor, 4 oz t                                   => town: anchor
+        anchor, k, H 12cm, W 5cm                         => town: anchor | letter: k
+        6 x teaspoons, anchor                            => town: anchor
+        teaspoons x 6, anchor                            => town: anchor
         # Circa and pages.
+        anchor, (c) 1902                                 => town: anchor
         anchor, c 1902                                   => town: anchor
         anchor, c.1902                                   => town: anchor
         anchor, C. 1902                                  => town: anchor
         anchor, c1902                                    => town: anchor
         anchor, p. 45                                    => town: anchor
         anchor, p 45                                     => town: anchor
+        ",
+    );
+}
+
+#[test]
+fn s1_a_count_a_list_and_a_scratch_weight_are_no_fineness() {
+    tables_of_marks(
+        "
+        18 teaspoons, anchor, k                  => town: anchor | letter: k
+        set of 18 spoons, anchor                 => town: anchor
+        9 piece set, anchor                      => town: anchor
+        18pc anchor k                            => town: anchor | letter: k
+        22 pieces, anchor                        => town: anchor
+        lot 22 crown, leopard's head             => town: crown | town: leopard's head
+        9) anchor, lion                          => town: anchor | standard: lion
+        18\" long, anchor                        => town: anchor
+        18=10, anchor, lion                      => town: anchor | standard: lion
+        sunburst finial, anchor, lion            => town: anchor | standard: lion
+        # Struck figures.
+        anchor, 18, k                            => town: anchor | fineness: 18 | letter: k
+        crown 18, anchor                         => standard: crown and 18 | town: anchor
+        anchor, (9), .375                        => town: anchor | fineness: 9 | fineness: .375
+        anchor, 750 ring                         => town: anchor | fineness: 750
+        9ct ring, anchor                         => fineness: 9 carat gold | town: anchor
+        ",
+    );
+}
+
+#[test]
+fn s1_what_leaves_a_letter_open_leaves_it_unread() {
+    tables_of_marks(
+        "
+        date letter between k and m, anchor      => letter: date letter, not read | town: anchor
+        k or earlier, anchor                     => letter: date letter, not read | town: anchor
+        before k, anchor                         => letter: date letter, not read | town: anchor
+        ",
+    );
+}
+
+#[test]
+fn s1_an_absence_is_said_in_many_ways() {
+    tables_of_marks(
+        "
+        never had a duty mark, anchor            => absence: no duty mark | town: anchor
+        duty: no, anchor                         => absence: no duty mark | town: anchor
+        duty nil, anchor                         => absence: no duty mark | town: anchor
+        duty mark gone, anchor                   => absence: no duty mark | town: anchor
+        duty mark - none, anchor                 => absence: no duty mark | town: anchor
+        zero duty marks, anchor                  => absence: no duty mark | town: anchor
+        don't see a king's head, anchor          => absence: no king's head | town: anchor
+        too late for a duty mark, anchor         => absence: no duty mark | town: anchor
+        # Nothing of a mark is absent.
+        no wear, king's head, anchor             => duty: king's head | town: anchor
+        without wear, leopard's head crowned     => town: leopard's head crowned
         ",
     );
 }
@@ -2621,6 +2692,7 @@ fn s2_letters_of_plate_that_makers_had_too_deny_unless_marks_vouch_for_them() {
         "EP",
         "E.P.",
         "E/P",
+        "E P, crown, k",
         "E.P. & Co",
         "crown, E.P, S",
         "EP in shields, crown",
@@ -3196,6 +3268,18 @@ fn s2_metal_is_decided_by_evidence() {
         let r = read(text);
         m.same(text, r.outcome, Outcome::Nears);
         m.same(text, r.nears.first().map(|f| f.metal), Some("silver"));
+    }
+    // A crown without its figure stood on plate as well.
+    for text in ["anchor, crown, k", "crown, leopard's head, k"] {
+        let r = read(text);
+        m.that(text, r.metal_not_shown, fits(&r), "no mark shows gold");
+        let first = puncheon(&["read", "--brief", text], "").out;
+        m.that(
+            text,
+            first.starts_with("Metal not shown"),
+            first,
+            "the metal last",
+        );
     }
     // A point belongs to the carats of the law of 1854, not to the figures of other metals.
     for text in [

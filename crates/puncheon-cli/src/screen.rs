@@ -240,10 +240,7 @@ pub fn brief(r: &Reading, tables: &Tables) -> String {
                 _ => one_of(r),
             };
             let fits = format!("{fits}{}", letter_not_known(r));
-            match or_silver(r) {
-                Some(silver) => format!("{silver}; as described {fits}"),
-                None => fits,
-            }
+            not_led(r, fits)
         }
         Outcome::Nears => {
             let n = &r.nears[0];
@@ -430,14 +427,23 @@ fn or_silver(r: &Reading) -> Option<String> {
     Some(format!("{} {}", head(n), misread(r, n)))
 }
 
+/// The first fit is named last where its metal is not shown.
+fn not_led(r: &Reading, fits: String) -> String {
+    match or_silver(r) {
+        Some(silver) => format!("{silver}; as described {fits}"),
+        None if r.metal_not_shown => format!("Metal not shown; as described {fits}"),
+        None => fits,
+    }
+}
+
+fn no_mark_shows(r: &Reading) -> String {
+    format!("no mark described is {}'s alone", r.fits[0].metal)
+}
+
 fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let f = &r.fits[0];
     let head = format!("{}{}", head(f), letter_not_known(r));
-    let head = match or_silver(r) {
-        Some(silver) => format!("{silver}; as described {head}"),
-        None => head,
-    };
-    s.title(out, &head);
+    s.title(out, &not_led(r, head));
     out.push('\n');
     evidence(r, f, tables, s, out);
     if let Some(l) = f.letter.as_ref().filter(|l| l.struck.is_some())
@@ -604,11 +610,9 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
     };
     s.title(out, &format!("{title}{}", letter_not_known(r)));
     if let Some(silver) = or_silver(r) {
-        let also = format!(
-            "Or {silver}: no mark described is {}'s alone.",
-            r.fits[0].metal
-        );
-        s.say(out, 0, &also);
+        s.say(out, 0, &format!("Or {silver}: {}.", no_mark_shows(r)));
+    } else if r.metal_not_shown {
+        s.say(out, 0, &format!("But {}.", no_mark_shows(r)));
     }
     out.push('\n');
     let lines = lines(&r.fits);

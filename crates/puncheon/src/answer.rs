@@ -144,6 +144,7 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
             .conflict
             .map(|pair| explain::apart(&d.narrow, pair, asked)),
         towns_apart: d.towns_apart,
+        metal_not_shown: d.metal_not_shown,
         silver_misread: d.silver_misread,
         years: d.years,
         offices: d.offices,

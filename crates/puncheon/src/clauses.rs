@@ -72,6 +72,8 @@ pub(crate) struct Clauses<'i, 't> {
     whole: Whole,
     /// The last letter of the text.
     last_letter: Option<usize>,
+    /// How many single letters the text has.
+    letters: usize,
     /// First sighting of the clause.
     first_here: usize,
     /// First sighting of the sentence.
@@ -90,6 +92,8 @@ pub(crate) struct Clauses<'i, 't> {
     label: Option<usize>,
     /// The clause stands behind a colon.
     labelled: bool,
+    /// The clause is one piece.
+    alone_in_clause: bool,
     after_in: bool,
     claim: bool,
     made_in: bool,
@@ -118,6 +122,7 @@ impl<'i, 't> Clauses<'i, 't> {
             begins: 0,
             whole: Whole::default(),
             last_letter: p.pieces.iter().rposition(|p| p.what == Is::Letter),
+            letters: p.pieces.iter().filter(|p| p.what == Is::Letter).count(),
             first_here: 0,
             first_of_sentence: 0,
             sponsor: None,
@@ -129,6 +134,7 @@ impl<'i, 't> Clauses<'i, 't> {
             stroke: false,
             label: None,
             labelled: false,
+            alone_in_clause: false,
             after_in: false,
             claim: false,
             made_in: false,
@@ -157,6 +163,7 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn clause(&mut self, from: usize, to: usize) {
         self.open_clause(from);
+        self.alone_in_clause = to == from + 1;
         // A sign counts wherever it stands, among a maker's words too.
         for k in from..to {
             if let Is::Sense(Sense::Sign(sign)) = self.is(k)
@@ -248,6 +255,11 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     fn close_clause(&mut self, to: usize) {
+        // "duty: no"
+        if self.labelled && self.alone_in_clause && self.waiting.absent.take().is_some() {
+            self.waiting = Waiting::default();
+            self.absent_after(self.p.pieces[to - 1].end);
+        }
         if self.letter_noun.is_some() && self.letter_opens(to) {
             return;
         }
@@ -834,6 +846,10 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::In => self.after_in = true,
             Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
             Sense::Aside | Sense::Unit | Sense::Sign(_) => {
+                // "no wear": what is absent was said.
+                if self.waiting.absent.take().is_some() {
+                    self.waiting = Waiting::default();
+                }
                 self.remark(k, RemarkKind::SetAside, None);
             }
             Sense::Numbered => {
@@ -1033,8 +1049,9 @@ impl<'i, 't> Clauses<'i, 't> {
             );
             return;
         }
-        // "Duty: none" speaks of the mark before the colon.
-        let here = if self.labelled { 0 } else { self.first_here };
+        // "Duty: none", "duty mark - none" speak of the mark before.
+        let alone = self.labelled || self.alone_in_clause;
+        let here = if alone { 0 } else { self.first_here };
         if let Some(s) = self
             .out
             .sightings
@@ -1273,9 +1290,7 @@ impl<'i, 't> Clauses<'i, 't> {
         if p.through.is_none() && self.is_article(k, to) {
             return k + 1;
         }
-        // "8 x 6 inches"
-        let measure = |w: Option<Is>| matches!(w, Some(Is::Number | Is::Measure));
-        if k > 0 && measure(Some(self.is(k - 1))) && measure((k + 1 < to).then(|| self.is(k + 1))) {
+        if self.of_measures(k, to) {
             self.remark(k, RemarkKind::SetAside, None);
             return k + 1;
         }
@@ -1364,6 +1379,20 @@ impl<'i, 't> Clauses<'i, 't> {
         k + 1
     }
 
+    /// "8 x 6 inches", "6 x teaspoons", "H 12cm" beside another letter: is the letter a sign of a measure or
+    /// of a count?
+    fn of_measures(&self, k: usize, to: usize) -> bool {
+        let figure = |w: Option<Is>| matches!(w, Some(Is::Number | Is::Measure));
+        let thing = |w: Option<Is>| w == Some(Is::Sense(Sense::Aside));
+        let before = (k > self.begins).then(|| self.is(k - 1));
+        let behind = (k + 1 < to).then(|| self.is(k + 1));
+        let counts =
+            figure(before) && (figure(behind) || thing(behind)) || thing(before) && figure(behind);
+        let alone = to - self.begins == 2 && (figure(before) || figure(behind));
+        let other = || self.letters > 1;
+        counts || alone && self.letter_noun.is_none() && other()
+    }
+
     /// The letters of a piece: one, or all of a range.
     fn through(&self, p: Piece, first: Typed) -> Vec<Typed> {
         let byte = |token: usize| {
@@ -1400,16 +1429,33 @@ impl<'i, 't> Clauses<'i, 't> {
                 )
             )
         );
-        let range = called_for
-            && at(k + 1) == Some(Is::Sense(Sense::Filler))
-            && at(k + 2) == Some(Is::Letter)
-            && self.in_order(k, k + 2);
-        if more || range {
-            return Some(k + 2);
-        }
         let d = &self.dating;
         let apart = d.after || d.before || d.since || d.until;
-        (called_for && apart).then_some(k)
+        let before = (k > self.begins).then(|| self.is(k - 1));
+        // "before k", "between k and m": the word stands directly before the letter.
+        let beside = apart
+            && matches!(
+                before,
+                Some(Is::Sense(
+                    Sense::Before | Sense::After | Sense::NotBefore | Sense::NotAfter
+                ))
+            );
+        let joint = match before {
+            Some(Is::Sense(Sense::Beside)) => Sense::And,
+            _ => Sense::Filler,
+        };
+        let range = (called_for || beside || joint == Sense::And)
+            && at(k + 1) == Some(Is::Sense(joint))
+            && at(k + 2) == Some(Is::Letter)
+            && self.in_order(k, k + 2);
+        // "k or earlier"
+        let earlier = at(k + 1) == Some(Is::Sense(Sense::Or))
+            && at(k + 2) == Some(Is::Sense(Sense::Filler))
+            && k + 3 == to;
+        if more || range || earlier {
+            return Some(k + 2);
+        }
+        ((called_for || beside) && apart).then_some(k)
     }
 
     /// Are the letters of two pieces of one case, the first before the second?
@@ -1473,23 +1519,42 @@ impl<'i, 't> Clauses<'i, 't> {
             "a" => {
                 let letter_follows = self.letter_behind(k, to);
                 // "a silver disk", "a worn lion": words that say nothing of a letter stand before the noun.
-                let passed =
-                    |w: &Is| matches!(w, Is::Sense(Sense::Filler | Sense::Worn | Sense::Doubt));
+                let passed = |w: &Is| {
+                    matches!(
+                        w,
+                        Is::Sense(
+                            Sense::Filler
+                                | Sense::Worn
+                                | Sense::Illegible
+                                | Sense::Doubt
+                                | Sense::Decorative
+                                | Sense::LooksLike
+                        )
+                    )
+                };
                 let noun = match follows.filter(passed) {
-                    // but "a to f" are letters.
+                    // but "letter a to f" are letters.
                     Some(_) => behind
                         .find(|w| !passed(w))
-                        .filter(|w| *w != Is::Letter)
+                        .filter(|w| *w != Is::Letter || !called_for)
                         .or(follows),
                     None => follows,
                 };
                 match noun {
+                    // a "k", a (k)
+                    None => k + 1 == to && self.letter_in_quotes(k),
+                    // "a punch", "a very rubbed mark"
+                    Some(Is::Sense(Sense::Filler)) if !token.upper => !called_for,
                     // "date letter a crown": the symbol is the letter.
                     Some(_) if called_for && self.symbol(k + 1).is_some() => true,
                     Some(Is::Letter) => true,
                     Some(Is::Sense(
                         Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt,
-                    )) => letter_follows,
+                    )) => {
+                        // "a very rubbed mark"
+                        let thing = k + 2 < to && self.is(to - 1) == Is::Sense(Sense::Filler);
+                        letter_follows || thing && !called_for
+                    }
                     Some(Is::Unknown) => !called_for,
                     Some(Is::Sense(
                         Sense::Filler
@@ -1556,6 +1621,15 @@ impl<'i, 't> Clauses<'i, 't> {
             && self.opens(k);
         let next = (k + 1 < to).then(|| &self.p.text.tokens[self.p.pieces[k + 1].token]);
         first && self.p.text.has_small && next.is_some_and(|t| !t.upper)
+    }
+
+    /// Does a letter in quotes or brackets come next?
+    fn letter_in_quotes(&self, k: usize) -> bool {
+        self.p.pieces.get(k + 1).is_some_and(|n| {
+            let between = &self.p.text.typed[self.p.pieces[k].end..n.start];
+            let opens = matches!(between.trim(), "\"" | "(" | "“" | "[");
+            n.what == Is::Letter && opens
+        })
     }
 
     /// Is there another letter behind the piece, or another article?

@@ -148,12 +148,12 @@ pub(crate) fn gist<'t>(
             .filter(|o| !o.3)
             .and_then(|_| shared(d.fits.iter().map(|g| letter(g).struck())))
             .filter(|l| !l.is_empty()),
-        // Silver with a mark misread is as likely there, and far more was made of it.
+        // Where no mark shows another metal than silver, none is named.
         metal: shared(d.fits.iter().map(|g| export::metal(standard(g).metal())))
-            .filter(|_| d.silver_misread.is_none()),
+            .filter(|_| !d.metal_not_shown),
         fineness: shared(d.fits.iter().map(|g| standard(g).parts()))
             .flatten()
-            .filter(|_| d.silver_misread.is_none()),
+            .filter(|_| !d.metal_not_shown),
         fits: d.fits.len(),
         best: d
             .fits

@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 use std::cmp::Reverse;
 
-use puncheon_schema::entry::{Basis, Case, Confidence, Metal, Origin, Slot};
+use puncheon_schema::entry::{Basis, Case, Confidence, DeviceKind, Metal, Origin, Slot};
 use puncheon_schema::image::{
     Bits, Group as MarkGroup, Image, LetterView, MarkView, Meets, Meta, RowView,
 };
@@ -429,9 +429,25 @@ impl<'a> Narrow<'a> {
         if self.metal(view) == Metal::Silver {
             return true;
         }
+        // A crown alone is a part of gold's mark, and platers struck it; its figure is what tells.
+        let whole = |device: u32| {
+            let kind = self.image.device(device as usize).kind();
+            let agrees =
+                |m: &MarkView| self.image.relation(device as usize, m.device()) == Meets::Agree;
+            let mut met = view
+                .marks()
+                .filter(agrees)
+                .map(|m| self.image.device(m.device()).kind());
+            kind == DeviceKind::Fineness || met.any(|k| k == kind)
+        };
         let tells = |e: &Evidence| {
             let s = &self.sightings[e.sighting];
-            matches!(s.what, What::Device(_) | What::Standard(_)) && !s.doubt && e.clean.has(row)
+            let told = match &s.what {
+                What::Device(d) => d.iter().any(|d| whole(*d)),
+                What::Standard(_) => true,
+                _ => false,
+            };
+            told && !s.doubt && e.clean.has(row)
         };
         let silver: Vec<usize> = self.silver_of(view.letter()).collect();
         let borne = |e: &Evidence| {

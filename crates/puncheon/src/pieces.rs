@@ -4,6 +4,7 @@
 use puncheon_schema::entry::{DeviceKind, Slot, Standing};
 use puncheon_schema::image::{Image, Sense};
 
+use crate::initials::ending;
 use crate::reading::{Remark, RemarkKind};
 use crate::sighting::What;
 use crate::spelling::correct;
@@ -146,6 +147,7 @@ impl<'t> Pieces<'t> {
         let mut guessed = vec![false; text.tokens.len()];
         for (i, t) in text.tokens.iter().enumerate() {
             let known = match t.kind {
+                TokenKind::Punct('&') => image.word(b"and"),
                 TokenKind::Punct(_) => None,
                 _ => image.word(text.word(t).as_bytes()),
             };
@@ -294,13 +296,19 @@ impl Cutter<'_, '_> {
             self.push(Is::Initials, i, i + 3);
             return i + 3;
         }
+        if t.kind == TokenKind::Number
+            && self.counted()
+            && let Some(next) = self.measured(i, i + 1)
+        {
+            return next;
+        }
         if let Some(mut f) = self.phrase(i) {
             let sense = self.image.meaning(f.meaning);
             if f.in_capitals == Some(f.meaning) {
                 f.end = self.with_firm(f.end, sense);
             }
-            // One letter alone is a word only where it can be nothing else.
-            // and a letter called for is that letter, whatever phrase it may open.
+            // One letter alone is a word only where it can be nothing else, and a letter called for is that
+            // letter, whatever phrase it may open.
             let called_for = single
                 && f.end > i + 1
                 && t.kind == TokenKind::Word
@@ -808,13 +816,21 @@ impl Cutter<'_, '_> {
             Sense::About | Sense::Numbered => {
                 let point = next.is_some_and(|t| t.kind == TokenKind::Punct('.'));
                 let after = if point { i + 2 } else { i + 1 };
+                // "(c) 1902"
+                let kind = |k: usize| self.text.tokens.get(k).map(|t| t.kind);
+                let bracket = sense == Sense::About
+                    && kind(i + 1) == Some(TokenKind::Punct(')'))
+                    && i.checked_sub(1).and_then(kind) == Some(TokenKind::Punct('('));
+                let after = if bracket { i + 2 } else { after };
                 let figures = self.text.tokens.get(after);
                 let figures = figures.filter(|t| t.kind == TokenKind::Number);
                 // "P 1914", "C 1902": a capital beside a year is the letter of that year; so is any letter
-                // that would number a page or a lot.
-                let year = |t: &Token| as_year(self.text.word(t)).is_some() && t.spaced;
-                let letter = sense == Sense::Numbered || self.text.tokens[i].upper;
-                figures.is_some_and(|t| point || !(letter && year(t)))
+                // that would number a page or a lot, and one that is called for.
+                let numbers = sense == Sense::Numbered;
+                let year =
+                    |t: &Token| as_year(self.text.word(t)).is_some() && (numbers || t.spaced);
+                let letter = numbers || self.text.tokens[i].upper || self.letter_awaited();
+                figures.is_some_and(|t| point || bracket || !(letter && year(t)))
             }
             Sense::Unit => self
                 .out
@@ -853,40 +869,72 @@ impl Cutter<'_, '_> {
         self.measured(i, end)
     }
 
+    /// Does a word that numbers something stand before: "lot 22"?
+    fn counted(&self) -> bool {
+        let numbers = |p: &Piece| p.what == Is::Sense(Sense::Numbered) && p.clause == self.clause;
+        self.out.last().is_some_and(numbers)
+    }
+
     fn measured(&mut self, i: usize, end: usize) -> Option<usize> {
-        let counted = self
-            .out
-            .last()
-            .is_some_and(|p| p.what == Is::Sense(Sense::Numbered) && p.clause == self.clause);
-        let unit = match self.sense_of_word(end) {
-            Some(Sense::Unit) => true,
+        let next = self.phrase_of(end, false);
+        let sense = next.as_ref().map(|f| self.image.meaning(f.meaning));
+        let past = match (next, sense) {
+            (Some(f), Some(Sense::Unit)) => Some(f.end),
             // "in" measures only where no noun follows.
-            Some(Sense::In) => match self.text.tokens.get(end + 1) {
-                None => true,
-                Some(t) if matches!(t.kind, TokenKind::Punct(_)) => true,
-                Some(_) => !matches!(
-                    self.phrase(end + 1).map(|f| self.image.meaning(f.meaning)),
-                    Some(
-                        Sense::Article
-                            | Sense::Outline(_)
-                            | Sense::Device(_)
-                            | Sense::Filler
-                            | Sense::Case(_)
-                            | Sense::Lettering(_)
-                            | Sense::And
-                    )
-                ),
-            },
-            _ => false,
+            _ if self.sense_of_word(end) == Some(Sense::In) => {
+                let measures = match self.text.tokens.get(end + 1) {
+                    None => true,
+                    Some(t) if matches!(t.kind, TokenKind::Punct(_)) => true,
+                    Some(_) => !matches!(
+                        self.phrase(end + 1).map(|f| self.image.meaning(f.meaning)),
+                        Some(
+                            Sense::Article
+                                | Sense::Outline(_)
+                                | Sense::Device(_)
+                                | Sense::Filler
+                                | Sense::Case(_)
+                                | Sense::Lettering(_)
+                                | Sense::And
+                        )
+                    ),
+                };
+                measures.then_some(end + 1)
+            }
+            // "18 teaspoons": a figure of two places counts what follows.
+            (_, Some(Sense::Aside)) if self.counts(i, end) => Some(end),
+            _ => self.past_sign(i, end),
         };
-        if unit {
-            self.push(Is::Measure, i, end + 1);
-            return Some(end + 1);
+        let past = past.or_else(|| self.counted().then_some(end))?;
+        // What opens a list may be the label of a piece.
+        let label =
+            past == end && self.text.tokens.get(end).map(|t| t.kind) == Some(TokenKind::Punct(')'));
+        self.push(if label { Is::Number } else { Is::Measure }, i, past);
+        Some(past)
+    }
+
+    /// May the figure count something? Finenesses in thousandths have three places.
+    fn counts(&self, i: usize, end: usize) -> bool {
+        let t = &self.text.tokens[i];
+        let figure = self.text.word(t);
+        end == i + 1 && figure.len() <= 2 && figure.bytes().all(|b| b.is_ascii_digit())
+    }
+
+    /// Past the sign behind a figure that says what it is: 18" is a length, 18=10 a scratch weight, "9)" an
+    /// item of a list.
+    fn past_sign(&self, i: usize, end: usize) -> Option<usize> {
+        let sign = self.text.tokens.get(end).filter(|t| !t.spaced)?;
+        let before = i.checked_sub(1).map(|k| self.text.tokens[k].kind);
+        let opened = |c| before == Some(TokenKind::Punct(c));
+        let opens = self.out.last().is_none_or(|p| p.sentence != self.sentence);
+        match sign.kind {
+            TokenKind::Punct('"') => (!opened('"')).then_some(end + 1),
+            TokenKind::Punct(')') => (opens && !opened('(') && self.counts(i, end)).then_some(end),
+            TokenKind::Punct('=') => {
+                let figure = self.text.tokens.get(end + 1)?;
+                (figure.kind == TokenKind::Number).then_some(end + 2)
+            }
+            _ => None,
         }
-        counted.then(|| {
-            self.push(Is::Measure, i, end);
-            end
-        })
     }
 
     fn number(&mut self, i: usize) -> usize {
@@ -1200,26 +1248,17 @@ impl Cutter<'_, '_> {
         if plate && firm > from { firm } else { j }
     }
 
-    /// Single capitals with strokes between, "E/P", that together are letters which the vocabulary
-    /// knows in capitals.
+    /// Single capitals with strokes or spaces between, "E/P", "E P", that together are letters which the
+    /// vocabulary knows in capitals.
     fn stamped(&self, i: usize, end: usize) -> Option<Sense> {
         let tokens = &self.text.tokens[i..end];
-        let single = |t: &Token| t.kind == TokenKind::Word && t.end - t.start == 1;
-        let stroke = |t: &Token| t.kind == TokenKind::Punct('/') && !t.spaced;
-        let in_turn = |(k, t): (usize, &Token)| match k % 2 {
-            0 => single(t) && (k == 0 || !t.spaced),
-            _ => stroke(t),
-        };
-        if tokens.len() < 3 || !tokens.iter().enumerate().all(in_turn) {
+        let single = |t: &&Token| t.kind == TokenKind::Word && t.end - t.start == 1;
+        let stroke = |t: &Token| t.kind == TokenKind::Punct('/');
+        if !tokens.iter().all(|t| single(&t) || stroke(t)) {
             return None;
         }
-        let letters: String = tokens
-            .iter()
-            .step_by(2)
-            .map(|t| self.text.word(t))
-            .collect();
-        let node = self.image.step(0, self.image.word(letters.as_bytes())?)?;
-        let meaning = self.image.ending(node).capitals()?;
+        let letters = tokens.iter().filter(single).map(|t| self.text.word(t));
+        let meaning = ending(self.image, &letters.collect::<String>())?.capitals()?;
         Some(self.image.meaning(meaning))
     }
 

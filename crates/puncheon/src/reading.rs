@@ -362,8 +362,10 @@ pub struct Reading {
     /// Marks of two offices that never stood together were described.
     #[serde(skip)]
     pub towns_apart: bool,
-    /// All that fits is of another metal than silver, and no mark described shows it: the index of the
-    /// near of silver that would fit with a mark easily misread.
+    /// All that fits is of another metal than silver, and no mark described shows it.
+    #[serde(skip)]
+    pub metal_not_shown: bool,
+    /// The index of the near of silver that would fit there with a mark easily misread.
     #[serde(skip)]
     pub silver_misread: Option<usize>,
     /// Office-years among the fits.

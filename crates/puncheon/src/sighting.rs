@@ -27,7 +27,7 @@ pub struct Sightings {
     pub signs: Vec<u32>,
     /// Letters of plate that were taken for a maker's or an assay master's: the sighting, and the device
     /// that they would be alone.
-    pub letters_taken: Vec<(usize, u32)>,
+    pub(crate) letters_taken: Vec<(usize, u32)>,
     /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
     pub engraved: Vec<Range<usize>>,
     /// The description that all of them point into.
