@@ -204,6 +204,25 @@ fn letters_of_plate_taken_for_a_makers_are_told() {
         notes.contains("taken for a maker's mark; alone it would be"),
         "{notes}"
     );
+    let worth = json(&[
+        "100g",
+        "--price",
+        "£20/ozt",
+        "--marks",
+        &format!("A1, {MARKS}"),
+    ]);
+    assert!(
+        worth["notes"].to_string().contains("a plater's word"),
+        "{worth}"
+    );
+    let worth = json(&[
+        "100g",
+        "--price",
+        "gold £3000/ozt",
+        "--marks",
+        "anchor, crown, k",
+    ]);
+    assert!(worth["not_valued"].is_string(), "{worth}");
     let worth = json(&["100g", "--price", "£20/ozt", "--marks", "RG, crown, S"]);
     assert!(worth["not_valued"].is_string(), "{worth}");
 }

@@ -1,12 +1,13 @@
 //! Whether marks bear out a precious metal: what may be said of a piece by its marks, or why not.
 
-use puncheon_schema::entry::Confidence;
+use puncheon_schema::entry::{Confidence, LookalikeKind};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS};
 
 use crate::answer::{self, Decided};
 use crate::claim::Claim;
 use crate::gist::shared;
+use crate::lookalikes;
 use crate::made;
 use crate::narrow::{Group, Nears, Options};
 use crate::parts;
@@ -144,6 +145,26 @@ impl Borne {
         all.iter()
             .filter(|f| Some(f.metal) == self.metal)
             .filter(few)
+    }
+
+    /// Marks of plate or of an alloy that deny nothing, each with what it is.
+    pub fn beside(&self) -> impl Iterator<Item = String> {
+        let plate = [LookalikeKind::Plate, LookalikeKind::Alloy].map(lookalikes::word);
+        let reading = &self.reading;
+        let met = reading
+            .lookalikes
+            .iter()
+            .filter(move |l| plate.contains(&l.kind));
+        let by = met.flat_map(move |l| {
+            let seen = l.sightings.iter().map(move |i| &reading.sightings[*i]);
+            seen.map(move |s| (l, s))
+        });
+        by.filter(|(_, s)| s.kind == Kind::Lookalike).map(|(l, s)| {
+            format!(
+                "\"{}\" stands there too: {}. Look for more of the kind.",
+                s.text, l.what
+            )
+        })
     }
 
     /// What words were taken for, where they were not plain.

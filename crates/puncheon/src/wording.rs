@@ -692,6 +692,7 @@ fn open<'b>(read: impl Iterator<Item = &'b Borne>) -> Vec<String> {
     let mut out = Vec::new();
     for b in read {
         out.extend(b.other_metals());
+        out.extend(b.beside());
         if b.standard.is_none() {
             out.push("The marks leave the fineness open, so none is named.".into());
         }

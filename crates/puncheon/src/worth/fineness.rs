@@ -154,6 +154,7 @@ impl Fineness {
         }
         out.notes.extend(b.other_metals());
         out.notes.extend(b.guesses());
+        out.notes.extend(b.beside());
         if b.spoken_of()
             .any(|f| f.confidence == export::confidence(Confidence::Low))
             || b.spoken_of().all(|f| !f.strains.is_empty())
