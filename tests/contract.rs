@@ -652,6 +652,28 @@ fn s1_what_leaves_a_letter_open_leaves_it_unread() {
 }
 
 #[test]
+fn s1_a_sign_that_is_denied_is_none() {
+    let mut m = Misses::default();
+    let full = "anchor, lion passant, small roman f, king's head";
+    for (said, code) in [
+        ("marks not let in", 0),
+        ("no let in marks", 0),
+        ("not a marriage", 0),
+        ("marks not transposed", 0),
+        ("not a copy", 0),
+        ("not fake", 0),
+        ("marks let in", 3),
+        ("a marriage", 3),
+        ("transposed marks", 3),
+        ("fake", 3),
+    ] {
+        let text = format!("{full}, {said}");
+        let ran = puncheon(&["check", "--claim", "Birmingham 1803", &text], "");
+        m.same(&text, ran.code, code);
+    }
+}
+
+#[test]
 fn s1_an_absence_is_said_in_many_ways() {
     tables_of_marks(
         "

@@ -168,6 +168,7 @@ impl<'i, 't> Clauses<'i, 't> {
         for k in from..to {
             if let Is::Sense(Sense::Sign(sign)) = self.is(k)
                 && !self.out.signs.contains(&sign)
+                && !self.denied(from, k)
             {
                 self.out.signs.push(sign);
             }
@@ -200,6 +201,18 @@ impl<'i, 't> Clauses<'i, 't> {
             k = self.piece(k, to);
         }
         self.close_clause(to);
+    }
+
+    /// "marks not let in", "not a marriage": does a word of absence stand directly before?
+    fn denied(&self, from: usize, k: usize) -> bool {
+        let plain = |p: &&Piece| {
+            !matches!(
+                p.what,
+                Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun)
+            )
+        };
+        let before = self.p.pieces[from..k].iter().rev().take(AHEAD).find(plain);
+        before.is_some_and(|p| p.what == Is::Sense(Sense::Absent))
     }
 
     /// Does a noun of another mark, or a repeat, stand in the clause?
@@ -955,6 +968,10 @@ impl<'i, 't> Clauses<'i, 't> {
                     self.sponsor = Some(n - 1);
                     self.sponsor_read = false;
                 }
+            }
+            // "not a copy"
+            Sense::Pseudo if self.waiting.absent.take().is_some() => {
+                self.waiting = Waiting::default();
             }
             Sense::Pseudo => {
                 self.out.called_copy = true;
