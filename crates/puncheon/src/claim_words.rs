@@ -61,6 +61,9 @@ pub(crate) fn read(
     let pieces = Pieces::cut(image, Text::new(image, &written));
     Reader {
         image,
+        clauses: clauses(&pieces),
+        sentences: sentences(&pieces),
+        mended_far: mended_far(&pieces),
         pieces,
         claim: Claim {
             text: claim.split_whitespace().collect::<Vec<_>>().join(" "),
@@ -205,9 +208,64 @@ impl Date {
     }
 }
 
+/// What a clause of the claim says for all its words.
+#[derive(Clone, Copy, Default)]
+struct Clause {
+    /// It calls its letters a letter or a maker's mark.
+    calls_letters: bool,
+    /// The first "with" behind all that it claims.
+    has: Option<usize>,
+}
+
+/// Each clause, by its number.
+fn clauses(pieces: &Pieces) -> Vec<Clause> {
+    let last = pieces.pieces.last().map_or(0, |p| p.clause as usize);
+    let mut out = vec![Clause::default(); last + 1];
+    for (k, p) in pieces.pieces.iter().enumerate() {
+        let clause = &mut out[p.clause as usize];
+        clause.calls_letters |= matches!(
+            p.what,
+            Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
+        );
+        let has = || pieces.typed(p).to_lowercase().starts_with(HAS);
+        if claims(p.what) {
+            clause.has = None;
+        } else if p.what == Is::Sense(Sense::And) && has() {
+            clause.has.get_or_insert(k);
+        }
+    }
+    out
+}
+
+/// Does a sentence claim something? By its number.
+fn sentences(pieces: &Pieces) -> Vec<bool> {
+    let last = pieces.pieces.last().map_or(0, |p| p.sentence as usize);
+    let mut out = vec![false; last + 1];
+    for p in pieces.pieces.iter().filter(|p| claims(p.what)) {
+        out[p.sentence as usize] = true;
+    }
+    out
+}
+
+/// The words that were taken for others by more than one slip, in order.
+fn mended_far(pieces: &Pieces) -> Vec<(usize, usize)> {
+    let far = pieces.remarks.iter().filter(|r| {
+        let nearest = r.nearest.as_deref().unwrap_or_default();
+        osa_distance(&r.text.to_lowercase(), nearest) > 1
+    });
+    let mut out: Vec<(usize, usize)> = far.map(|r| (r.start, r.end)).collect();
+    out.sort_unstable();
+    out
+}
+
 struct Reader<'i, 't> {
     image: &'i Image,
     pieces: Pieces<'t>,
+    clauses: Vec<Clause>,
+    /// Which sentences claim something.
+    sentences: Vec<bool>,
+    /// Words taken for others by more than one slip.
+    mended_far: Vec<(usize, usize)>,
     claim: Claim,
     metals: Vec<usize>,
     dates: Vec<Date>,
@@ -419,12 +477,7 @@ impl Reader<'_, '_> {
     fn of_a_mark(&self, k: usize) -> bool {
         let pieces = &self.pieces.pieces;
         let clause = pieces[k].clause;
-        let called = pieces.iter().filter(|p| p.clause == clause).any(|p| {
-            matches!(
-                p.what,
-                Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
-            )
-        });
+        let called = self.clauses[clause as usize].calls_letters;
         let beside = [k.checked_sub(1), Some(k + 1)];
         let beside = || beside.into_iter().flatten().filter_map(|j| pieces.get(j));
         let name = |p: &Piece| {
@@ -442,11 +495,17 @@ impl Reader<'_, '_> {
         ending(self.image, &words).is_some_and(Ending::turns)
     }
 
+    /// Does a word only say that a date is one?
+    fn says_date(&self, p: &Piece) -> bool {
+        let typed = self.pieces.typed(p).to_lowercase();
+        SAYS_DATE.contains(&typed.trim_end_matches('.'))
+    }
+
     /// Puts aside a word that was not understood.
     fn unread(&mut self, k: usize) {
         let p = self.pieces.pieces[k];
         self.aside(&p);
-        if !SAYS_DATE.contains(&self.lower(k).as_str()) && !self.on_the_piece(k) {
+        if !self.says_date(&p) && !self.on_the_piece(k) {
             self.unread.push(k);
         }
     }
@@ -454,17 +513,8 @@ impl Reader<'_, '_> {
     /// "with a ... finial": is it what the piece has on it, with nothing claimed before or behind it in
     /// the clause?
     fn on_the_piece(&self, k: usize) -> bool {
-        let pieces = &self.pieces.pieces;
-        let same = |p: &&Piece| p.clause == pieces[k].clause;
-        let has =
-            |j: usize| pieces[j].what == Is::Sense(Sense::And) && self.lower(j).starts_with(HAS);
-        let first = k - pieces[..k].iter().rev().take_while(same).count();
-        let behind = pieces[k..].iter().take_while(same);
-        (first..k)
-            .rev()
-            .find(|j| has(*j) || claims(pieces[*j].what))
-            .is_some_and(has)
-            && !behind.into_iter().any(|p| claims(p.what))
+        let clause = self.pieces.pieces[k].clause;
+        self.clauses[clause as usize].has.is_some_and(|has| has < k)
     }
 
     /// "or later", "and earlier", "onwards" behind a date.
@@ -624,15 +674,7 @@ impl Reader<'_, '_> {
     /// Was a word taken for another by more than one slip? Set aside, it may as well mean something else.
     fn mended_far(&self, k: usize) -> bool {
         let p = &self.pieces.pieces[k];
-        let mut mended = self
-            .pieces
-            .remarks
-            .iter()
-            .filter(|r| (r.start, r.end) == (p.start, p.end));
-        mended.any(|r| {
-            let nearest = r.nearest.as_deref().unwrap_or_default();
-            osa_distance(&r.text.to_lowercase(), nearest) > 1
-        })
+        self.mended_far.binary_search(&(p.start, p.end)).is_ok()
     }
 
     /// Is the piece a thing, or what was done to one?
@@ -865,8 +907,7 @@ impl Reader<'_, '_> {
 
     fn aside(&mut self, p: &Piece) {
         let typed = self.pieces.text.typed;
-        let bare = typed[p.start..p.end].to_lowercase();
-        if SAYS_DATE.contains(&bare.as_str()) {
+        if self.says_date(p) {
             return;
         }
         match self.claim.not_used.last_mut() {
@@ -987,10 +1028,7 @@ impl Reader<'_, '_> {
         let alone = pieces[k..]
             .iter()
             .take_while(|p| p.clause == pieces[k].clause)
-            .all(|p| {
-                let says_date = SAYS_DATE.contains(&self.pieces.typed(p));
-                dates(p.what) || small(p.what) || says_date
-            });
+            .all(|p| dates(p.what) || small(p.what) || self.says_date(p));
         let end = pieces[k].end;
         let many = |d: &&mut Date| d.dating.portion.is_none() && d.plain.0 != d.plain.1;
         match self.dates.last_mut().filter(many) {
@@ -1049,23 +1087,28 @@ impl Reader<'_, '_> {
     /// A word that was not understood, in a sentence that claims something.
     fn not_read(&self, names: &dyn Fn(&Claim) -> Vec<Range<usize>>) -> Result<(), ClaimError> {
         let pieces = &self.pieces.pieces;
-        let claiming = |k: &&usize| {
-            let sentence = pieces[**k].sentence;
-            pieces
-                .iter()
-                .any(|p| p.sentence == sentence && claims(p.what))
-        };
+        let claiming = |k: &&usize| self.sentences[pieces[**k].sentence as usize];
         let mut unread = self.unread.iter().filter(claiming).peekable();
         if unread.peek().is_none() {
             return Ok(());
         }
-        let names = names(&Claim {
+        let mut names = names(&Claim {
             text: self.pieces.text.typed.to_string(),
             ..self.claim.clone()
         });
+        names.sort_unstable_by_key(|n| n.start);
+        // How far the names reach that begin no later than each.
+        let reach: Vec<usize> = names
+            .iter()
+            .scan(0, |far, n| {
+                *far = n.end.max(*far);
+                Some(*far)
+            })
+            .collect();
         let named = |k: &usize| {
             let p = &pieces[*k];
-            names.iter().any(|n| n.start <= p.start && p.end <= n.end)
+            let begun = names.partition_point(|n| n.start <= p.start);
+            begun > 0 && p.end <= reach[begun - 1]
         };
         unread.find(|k| !named(k)).map_or(Ok(()), |k| {
             let at = self.whole_word(&pieces[*k]);
@@ -1134,21 +1177,20 @@ impl Reader<'_, '_> {
                 continue;
             };
             let range = l.end.min(d.start)..d.start;
-            // "by Eley & Fearn" joins no dates.
-            let things = self.pieces.pieces.iter().filter(|p| {
-                let of_a_name = matches!(p.what, Is::Unknown | Is::Sense(Sense::Aside));
-                range.contains(&p.start) && of_a_name && !SAYS_DATE.contains(&self.pieces.typed(p))
-            });
-            let behind = things.map(|p| p.end.min(d.start)).max();
-            let between = self.between(&typed[..l.start], behind.unwrap_or(range.start)..range.end);
-            // An office and its date on each side of "or" are two claims.
             let pieces = &self.pieces.pieces;
             let first = pieces.partition_point(|p| p.start < range.start);
-            let apart = pieces[first..]
-                .iter()
-                .counted()
-                .take_while(|p| p.start < range.end)
-                .any(|p| matches!(p.what, Is::Sense(Sense::Town(_))));
+            let there = || {
+                let pieces = pieces[first..].iter().counted();
+                pieces.take_while(|p| p.start < range.end)
+            };
+            // "by Eley & Fearn" joins no dates.
+            let of_a_name = |p: &&Piece| {
+                matches!(p.what, Is::Unknown | Is::Sense(Sense::Aside)) && !self.says_date(p)
+            };
+            let behind = there().filter(of_a_name).map(|p| p.end.min(d.start)).max();
+            let between = self.between(&typed[..l.start], behind.unwrap_or(range.start)..range.end);
+            // An office and its date on each side of "or" are two claims.
+            let apart = there().any(|p| matches!(p.what, Is::Sense(Sense::Town(_))));
             match between {
                 Join::Either if apart => {
                     let wrong = "two offices with a date each are two claims".to_string();
