@@ -124,6 +124,24 @@ fn every_convention_means_its_years() {
         ("1803 onwards", Some(1803), None),
         ("1803+", Some(1803), None),
         ("from 1780 to 1790", Some(1780), Some(1790)),
+        // Signs between two years join them as their words do.
+        ("1800 & 1810", Some(1800), Some(1810)),
+        ("1800 + 1810", Some(1800), Some(1810)),
+        ("1800+1810", Some(1800), Some(1810)),
+        ("1803 to 9", Some(1803), Some(1809)),
+        ("1798 to 1803", Some(1798), Some(1803)),
+        ("1883 to 91", Some(1883), Some(1891)),
+        // A figure that is shaped like a year is one, whatever stands behind it.
+        ("Birmingham 1803 in fitted case", Some(1803), Some(1803)),
+        ("Birmingham 1803 in original box", Some(1803), Some(1803)),
+        ("1803 in good condition", Some(1803), Some(1803)),
+        ("1803 in old English pattern", Some(1803), Some(1803)),
+        ("Birmingham 1803 in", Some(1803), Some(1803)),
+        ("Birmingham c. 1803 in a box", Some(1793), Some(1813)),
+        ("Birmingham 1803 G Unite", Some(1803), Some(1803)),
+        ("Birmingham 1803 G. R. Elkington", Some(1803), Some(1803)),
+        ("GIII Birmingham", Some(1760), Some(1820)),
+        ("Birmingham, GIV", Some(1820), Some(1830)),
         ("between 1780 & 1790", Some(1780), Some(1790)),
         // About a year, before and after it.
         ("probably 1790", Some(1780), Some(1800)),
@@ -158,6 +176,7 @@ fn every_convention_means_its_years() {
             (Some(1828), Some(1828), false)
         ]
     );
+    assert_eq!(years("1883 or 4"), years("1883 or 1884"));
 }
 
 /// Each convention is named when it is used, and none when none is.
@@ -208,6 +227,16 @@ fn other_words_are_echoed_as_not_used() {
     let c = claim("lovely Victorian teapot, London, 178 g");
     let echoed: Vec<&str> = c.not_used.iter().map(|u| u.text.as_str()).collect();
     assert_eq!(echoed, ["lovely", "teapot", "178 g"]);
+    // Weights, prices and numbers of things are no years.
+    for words in [
+        "Birmingham 1884, weighing 1,803 g",
+        "Birmingham 1884, £1803",
+        "Birmingham 1884, lot 1803",
+        "Birmingham 1884, No. 2",
+        "Birmingham 1884, 7 in high",
+    ] {
+        assert_eq!(span(words), (Some(1884), Some(1884)), "{words}");
+    }
     let style = claim("Georgian style, London 1908");
     assert_eq!(style.periods, [""; 0]);
     assert_eq!(style.years.len(), 1);
@@ -231,6 +260,22 @@ fn numbers_and_places_not_understood_are_refused() {
         ("Birmingham London 1803", "London"),
         ("London 1794, retailed in Birmingham", "Birmingham"),
         ("12 spoons London 1794", "12"),
+        // A figure that may be a year, and a year that is denied or cut short.
+        ("Birmingham 1803 g", "1803 g"),
+        ("Birmingham 1803g", "1803g"),
+        ("Birmingham 1803 oz", "1803 oz"),
+        ("Birmingham c. 1803 mm", "1803 mm"),
+        ("Birmingham, not 1884", "not"),
+        ("Birmingham (not 1884)", "not"),
+        ("Birmingham; not 1884", "not"),
+        ("Birmingham. Not 1884.", "Not"),
+        ("Birmingham, no 1884", "no"),
+        ("Birmingham without 1884", "without"),
+        ("Birmingham, not 84", "not"),
+        ("Birmingham '84", "84"),
+        ("Birmingham 84", "84"),
+        ("VR Birmingham", "VR"),
+        ("Birmingham GR", "GR"),
         ("EPNS, London 1908", "EPNS"),
         ("George III, 1908", "1908"),
     ] {

@@ -18,7 +18,7 @@ use crate::claim::{Claim, ClaimError, Unused, Years};
 use crate::dating::{ABOUT, CENTURY, Dating, century};
 use crate::initials::{ending, sense};
 use crate::narrow::ones;
-use crate::pieces::{Is, Piece, Pieces};
+use crate::pieces::{Is, Piece, Pieces, as_year};
 use crate::place::Place;
 use crate::reading::RemarkKind;
 use crate::steps::{self, Counted};
@@ -344,6 +344,10 @@ impl Reader<'_, '_> {
         if let Some(reign) = self.next_of_the_name(k) {
             return self.sense(k, reign, dating);
         }
+        if let Some(end) = self.short_year(k) {
+            self.date(k, k, (end, end), std::mem::take(dating));
+            return Ok(k + 1);
+        }
         match p.what {
             Is::Years(a, b) => self.years(k, a, b, dating)?,
             Is::Ordinal(n) => match self.century_after(k) {
@@ -367,6 +371,13 @@ impl Reader<'_, '_> {
             Is::Sense(s) => return self.sense(k, s, dating),
             Is::Unknown if self.figures(&p) || self.like_an_office(&p) => {
                 return Err(self.not_understood(k));
+            }
+            Is::Measure if self.year_with_unit(&p) => {
+                let typed = self.pieces.typed(&p);
+                let wrong = format!("\"{typed}\" may be a year or a measure");
+                let remedy = "write a year without a unit, and a measure of thousands with a comma, \
+                              as 1,803 g";
+                return Err(self.error(p.start..p.end, wrong, Some(remedy.into())));
             }
             Is::Measure | Is::Number => self.aside(&p),
             Is::Letter | Is::Initials if self.of_a_mark(k) => self.aside(&p),
@@ -423,7 +434,14 @@ impl Reader<'_, '_> {
             .any(|p| matches!(p.what, Is::Years(..) | Is::Ordinal(_)));
         match after.chars().next() {
             Some('~' | '\u{2248}') => d.about = true,
-            Some('+') => d.since = true,
+            // "1800+1810" names two.
+            Some('+')
+                if !after[1..]
+                    .trim_start()
+                    .starts_with(|c: char| c.is_ascii_digit()) =>
+            {
+                d.since = true;
+            }
             Some('-' | '\u{2013}') if !dates_follow => d.since = true,
             _ => {}
         }
@@ -439,6 +457,42 @@ impl Reader<'_, '_> {
         if d.start.is_none() && before.ends_with(|c| about.contains(c)) {
             d.start = Some(before.len() - before.chars().last().map_or(0, char::len_utf8));
         }
+    }
+
+    /// "1803 g": figures shaped like a year, with a unit behind.
+    fn year_with_unit(&self, p: &Piece) -> bool {
+        let typed = self.pieces.typed(p);
+        let behind = typed.trim_start_matches(|c: char| c.is_ascii_digit());
+        !behind.is_empty() && as_year(&typed[..typed.len() - behind.len()]).is_some()
+    }
+
+    /// "not 1884" numbers nothing, as "No. 2" does: a year that is denied turns the claim round.
+    fn denies(&self, k: usize) -> bool {
+        let pieces = &self.pieces;
+        let (p, figures) = (&pieces.pieces[k], pieces.pieces.get(k + 1));
+        let pointed = pieces.text.typed[p.end..].starts_with('.');
+        let numbers = pointed || pieces.typed(p).starts_with(char::is_uppercase);
+        let year = figures.is_some_and(|f| as_year(pieces.typed(f)).is_some());
+        sense(self.image, &self.lower(k)) == Some(Sense::Absent) && (year || !numbers)
+    }
+
+    /// "1803 to 4", "1883 or 4": figures that stand for the end of the year before.
+    fn short_year(&self, k: usize) -> Option<i32> {
+        let p = self.pieces.pieces[k];
+        let figures = self.pieces.typed(&p);
+        let joined = match self.is(k.checked_sub(1)?)? {
+            Is::Sense(Sense::Or) => true,
+            Is::Sense(Sense::Filler) => self.lower(k - 1) == "to",
+            _ => false,
+        };
+        let Is::Years(year, same) = self.is(k.checked_sub(2)?)? else {
+            return None;
+        };
+        let short = joined && year == same && (1..=2).contains(&figures.len());
+        let short = short && figures.bytes().all(|b| b.is_ascii_digit());
+        let within = if figures.len() == 1 { 10 } else { CENTURY };
+        let end = year / within * within + figures.parse::<i32>().ok()?;
+        (short && end > year && !self.metal_follows(k)).then_some(end)
     }
 
     /// A day or month before a year: "9 June 1794".
@@ -473,7 +527,7 @@ impl Reader<'_, '_> {
     }
 
     /// Letters are a mark's or a name's, and not a date's: called a letter or a maker's mark, beside a
-    /// name, or away from every date.
+    /// name, or away from all that is claimed.
     fn of_a_mark(&self, k: usize) -> bool {
         let pieces = &self.pieces.pieces;
         let clause = pieces[k].clause;
@@ -485,7 +539,7 @@ impl Reader<'_, '_> {
                 && self.pieces.typed(p).starts_with(char::is_uppercase)
         };
         let far = pieces[k].what == Is::Initials
-            && !beside().any(|p| p.clause == clause && dates(p.what));
+            && !beside().any(|p| p.clause == clause && claims(p.what));
         called || far || beside().any(name)
     }
 
@@ -614,7 +668,9 @@ impl Reader<'_, '_> {
             Sense::Late => word(&|d| d.third(3)),
             Sense::Fraction(nth, of) => word(&|d| d.part(nth, of)),
             Sense::SlotNoun(Slot::Import) => self.claim.imported = true,
-            Sense::Absent | Sense::AbsentAfter => {
+            Sense::Absent | Sense::AbsentAfter | Sense::Numbered
+                if sense != Sense::Numbered || self.denies(k) =>
+            {
                 let wrong = format!("\"{}\" turns the claim round", self.pieces.typed(&p));
                 let remedy = "say what is claimed, not what is denied".to_string();
                 return Err(self.error(p.start..p.end, wrong, Some(remedy)));
@@ -759,23 +815,24 @@ impl Reader<'_, '_> {
         let p = self.pieces.pieces[k];
         let typed = self.pieces.typed(&p).to_string();
         // "1935 Jubilee" claims the year.
-        let year = typed
-            .split(|c: char| !c.is_ascii_digit())
-            .filter(|w| w.len() == 4)
-            .find_map(|w| w.parse::<i32>().ok())
-            .filter(|y| (1300..=2099).contains(y));
+        let year = typed.split(|c: char| !c.is_ascii_digit()).find_map(as_year);
         if let Some(y) = year {
             self.date(k, k, (y, y), std::mem::take(dating));
             return Ok(());
         }
         let kind = image.device(d as usize).kind();
         match kind {
-            // A bare number of one or two figures counts or dates something.
-            DeviceKind::Fineness
-                if typed.len() <= 2 && self.metals.is_empty() && !self.metal_follows(k) =>
+            // A bare number of one or two figures counts or dates something: "'84".
+            DeviceKind::Fineness | DeviceKind::Lookalike
+                if typed.len() <= 2
+                    && typed.bytes().all(|b| b.is_ascii_digit())
+                    && self.metals.is_empty()
+                    && !self.metal_follows(k) =>
             {
                 let wrong = format!("\"{typed}\" was not understood");
-                let remedy = format!("write a carat as \"{typed} ct\"; leave out other numbers");
+                let remedy = format!(
+                    "write a carat as \"{typed} ct\" and a year in four figures; leave out other numbers"
+                );
                 return Err(self.error(p.start..p.end, wrong, Some(remedy)));
             }
             DeviceKind::Fineness | DeviceKind::Standard => {
@@ -1261,12 +1318,13 @@ impl Reader<'_, '_> {
             let through = spans && !words.is_empty();
             return if through { Join::Through } else { Join::Both };
         }
-        if words.iter().any(|w| matches!(*w, "or" | "/" | "&")) {
+        if words.iter().any(|w| matches!(*w, "or" | "/")) {
             return Join::Either;
         }
-        // "1780 and 1790" runs from the one to the other.
+        // "1780 and 1790" runs from the one to the other, and "1780 & 1790" as well.
         let through = [
-            "to", "and", "until", "till", "through", "thru", "-", "\u{2013}", "\u{2014}", "..",
+            "to", "and", "&", "+", "until", "till", "through", "thru", "-", "\u{2013}", "\u{2014}",
+            "..",
         ];
         match words.last() {
             Some(w) if through.contains(w) => Join::Through,

@@ -842,6 +842,12 @@ impl Cutter<'_, '_> {
         (number && (figures > i + 1 || named || self.phrase(figures).is_none())).then_some(figures)
     }
 
+    /// One letter, a capital.
+    fn is_capital(&self, i: usize) -> bool {
+        let letter = |t: &Token| t.kind == TokenKind::Word && t.upper && t.end - t.start == 1;
+        self.text.tokens.get(i).is_some_and(letter)
+    }
+
     /// A number that measures, prices or counts: "178 g", "7 in high", "lot 18".
     fn measure(&mut self, i: usize, end: usize, sense: Sense) -> Option<usize> {
         let figure = self.text.tokens[i..end]
@@ -858,9 +864,12 @@ impl Cutter<'_, '_> {
             .out
             .last()
             .is_some_and(|p| p.what == Is::Sense(Sense::Numbered) && p.clause == self.clause);
+        let year = end == i + 1 && as_year(self.text.word(&self.text.tokens[i])).is_some();
         let unit = match self.sense_of_word(end) {
-            Some(Sense::Unit) => true,
-            // "in" measures only where no noun follows.
+            // "1803 G Unite": a capital behind a year is an initial.
+            Some(Sense::Unit) => !(year && self.text.has_small && self.is_capital(end)),
+            // "in" measures only where no noun follows, and no year: "1803 in fitted case".
+            Some(Sense::In) if year => false,
             Some(Sense::In) => match self.text.tokens.get(end + 1) {
                 None => true,
                 Some(t) if matches!(t.kind, TokenKind::Punct(_)) => true,
@@ -1443,7 +1452,7 @@ fn alone(image: &Image, word: Option<u32>) -> Option<Sense> {
     image.ending(node).plain().map(|m| image.meaning(m))
 }
 
-fn as_year(digits: &str) -> Option<i32> {
+pub(crate) fn as_year(digits: &str) -> Option<i32> {
     let y = (digits.len() == 4)
         .then(|| digits.parse::<i32>().ok())
         .flatten()?;
