@@ -9,9 +9,9 @@ use std::borrow::Cow;
 use std::cell::Cell;
 use std::ops::Range;
 
-use puncheon_schema::entry::{DeviceKind, Slot};
+use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Ending, Image, METALS, Meta, Sense};
+use puncheon_schema::image::{Ending, Image, LookalikeView, METALS, Meta, Sense};
 use strsim::osa_distance;
 
 use crate::claim::{Claim, ClaimError, Unused, Years};
@@ -70,6 +70,7 @@ pub(crate) fn read(
             ..Claim::default()
         },
         metals: Vec::new(),
+        shown: Vec::new(),
         dates: Vec::new(),
         last_office: None,
         word: Cell::default(),
@@ -213,6 +214,8 @@ impl Date {
 struct Clause {
     /// It calls its letters a letter or a maker's mark.
     calls_letters: bool,
+    /// It says more than that something is in a style.
+    says: bool,
     /// The first "with" behind all that it claims.
     has: Option<usize>,
 }
@@ -227,6 +230,7 @@ fn clauses(pieces: &Pieces) -> Vec<Clause> {
             p.what,
             Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
         );
+        clause.says |= !small(p.what) && !is_style(p.what);
         let has = || pieces.typed(p).to_lowercase().starts_with(HAS);
         if claims(p.what) {
             clause.has = None;
@@ -268,6 +272,8 @@ struct Reader<'i, 't> {
     mended_far: Vec<(usize, usize)>,
     claim: Claim,
     metals: Vec<usize>,
+    /// The standards that each standard mark named may stand for.
+    shown: Vec<Vec<usize>>,
     dates: Vec<Date>,
     /// Where the last office named ends.
     last_office: Option<usize>,
@@ -312,6 +318,7 @@ impl Reader<'_, '_> {
             };
             return Err(self.error(at, wrong.to_string(), None));
         }
+        self.marks_shown();
         Ok(self.claim)
     }
 
@@ -545,7 +552,10 @@ impl Reader<'_, '_> {
 
     /// Does a word order or turn a date?
     fn turns(&self, k: usize) -> bool {
-        let words = self.lower(k).replace('-', " ");
+        let words = self
+            .lower(k)
+            .replace('-', " ")
+            .replace(['\'', '\u{2019}'], "");
         ending(self.image, &words).is_some_and(Ending::turns)
     }
 
@@ -696,6 +706,9 @@ impl Reader<'_, '_> {
                 if metals.is_empty() && matches!(sense, Sense::Aside | Sense::Sign(_)) {
                     self.aside(&p);
                 }
+                if let Sense::Sign(s) = sense {
+                    self.claim.signs.push(s);
+                }
                 self.metals.extend(metals);
             }
             Sense::Article
@@ -711,6 +724,12 @@ impl Reader<'_, '_> {
             Sense::Century | Sense::Pseudo | Sense::NothingElse => {
                 self.aside(&p);
                 self.turning.push(k);
+            }
+            Sense::Style | Sense::LooksLike => {
+                self.aside(&p);
+                if self.style_of_the_claim(k) {
+                    self.turning.push(k);
+                }
             }
             // What is engraved is no claim of what was struck.
             Sense::Engraved => return Ok(self.rest_aside(k)),
@@ -758,6 +777,29 @@ impl Reader<'_, '_> {
         let before = (0..k).rev().find(|j| !small(j)).filter(style);
         let behind = Some(k + 1).filter(|j| *j < self.pieces.pieces.len());
         before.or(behind.filter(style))
+    }
+
+    /// "style of Birmingham 1803", "looks like London", "1803, revival": is it what is claimed that is only
+    /// looked like? A reign and a year see to what stands beside them.
+    fn style_of_the_claim(&self, k: usize) -> bool {
+        let pieces = &self.pieces.pieces;
+        let clause = pieces[k].clause;
+        if !self.clauses[clause as usize].says {
+            return true;
+        }
+        let telling = |p: &&Piece| !small(p.what);
+        let same = |p: &&Piece| p.clause == clause;
+        let before = pieces[..k].iter().rev().counted().take_while(same);
+        let before = before.into_iter().find(telling).map(|p| p.what);
+        let behind = pieces[k + 1..].iter().counted().take_while(same);
+        let behind = behind.into_iter().find(telling).map(|p| p.what);
+        let claimed = |what: Is| claims(what) && !matches!(what, Is::Sense(Sense::Reign(_)));
+        // "an Adam style Birmingham tray" speaks of Adam, and "in the style of" of what follows.
+        let said = self.lower(k);
+        let last = said.rsplit(' ').next().and_then(|w| sense(self.image, w));
+        let forward = self.is(k) == Some(Is::Sense(Sense::LooksLike))
+            || said.contains(' ') && last.is_some_and(|s| small(Is::Sense(s)));
+        before.is_some_and(claimed) || behind.is_some_and(claimed) && (forward || before.is_none())
     }
 
     /// Puts aside what is left of the clause.
@@ -841,23 +883,46 @@ impl Reader<'_, '_> {
                 let mut shown: Vec<usize> = ones(&rows).map(|r| image.row(r).standard()).collect();
                 shown.sort_unstable();
                 shown.dedup();
-                // A lion stands for several standards and so names none.
-                if kind == DeviceKind::Standard && shown.len() > 1 {
-                    self.aside(&p);
+                // A lion stands for several standards, of which any will do; a standard's own word for it.
+                let named = |s: &usize| image.standard(*s).id().eq_ignore_ascii_case(&typed);
+                if let Some(s) = shown.iter().copied().find(named) {
+                    self.standard(s);
+                } else if kind == DeviceKind::Standard && shown.len() > 1 {
+                    self.shown.push(shown);
                 } else {
                     shown.into_iter().for_each(|s| self.standard(s));
                 }
             }
             DeviceKind::Lookalike => {
+                let named = |s: &usize| image.standard(*s).name().eq_ignore_ascii_case(&typed);
+                if let Some(s) = (0..image.meta(Meta::Standards)).find(named) {
+                    self.standard(s);
+                    return Ok(());
+                }
+                let shows = |x: u32| image.covers(x as usize, d as usize);
                 let entry = (0..image.meta(Meta::Lookalikes))
                     .map(|i| image.lookalike(i))
-                    .find(|l| l.needs().any(|mut set| set.all(|x| x == d)));
+                    .find(|l| l.needs().any(|mut set| set.all(shows)));
                 if let Some(l) = entry.filter(|l| l.denies() || !l.town().is_empty()) {
                     let what = l.what().trim_end_matches('.').to_string();
                     let mut e = self.error(p.start..p.end, format!("{typed}: {what}"), None);
                     e.impossible = true;
                     e.wrong = format!("{what}. No dated hallmark goes with it");
                     return Err(e);
+                }
+                // Words that name a metal and are no mark seen: "gold plated", "American silver".
+                let elsewhere = |l: &LookalikeView| {
+                    use LookalikeKind::{Foreign, Plate, Pseudo};
+                    let kind = matches!(l.kind(), Foreign | Plate | Pseudo);
+                    kind && self.metals_in(&p).len() == 1
+                        || l.outside() == Some(OutsideBecause::ForeignFineness)
+                        || self.turns(k)
+                };
+                if let Some(l) = entry.filter(elsewhere) {
+                    let what = l.what().trim_end_matches('.');
+                    let wrong = format!("\"{typed}\" is no standard of an office: {what}");
+                    let remedy = "leave it out to test the rest, or claim a metal or a standard";
+                    return Err(self.error(p.start..p.end, wrong, Some(remedy.into())));
                 }
                 self.aside(&p);
             }
@@ -1332,6 +1397,20 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// A mark named beside what is claimed narrows it to the standards that the mark may stand for.
+    fn marks_shown(&mut self) {
+        for shown in std::mem::take(&mut self.shown) {
+            let shown = shown.into_iter().map(|s| self.image.standard(s).id());
+            let shown: Vec<String> = shown.map(String::from).collect();
+            // What is said in words stands.
+            if self.claim.standards.is_empty() {
+                self.claim.standards = shown;
+            } else if self.claim.standards.iter().any(|s| shown.contains(s)) {
+                self.claim.standards.retain(|s| shown.contains(s));
+            }
+        }
+    }
+
     fn standards_together(&mut self) -> Result<(), ClaimError> {
         if self.metals.is_empty() {
             return Ok(());
@@ -1419,6 +1498,11 @@ fn claims(what: Is) -> bool {
             what,
             Is::Sense(Sense::Town(_) | Sense::Standard(_) | Sense::StandardMark(_))
         )
+}
+
+/// Does it say that something only looks as another does?
+fn is_style(what: Is) -> bool {
+    matches!(what, Is::Sense(Sense::Style | Sense::LooksLike))
 }
 
 /// A small word with nothing to say.
