@@ -124,6 +124,24 @@ fn every_convention_means_its_years() {
         ("1803 onwards", Some(1803), None),
         ("1803+", Some(1803), None),
         ("from 1780 to 1790", Some(1780), Some(1790)),
+        // Signs between two years join them as their words do.
+        ("1800 & 1810", Some(1800), Some(1810)),
+        ("1800 + 1810", Some(1800), Some(1810)),
+        ("1800+1810", Some(1800), Some(1810)),
+        ("1803 to 9", Some(1803), Some(1809)),
+        ("1798 to 1803", Some(1798), Some(1803)),
+        ("1883 to 91", Some(1883), Some(1891)),
+        // A figure that is shaped like a year is one, whatever stands behind it.
+        ("Birmingham 1803 in fitted case", Some(1803), Some(1803)),
+        ("Birmingham 1803 in original box", Some(1803), Some(1803)),
+        ("1803 in good condition", Some(1803), Some(1803)),
+        ("1803 in old English pattern", Some(1803), Some(1803)),
+        ("Birmingham 1803 in", Some(1803), Some(1803)),
+        ("Birmingham c. 1803 in a box", Some(1793), Some(1813)),
+        ("Birmingham 1803 G Unite", Some(1803), Some(1803)),
+        ("Birmingham 1803 G. R. Elkington", Some(1803), Some(1803)),
+        ("GIII Birmingham", Some(1760), Some(1820)),
+        ("Birmingham, GIV", Some(1820), Some(1830)),
         ("between 1780 & 1790", Some(1780), Some(1790)),
         // About a year, before and after it.
         ("probably 1790", Some(1780), Some(1800)),
@@ -158,6 +176,7 @@ fn every_convention_means_its_years() {
             (Some(1828), Some(1828), false)
         ]
     );
+    assert_eq!(years("1883 or 4"), years("1883 or 1884"));
 }
 
 /// Each convention is named when it is used, and none when none is.
@@ -210,6 +229,16 @@ fn other_words_are_echoed_as_not_used() {
     assert_eq!(echoed, ["lovely", "teapot", "178 g"]);
     let counted = claim("12 spoons London 1794");
     assert_eq!(counted.not_used[0].text, "12 spoons");
+    // Weights, prices and numbers of things are no years.
+    for words in [
+        "Birmingham 1884, weighing 1,803 g",
+        "Birmingham 1884, £1803",
+        "Birmingham 1884, lot 1803",
+        "Birmingham 1884, No. 2",
+        "Birmingham 1884, 7 in high",
+    ] {
+        assert_eq!(span(words), (Some(1884), Some(1884)), "{words}");
+    }
     let style = claim("Georgian style, London 1908");
     assert_eq!(style.periods, [""; 0]);
     assert_eq!(style.years.len(), 1);
@@ -233,6 +262,22 @@ fn numbers_and_places_not_understood_are_refused() {
         ("Birmingham London 1803", "London"),
         ("London 1794, retailed in Birmingham", "Birmingham"),
         ("12 London 1794", "12"),
+        // A figure that may be a year, and a year that is denied or cut short.
+        ("Birmingham 1803 g", "1803 g"),
+        ("Birmingham 1803g", "1803g"),
+        ("Birmingham 1803 oz", "1803 oz"),
+        ("Birmingham c. 1803 mm", "1803 mm"),
+        ("Birmingham, not 1884", "not"),
+        ("Birmingham (not 1884)", "not"),
+        ("Birmingham; not 1884", "not"),
+        ("Birmingham. Not 1884.", "Not"),
+        ("Birmingham, no 1884", "no"),
+        ("Birmingham without 1884", "without"),
+        ("Birmingham, not 84", "not"),
+        ("Birmingham '84", "84"),
+        ("Birmingham 84", "84"),
+        ("VR Birmingham", "VR"),
+        ("Birmingham GR", "GR"),
         ("EPNS, London 1908", "EPNS"),
         ("George III, 1908", "1908"),
     ] {
@@ -357,6 +402,13 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
         ("1803 reproduction", "reproduction"),
         ("19th century, 2/2", "2/2"),
         ("MDCCCIII", "MDCCCIII"),
+        ("1803 pattern", "pattern"),
+        ("1803, revival", "revival"),
+        ("isn't 1803", "isn't"),
+        ("1803, Continental", "Continental"),
+        ("1803, gold plated", "gold plated"),
+        ("1803 American silver", "American silver"),
+        ("1803, 835", "835"),
     ] {
         let words = format!("Birmingham, {words}");
         match Claim::read(tables(), &words) {
@@ -366,6 +418,20 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
                 assert!(!e.remedy.is_empty(), "{words}");
             }
         }
+    }
+    // So before the office, which may only be looked like.
+    for (words, at) in [
+        ("style of Birmingham 1803", "style of"),
+        ("in the manner of Birmingham 1803", "in the manner of"),
+        ("a box in the style of Birmingham", "in the style of"),
+        ("after a Birmingham 1803 original", "after a"),
+        ("looks like Birmingham 1803", "looks like"),
+        ("modelled on Birmingham 1803", "modelled on"),
+        ("Birmingham style, 1803", "style"),
+        ("Birmingham pattern", "pattern"),
+    ] {
+        let e = Claim::read(tables(), words).expect_err(words);
+        assert_eq!(&e.claim[e.at.clone()], at, "{words}: {e}");
     }
     let ran = program(&[
         "check",
@@ -409,6 +475,10 @@ fn a_true_claim_in_a_dealers_words_holds() {
         "early 19th century Birmingham caddy spoon",
         "Birmingham 19th century, early",
         "Birmingham 1803 vinagrette",
+        "an Adam style Birmingham 1803 tray",
+        "Birmingham 1803, in the manner of Adam",
+        "Birmingham 1803, thread pattern",
+        "Birmingham 1803, lion passant",
     ] {
         let v = check(words, "anchor, lion passant, small roman f, king's head");
         assert_eq!(v.verdict, Ruling::Holds, "{words}: {:?}", v.claim);
@@ -437,6 +507,77 @@ fn without_a_claim_the_description_states_one() {
     );
     let seen = puncheon::sightings(tables(), "anchor, lion, k");
     assert_eq!(Claim::stated(tables(), "anchor, lion, k", &seen), Ok(None));
+}
+
+/// What the claim itself says of the marks counts as it does in the description, in a row as well.
+#[test]
+fn a_sign_in_a_claim_unsettles_it() {
+    let marks = "anchor, lion passant, small black letter k, queen's head";
+    for (words, rule) in [
+        ("marriage", "made-up-piece"),
+        ("a married piece", "made-up-piece"),
+        ("composite", "made-up-piece"),
+        ("converted", "made-up-piece"),
+        ("made up", "made-up-piece"),
+        ("marks let in", "marks-let-in"),
+        ("transposed marks", "marks-let-in"),
+        ("duty dodger", "marks-let-in"),
+        ("soldered in marks", "marks-let-in"),
+        ("cast marks", "marks-cast"),
+    ] {
+        let words = format!("Birmingham 1884, {words}");
+        let v = check(&words, marks);
+        assert_eq!(
+            (v.verdict, v.because, rules(&v)),
+            (Ruling::Undecided, Because::MarksInDoubt, vec![rule]),
+            "{words}"
+        );
+        let row = puncheon::gist(tables(), marks, Some(&claim(&words)), &Options::default());
+        assert_eq!(row.verdict, Some(Ruling::Undecided), "{words}");
+        assert_eq!(row.warnings, [rule], "{words}");
+    }
+    for words in ["later converted", "coin let in"] {
+        let v = check(&format!("Birmingham 1884, {words}"), marks);
+        assert_eq!(v.verdict, Ruling::Holds, "{words}");
+    }
+}
+
+/// What was brought in bears an import mark, and there was a time before those.
+#[test]
+fn a_claim_of_imported_ware_asks_for_its_mark() {
+    let home = "anchor, lion passant, small black letter k, queen's head";
+    let set = "anchor, lion passant, small roman f, king's head";
+    for (words, marks, verdict) in [
+        ("Birmingham 1884, imported", home, Ruling::Fails),
+        ("Birmingham 1884, import marks", home, Ruling::Fails),
+        (
+            "imported, Birmingham 1924",
+            "triangle, 925, z",
+            Ruling::Possible,
+        ),
+        ("imported, Birmingham", "triangle, 925, z", Ruling::Holds),
+    ] {
+        assert_eq!(check(words, marks).verdict, verdict, "{words}");
+    }
+    let v = check("Birmingham 1803, imported", set);
+    assert_eq!(v.because, Because::NeverStruck);
+    let told = &v.clashes[0].would_be;
+    assert!(told.contains("foreign ware was marked there"), "{told}");
+}
+
+/// A standard said by one word is claimed as one said by two.
+#[test]
+fn words_for_standards_are_claims_of_them() {
+    assert_eq!(claim("Birmingham 1884 Britannia").standards, ["britannia"]);
+    assert_eq!(claim("1884, fine silver").standards, ["silver-999"]);
+    let lion = claim("Birmingham 1884, lion passant").standards;
+    assert!(
+        lion.len() > 1 && lion.contains(&"sterling".to_string()),
+        "{lion:?}"
+    );
+    assert_eq!(claim("18 ct, 1884, lion passant").standards, ["gold-18"]);
+    let e = Claim::read(tables(), "Birmingham 1884 rolled gold").expect_err("plate");
+    assert!(e.impossible, "{e}");
 }
 
 fn any_claim() -> impl Strategy<Value = Vec<String>> {

@@ -290,7 +290,9 @@ fn catalogues_are_cut_in_steps_as_many_as_their_rows_are_long() {
 fn claims_are_read_in_steps_as_many_as_the_text_is_long() {
     let mut law = Law::of("a claim", &claim);
     law.phrases(1_000, 1);
-    for words in ["AB ", "zzzz ", "by Zzzz ", "1803 AB "] {
+    for words in [
+        "AB ", "zzzz ", "by Zzzz ", "1803 AB ", "1803? ", "with zz ", "st. ", "spooon ",
+    ] {
         law.again(words, 20_000);
         let behind = |n: usize| format!("1803 {}", repeated(words, n));
         law.holds(&format!("1803 before {words:?}"), &behind, 20_000);

@@ -319,6 +319,9 @@ impl Case<'_> {
     fn standing(&self, g: &Group) -> Standing {
         let image = self.image();
         let row = image.row(g.best.row as usize);
+        if !self.claim.ware(row) {
+            return Standing::Outside;
+        }
         let office = row.letter().office();
         let last = explain::letter_of(image, office, g.to);
         self.claim.standing(

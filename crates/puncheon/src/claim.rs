@@ -4,7 +4,7 @@
 use std::fmt;
 use std::ops::Range;
 
-use puncheon_schema::entry::Metal;
+use puncheon_schema::entry::{Metal, Origin};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta, RowView};
 use serde::Serialize;
@@ -41,6 +41,9 @@ pub struct Claim {
     /// The words say that the piece was brought in from abroad.
     #[serde(skip)]
     pub imported: bool,
+    /// Signs named that bear on what the marks vouch for, by their numbers in the tables.
+    #[serde(skip)]
+    pub(crate) signs: Vec<u32>,
 }
 
 /// Calendar years, first and last; None is open.
@@ -195,6 +198,11 @@ impl Claim {
         self.offices.is_empty() || self.offices.iter().any(|o| o == id)
     }
 
+    /// May a row be of the ware that is claimed?
+    pub(crate) fn ware(&self, row: RowView) -> bool {
+        !self.imported || row.origin() == Origin::Foreign
+    }
+
     /// Is the standard one that is claimed?
     pub(crate) fn standard(&self, id: &str) -> bool {
         self.standards.is_empty() || self.standards.iter().any(|s| s == id)
@@ -209,6 +217,7 @@ impl Claim {
         let letter = row.letter();
         self.office(image.office(letter.office()).id())
             && self.standard(image.standard(row.standard()).id())
+            && self.ware(row)
             && self.in_years(row)
     }
 
@@ -229,7 +238,7 @@ impl Claim {
             .flat_map(|o| o.rows())
             .filter(|r| {
                 let row = image.row(*r);
-                standards[row.standard()] && self.in_years(row)
+                standards[row.standard()] && self.ware(row) && self.in_years(row)
             })
             .collect()
     }
@@ -352,6 +361,10 @@ impl Claim {
                 said.push_str(&format!(", and the tables end with {last}"));
             }
             parts.push(said);
+            if self.imported {
+                let foreign = |r: RowView| self.ware(r);
+                parts.push(marked(Some(*o), "foreign ware", &foreign));
+            }
             parts.extend(told(Some(*o)));
         }
         if offices.is_empty() {

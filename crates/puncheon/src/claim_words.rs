@@ -9,16 +9,16 @@ use std::borrow::Cow;
 use std::cell::Cell;
 use std::ops::Range;
 
-use puncheon_schema::entry::{DeviceKind, Slot};
+use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause, Slot};
 use puncheon_schema::export;
-use puncheon_schema::image::{Ending, Image, METALS, Meta, Sense};
+use puncheon_schema::image::{Ending, Image, LookalikeView, METALS, Meta, Sense};
 use strsim::osa_distance;
 
 use crate::claim::{Claim, ClaimError, Unused, Years};
 use crate::dating::{ABOUT, CENTURY, Dating, century};
 use crate::initials::{ending, sense};
 use crate::narrow::ones;
-use crate::pieces::{Is, Piece, Pieces};
+use crate::pieces::{Is, Piece, Pieces, as_year};
 use crate::place::Place;
 use crate::reading::RemarkKind;
 use crate::steps::{self, Counted};
@@ -61,12 +61,16 @@ pub(crate) fn read(
     let pieces = Pieces::cut(image, Text::new(image, &written));
     Reader {
         image,
+        clauses: clauses(&pieces),
+        sentences: sentences(&pieces),
+        mended_far: mended_far(&pieces),
         pieces,
         claim: Claim {
             text: claim.split_whitespace().collect::<Vec<_>>().join(" "),
             ..Claim::default()
         },
         metals: Vec::new(),
+        shown: Vec::new(),
         dates: Vec::new(),
         last_office: None,
         word: Cell::default(),
@@ -205,11 +209,71 @@ impl Date {
     }
 }
 
+/// What a clause of the claim says for all its words.
+#[derive(Clone, Copy, Default)]
+struct Clause {
+    /// It calls its letters a letter or a maker's mark.
+    calls_letters: bool,
+    /// It says more than that something is in a style.
+    says: bool,
+    /// The first "with" behind all that it claims.
+    has: Option<usize>,
+}
+
+/// Each clause, by its number.
+fn clauses(pieces: &Pieces) -> Vec<Clause> {
+    let last = pieces.pieces.last().map_or(0, |p| p.clause as usize);
+    let mut out = vec![Clause::default(); last + 1];
+    for (k, p) in pieces.pieces.iter().enumerate() {
+        let clause = &mut out[p.clause as usize];
+        clause.calls_letters |= matches!(
+            p.what,
+            Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
+        );
+        clause.says |= !small(p.what) && !is_style(p.what);
+        let has = || pieces.typed(p).to_lowercase().starts_with(HAS);
+        if claims(p.what) {
+            clause.has = None;
+        } else if p.what == Is::Sense(Sense::And) && has() {
+            clause.has.get_or_insert(k);
+        }
+    }
+    out
+}
+
+/// Does a sentence claim something? By its number.
+fn sentences(pieces: &Pieces) -> Vec<bool> {
+    let last = pieces.pieces.last().map_or(0, |p| p.sentence as usize);
+    let mut out = vec![false; last + 1];
+    for p in pieces.pieces.iter().filter(|p| claims(p.what)) {
+        out[p.sentence as usize] = true;
+    }
+    out
+}
+
+/// The words that were taken for others by more than one slip, in order.
+fn mended_far(pieces: &Pieces) -> Vec<(usize, usize)> {
+    let far = pieces.remarks.iter().filter(|r| {
+        let nearest = r.nearest.as_deref().unwrap_or_default();
+        osa_distance(&r.text.to_lowercase(), nearest) > 1
+    });
+    let mut out: Vec<(usize, usize)> = far.map(|r| (r.start, r.end)).collect();
+    out.sort_unstable();
+    out
+}
+
 struct Reader<'i, 't> {
     image: &'i Image,
     pieces: Pieces<'t>,
+    clauses: Vec<Clause>,
+    /// Which sentences claim something.
+    sentences: Vec<bool>,
+    /// Words taken for others by more than one slip.
+    mended_far: Vec<(usize, usize)>,
     claim: Claim,
     metals: Vec<usize>,
+    /// The standards that each standard mark named may stand for.
+    shown: Vec<Vec<usize>>,
     dates: Vec<Date>,
     /// Where the last office named ends.
     last_office: Option<usize>,
@@ -254,6 +318,7 @@ impl Reader<'_, '_> {
             };
             return Err(self.error(at, wrong.to_string(), None));
         }
+        self.marks_shown();
         Ok(self.claim)
     }
 
@@ -286,6 +351,10 @@ impl Reader<'_, '_> {
         if let Some(reign) = self.next_of_the_name(k) {
             return self.sense(k, reign, dating);
         }
+        if let Some(end) = self.short_year(k) {
+            self.date(k, k, (end, end), std::mem::take(dating));
+            return Ok(k + 1);
+        }
         match p.what {
             Is::Years(a, b) => self.years(k, a, b, dating)?,
             Is::Ordinal(n) => match self.century_after(k) {
@@ -309,6 +378,13 @@ impl Reader<'_, '_> {
             Is::Sense(s) => return self.sense(k, s, dating),
             Is::Unknown if self.figures(&p) || self.like_an_office(&p) => {
                 return Err(self.not_understood(k));
+            }
+            Is::Measure if self.year_with_unit(&p) => {
+                let typed = self.pieces.typed(&p);
+                let wrong = format!("\"{typed}\" may be a year or a measure");
+                let remedy = "write a year without a unit, and a measure of thousands with a comma, \
+                              as 1,803 g";
+                return Err(self.error(p.start..p.end, wrong, Some(remedy.into())));
             }
             Is::Measure | Is::Number => self.aside(&p),
             Is::Letter | Is::Initials if self.of_a_mark(k) => self.aside(&p),
@@ -365,7 +441,14 @@ impl Reader<'_, '_> {
             .any(|p| matches!(p.what, Is::Years(..) | Is::Ordinal(_)));
         match after.chars().next() {
             Some('~' | '\u{2248}') => d.about = true,
-            Some('+') => d.since = true,
+            // "1800+1810" names two.
+            Some('+')
+                if !after[1..]
+                    .trim_start()
+                    .starts_with(|c: char| c.is_ascii_digit()) =>
+            {
+                d.since = true;
+            }
             Some('-' | '\u{2013}') if !dates_follow => d.since = true,
             _ => {}
         }
@@ -381,6 +464,42 @@ impl Reader<'_, '_> {
         if d.start.is_none() && before.ends_with(|c| about.contains(c)) {
             d.start = Some(before.len() - before.chars().last().map_or(0, char::len_utf8));
         }
+    }
+
+    /// "1803 g": figures shaped like a year, with a unit behind.
+    fn year_with_unit(&self, p: &Piece) -> bool {
+        let typed = self.pieces.typed(p);
+        let behind = typed.trim_start_matches(|c: char| c.is_ascii_digit());
+        !behind.is_empty() && as_year(&typed[..typed.len() - behind.len()]).is_some()
+    }
+
+    /// "not 1884" numbers nothing, as "No. 2" does: a year that is denied turns the claim round.
+    fn denies(&self, k: usize) -> bool {
+        let pieces = &self.pieces;
+        let (p, figures) = (&pieces.pieces[k], pieces.pieces.get(k + 1));
+        let pointed = pieces.text.typed[p.end..].starts_with('.');
+        let numbers = pointed || pieces.typed(p).starts_with(char::is_uppercase);
+        let year = figures.is_some_and(|f| as_year(pieces.typed(f)).is_some());
+        sense(self.image, &self.lower(k)) == Some(Sense::Absent) && (year || !numbers)
+    }
+
+    /// "1803 to 4", "1883 or 4": figures that stand for the end of the year before.
+    fn short_year(&self, k: usize) -> Option<i32> {
+        let p = self.pieces.pieces[k];
+        let figures = self.pieces.typed(&p);
+        let joined = match self.is(k.checked_sub(1)?)? {
+            Is::Sense(Sense::Or) => true,
+            Is::Sense(Sense::Filler) => self.lower(k - 1) == "to",
+            _ => false,
+        };
+        let Is::Years(year, same) = self.is(k.checked_sub(2)?)? else {
+            return None;
+        };
+        let short = joined && year == same && (1..=2).contains(&figures.len());
+        let short = short && figures.bytes().all(|b| b.is_ascii_digit());
+        let within = if figures.len() == 1 { 10 } else { CENTURY };
+        let end = year / within * within + figures.parse::<i32>().ok()?;
+        (short && end > year && !self.metal_follows(k)).then_some(end)
     }
 
     /// A day or month before a year: "9 June 1794".
@@ -415,16 +534,11 @@ impl Reader<'_, '_> {
     }
 
     /// Letters are a mark's or a name's, and not a date's: called a letter or a maker's mark, beside a
-    /// name, or away from every date.
+    /// name, or away from all that is claimed.
     fn of_a_mark(&self, k: usize) -> bool {
         let pieces = &self.pieces.pieces;
         let clause = pieces[k].clause;
-        let called = pieces.iter().filter(|p| p.clause == clause).any(|p| {
-            matches!(
-                p.what,
-                Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
-            )
-        });
+        let called = self.clauses[clause as usize].calls_letters;
         let beside = [k.checked_sub(1), Some(k + 1)];
         let beside = || beside.into_iter().flatten().filter_map(|j| pieces.get(j));
         let name = |p: &Piece| {
@@ -432,21 +546,30 @@ impl Reader<'_, '_> {
                 && self.pieces.typed(p).starts_with(char::is_uppercase)
         };
         let far = pieces[k].what == Is::Initials
-            && !beside().any(|p| p.clause == clause && dates(p.what));
+            && !beside().any(|p| p.clause == clause && claims(p.what));
         called || far || beside().any(name)
     }
 
     /// Does a word order or turn a date?
     fn turns(&self, k: usize) -> bool {
-        let words = self.lower(k).replace('-', " ");
+        let words = self
+            .lower(k)
+            .replace('-', " ")
+            .replace(['\'', '\u{2019}'], "");
         ending(self.image, &words).is_some_and(Ending::turns)
+    }
+
+    /// Does a word only say that a date is one?
+    fn says_date(&self, p: &Piece) -> bool {
+        let typed = self.pieces.typed(p).to_lowercase();
+        SAYS_DATE.contains(&typed.trim_end_matches('.'))
     }
 
     /// Puts aside a word that was not understood.
     fn unread(&mut self, k: usize) {
         let p = self.pieces.pieces[k];
         self.aside(&p);
-        if !SAYS_DATE.contains(&self.lower(k).as_str()) && !self.on_the_piece(k) {
+        if !self.says_date(&p) && !self.on_the_piece(k) {
             self.unread.push(k);
         }
     }
@@ -454,17 +577,8 @@ impl Reader<'_, '_> {
     /// "with a ... finial": is it what the piece has on it, with nothing claimed before or behind it in
     /// the clause?
     fn on_the_piece(&self, k: usize) -> bool {
-        let pieces = &self.pieces.pieces;
-        let same = |p: &&Piece| p.clause == pieces[k].clause;
-        let has =
-            |j: usize| pieces[j].what == Is::Sense(Sense::And) && self.lower(j).starts_with(HAS);
-        let first = k - pieces[..k].iter().rev().take_while(same).count();
-        let behind = pieces[k..].iter().take_while(same);
-        (first..k)
-            .rev()
-            .find(|j| has(*j) || claims(pieces[*j].what))
-            .is_some_and(has)
-            && !behind.into_iter().any(|p| claims(p.what))
+        let clause = self.pieces.pieces[k].clause;
+        self.clauses[clause as usize].has.is_some_and(|has| has < k)
     }
 
     /// "or later", "and earlier", "onwards" behind a date.
@@ -564,7 +678,9 @@ impl Reader<'_, '_> {
             Sense::Late => word(&|d| d.third(3)),
             Sense::Fraction(nth, of) => word(&|d| d.part(nth, of)),
             Sense::SlotNoun(Slot::Import) => self.claim.imported = true,
-            Sense::Absent | Sense::AbsentAfter => {
+            Sense::Absent | Sense::AbsentAfter | Sense::Numbered
+                if sense != Sense::Numbered || self.denies(k) =>
+            {
                 let wrong = format!("\"{}\" turns the claim round", self.pieces.typed(&p));
                 let remedy = "say what is claimed, not what is denied".to_string();
                 return Err(self.error(p.start..p.end, wrong, Some(remedy)));
@@ -590,6 +706,9 @@ impl Reader<'_, '_> {
                 if metals.is_empty() && matches!(sense, Sense::Aside | Sense::Sign(_)) {
                     self.aside(&p);
                 }
+                if let Sense::Sign(s) = sense {
+                    self.claim.signs.push(s);
+                }
                 self.metals.extend(metals);
             }
             Sense::Article
@@ -605,6 +724,12 @@ impl Reader<'_, '_> {
             Sense::Century | Sense::Pseudo | Sense::NothingElse => {
                 self.aside(&p);
                 self.turning.push(k);
+            }
+            Sense::Style | Sense::LooksLike => {
+                self.aside(&p);
+                if self.style_of_the_claim(k) {
+                    self.turning.push(k);
+                }
             }
             // What is engraved is no claim of what was struck.
             Sense::Engraved => return Ok(self.rest_aside(k)),
@@ -624,15 +749,7 @@ impl Reader<'_, '_> {
     /// Was a word taken for another by more than one slip? Set aside, it may as well mean something else.
     fn mended_far(&self, k: usize) -> bool {
         let p = &self.pieces.pieces[k];
-        let mut mended = self
-            .pieces
-            .remarks
-            .iter()
-            .filter(|r| (r.start, r.end) == (p.start, p.end));
-        mended.any(|r| {
-            let nearest = r.nearest.as_deref().unwrap_or_default();
-            osa_distance(&r.text.to_lowercase(), nearest) > 1
-        })
+        self.mended_far.binary_search(&(p.start, p.end)).is_ok()
     }
 
     /// Is the piece a thing, or what was done to one?
@@ -660,6 +777,29 @@ impl Reader<'_, '_> {
         let before = (0..k).rev().find(|j| !small(j)).filter(style);
         let behind = Some(k + 1).filter(|j| *j < self.pieces.pieces.len());
         before.or(behind.filter(style))
+    }
+
+    /// "style of Birmingham 1803", "looks like London", "1803, revival": is it what is claimed that is only
+    /// looked like? A reign and a year see to what stands beside them.
+    fn style_of_the_claim(&self, k: usize) -> bool {
+        let pieces = &self.pieces.pieces;
+        let clause = pieces[k].clause;
+        if !self.clauses[clause as usize].says {
+            return true;
+        }
+        let telling = |p: &&Piece| !small(p.what);
+        let same = |p: &&Piece| p.clause == clause;
+        let before = pieces[..k].iter().rev().counted().take_while(same);
+        let before = before.into_iter().find(telling).map(|p| p.what);
+        let behind = pieces[k + 1..].iter().counted().take_while(same);
+        let behind = behind.into_iter().find(telling).map(|p| p.what);
+        let claimed = |what: Is| claims(what) && !matches!(what, Is::Sense(Sense::Reign(_)));
+        // "an Adam style Birmingham tray" speaks of Adam, and "in the style of" of what follows.
+        let said = self.lower(k);
+        let last = said.rsplit(' ').next().and_then(|w| sense(self.image, w));
+        let forward = self.is(k) == Some(Is::Sense(Sense::LooksLike))
+            || said.contains(' ') && last.is_some_and(|s| small(Is::Sense(s)));
+        before.is_some_and(claimed) || behind.is_some_and(claimed) && (forward || before.is_none())
     }
 
     /// Puts aside what is left of the clause.
@@ -717,23 +857,24 @@ impl Reader<'_, '_> {
         let p = self.pieces.pieces[k];
         let typed = self.pieces.typed(&p).to_string();
         // "1935 Jubilee" claims the year.
-        let year = typed
-            .split(|c: char| !c.is_ascii_digit())
-            .filter(|w| w.len() == 4)
-            .find_map(|w| w.parse::<i32>().ok())
-            .filter(|y| (1300..=2099).contains(y));
+        let year = typed.split(|c: char| !c.is_ascii_digit()).find_map(as_year);
         if let Some(y) = year {
             self.date(k, k, (y, y), std::mem::take(dating));
             return Ok(());
         }
         let kind = image.device(d as usize).kind();
         match kind {
-            // A bare number of one or two figures counts or dates something.
-            DeviceKind::Fineness
-                if typed.len() <= 2 && self.metals.is_empty() && !self.metal_follows(k) =>
+            // A bare number of one or two figures counts or dates something: "'84".
+            DeviceKind::Fineness | DeviceKind::Lookalike
+                if typed.len() <= 2
+                    && typed.bytes().all(|b| b.is_ascii_digit())
+                    && self.metals.is_empty()
+                    && !self.metal_follows(k) =>
             {
                 let wrong = format!("\"{typed}\" was not understood");
-                let remedy = format!("write a carat as \"{typed} ct\"; leave out other numbers");
+                let remedy = format!(
+                    "write a carat as \"{typed} ct\" and a year in four figures; leave out other numbers"
+                );
                 return Err(self.error(p.start..p.end, wrong, Some(remedy)));
             }
             DeviceKind::Fineness | DeviceKind::Standard => {
@@ -742,23 +883,46 @@ impl Reader<'_, '_> {
                 let mut shown: Vec<usize> = ones(&rows).map(|r| image.row(r).standard()).collect();
                 shown.sort_unstable();
                 shown.dedup();
-                // A lion stands for several standards and so names none.
-                if kind == DeviceKind::Standard && shown.len() > 1 {
-                    self.aside(&p);
+                // A lion stands for several standards, of which any will do; a standard's own word for it.
+                let named = |s: &usize| image.standard(*s).id().eq_ignore_ascii_case(&typed);
+                if let Some(s) = shown.iter().copied().find(named) {
+                    self.standard(s);
+                } else if kind == DeviceKind::Standard && shown.len() > 1 {
+                    self.shown.push(shown);
                 } else {
                     shown.into_iter().for_each(|s| self.standard(s));
                 }
             }
             DeviceKind::Lookalike => {
+                let named = |s: &usize| image.standard(*s).name().eq_ignore_ascii_case(&typed);
+                if let Some(s) = (0..image.meta(Meta::Standards)).find(named) {
+                    self.standard(s);
+                    return Ok(());
+                }
+                let shows = |x: u32| image.covers(x as usize, d as usize);
                 let entry = (0..image.meta(Meta::Lookalikes))
                     .map(|i| image.lookalike(i))
-                    .find(|l| l.needs().any(|mut set| set.all(|x| x == d)));
+                    .find(|l| l.needs().any(|mut set| set.all(shows)));
                 if let Some(l) = entry.filter(|l| l.denies() || !l.town().is_empty()) {
                     let what = l.what().trim_end_matches('.').to_string();
                     let mut e = self.error(p.start..p.end, format!("{typed}: {what}"), None);
                     e.impossible = true;
                     e.wrong = format!("{what}. No dated hallmark goes with it");
                     return Err(e);
+                }
+                // Words that name a metal and are no mark seen: "gold plated", "American silver".
+                let elsewhere = |l: &LookalikeView| {
+                    use LookalikeKind::{Foreign, Plate, Pseudo};
+                    let kind = matches!(l.kind(), Foreign | Plate | Pseudo);
+                    kind && self.metals_in(&p).len() == 1
+                        || l.outside() == Some(OutsideBecause::ForeignFineness)
+                        || self.turns(k)
+                };
+                if let Some(l) = entry.filter(elsewhere) {
+                    let what = l.what().trim_end_matches('.');
+                    let wrong = format!("\"{typed}\" is no standard of an office: {what}");
+                    let remedy = "leave it out to test the rest, or claim a metal or a standard";
+                    return Err(self.error(p.start..p.end, wrong, Some(remedy.into())));
                 }
                 self.aside(&p);
             }
@@ -865,8 +1029,7 @@ impl Reader<'_, '_> {
 
     fn aside(&mut self, p: &Piece) {
         let typed = self.pieces.text.typed;
-        let bare = typed[p.start..p.end].to_lowercase();
-        if SAYS_DATE.contains(&bare.as_str()) {
+        if self.says_date(p) {
             return;
         }
         match self.claim.not_used.last_mut() {
@@ -987,10 +1150,7 @@ impl Reader<'_, '_> {
         let alone = pieces[k..]
             .iter()
             .take_while(|p| p.clause == pieces[k].clause)
-            .all(|p| {
-                let says_date = SAYS_DATE.contains(&self.pieces.typed(p));
-                dates(p.what) || small(p.what) || says_date
-            });
+            .all(|p| dates(p.what) || small(p.what) || self.says_date(p));
         let end = pieces[k].end;
         let many = |d: &&mut Date| d.dating.portion.is_none() && d.plain.0 != d.plain.1;
         match self.dates.last_mut().filter(many) {
@@ -1049,23 +1209,28 @@ impl Reader<'_, '_> {
     /// A word that was not understood, in a sentence that claims something.
     fn not_read(&self, names: &dyn Fn(&Claim) -> Vec<Range<usize>>) -> Result<(), ClaimError> {
         let pieces = &self.pieces.pieces;
-        let claiming = |k: &&usize| {
-            let sentence = pieces[**k].sentence;
-            pieces
-                .iter()
-                .any(|p| p.sentence == sentence && claims(p.what))
-        };
+        let claiming = |k: &&usize| self.sentences[pieces[**k].sentence as usize];
         let mut unread = self.unread.iter().filter(claiming).peekable();
         if unread.peek().is_none() {
             return Ok(());
         }
-        let names = names(&Claim {
+        let mut names = names(&Claim {
             text: self.pieces.text.typed.to_string(),
             ..self.claim.clone()
         });
+        names.sort_unstable_by_key(|n| n.start);
+        // How far the names reach that begin no later than each.
+        let reach: Vec<usize> = names
+            .iter()
+            .scan(0, |far, n| {
+                *far = n.end.max(*far);
+                Some(*far)
+            })
+            .collect();
         let named = |k: &usize| {
             let p = &pieces[*k];
-            names.iter().any(|n| n.start <= p.start && p.end <= n.end)
+            let begun = names.partition_point(|n| n.start <= p.start);
+            begun > 0 && p.end <= reach[begun - 1]
         };
         unread.find(|k| !named(k)).map_or(Ok(()), |k| {
             let at = self.whole_word(&pieces[*k]);
@@ -1134,21 +1299,20 @@ impl Reader<'_, '_> {
                 continue;
             };
             let range = l.end.min(d.start)..d.start;
-            // "by Eley & Fearn" joins no dates.
-            let things = self.pieces.pieces.iter().filter(|p| {
-                let of_a_name = matches!(p.what, Is::Unknown | Is::Sense(Sense::Aside));
-                range.contains(&p.start) && of_a_name && !SAYS_DATE.contains(&self.pieces.typed(p))
-            });
-            let behind = things.map(|p| p.end.min(d.start)).max();
-            let between = self.between(&typed[..l.start], behind.unwrap_or(range.start)..range.end);
-            // An office and its date on each side of "or" are two claims.
             let pieces = &self.pieces.pieces;
             let first = pieces.partition_point(|p| p.start < range.start);
-            let apart = pieces[first..]
-                .iter()
-                .counted()
-                .take_while(|p| p.start < range.end)
-                .any(|p| matches!(p.what, Is::Sense(Sense::Town(_))));
+            let there = || {
+                let pieces = pieces[first..].iter().counted();
+                pieces.take_while(|p| p.start < range.end)
+            };
+            // "by Eley & Fearn" joins no dates.
+            let of_a_name = |p: &&Piece| {
+                matches!(p.what, Is::Unknown | Is::Sense(Sense::Aside)) && !self.says_date(p)
+            };
+            let behind = there().filter(of_a_name).map(|p| p.end.min(d.start)).max();
+            let between = self.between(&typed[..l.start], behind.unwrap_or(range.start)..range.end);
+            // An office and its date on each side of "or" are two claims.
+            let apart = there().any(|p| matches!(p.what, Is::Sense(Sense::Town(_))));
             match between {
                 Join::Either if apart => {
                     let wrong = "two offices with a date each are two claims".to_string();
@@ -1219,16 +1383,31 @@ impl Reader<'_, '_> {
             let through = spans && !words.is_empty();
             return if through { Join::Through } else { Join::Both };
         }
-        if words.iter().any(|w| matches!(*w, "or" | "/" | "&")) {
+        if words.iter().any(|w| matches!(*w, "or" | "/")) {
             return Join::Either;
         }
-        // "1780 and 1790" runs from the one to the other.
+        // "1780 and 1790" runs from the one to the other, and "1780 & 1790" as well.
         let through = [
-            "to", "and", "until", "till", "through", "thru", "-", "\u{2013}", "\u{2014}", "..",
+            "to", "and", "&", "+", "until", "till", "through", "thru", "-", "\u{2013}", "\u{2014}",
+            "..",
         ];
         match words.last() {
             Some(w) if through.contains(w) => Join::Through,
             _ => Join::Both,
+        }
+    }
+
+    /// A mark named beside what is claimed narrows it to the standards that the mark may stand for.
+    fn marks_shown(&mut self) {
+        for shown in std::mem::take(&mut self.shown) {
+            let shown = shown.into_iter().map(|s| self.image.standard(s).id());
+            let shown: Vec<String> = shown.map(String::from).collect();
+            // What is said in words stands.
+            if self.claim.standards.is_empty() {
+                self.claim.standards = shown;
+            } else if self.claim.standards.iter().any(|s| shown.contains(s)) {
+                self.claim.standards.retain(|s| shown.contains(s));
+            }
         }
     }
 
@@ -1319,6 +1498,11 @@ fn claims(what: Is) -> bool {
             what,
             Is::Sense(Sense::Town(_) | Sense::Standard(_) | Sense::StandardMark(_))
         )
+}
+
+/// Does it say that something only looks as another does?
+fn is_style(what: Is) -> bool {
+    matches!(what, Is::Sense(Sense::Style | Sense::LooksLike))
 }
 
 /// A small word with nothing to say.

@@ -858,6 +858,12 @@ impl Cutter<'_, '_> {
         (number && (figures > i + 1 || named || self.phrase(figures).is_none())).then_some(figures)
     }
 
+    /// One letter, a capital.
+    fn is_capital(&self, i: usize) -> bool {
+        let letter = |t: &Token| t.kind == TokenKind::Word && t.upper && t.end - t.start == 1;
+        self.text.tokens.get(i).is_some_and(letter)
+    }
+
     /// A number that measures, prices or counts: "178 g", "7 in high", "lot 18".
     fn measure(&mut self, i: usize, end: usize, sense: Sense) -> Option<usize> {
         let figure = self.text.tokens[i..end]
@@ -878,10 +884,15 @@ impl Cutter<'_, '_> {
     fn measured(&mut self, i: usize, end: usize) -> Option<usize> {
         let next = self.phrase_of(end, false);
         let sense = next.as_ref().map(|f| self.image.meaning(f.meaning));
+        let year = end == i + 1 && as_year(self.text.word(&self.text.tokens[i])).is_some();
         let past = match (next, sense) {
+            // "1803 G Unite": a capital behind a year is an initial.
+            (Some(_), Some(Sense::Unit)) if year && self.text.has_small && self.is_capital(end) => {
+                None
+            }
             (Some(f), Some(Sense::Unit)) => Some(f.end),
-            // "in" measures only where no noun follows.
-            _ if self.sense_of_word(end) == Some(Sense::In) => {
+            // "in" measures only where no noun follows, and no year: "1803 in fitted case".
+            _ if self.sense_of_word(end) == Some(Sense::In) && !year => {
                 let measures = match self.text.tokens.get(end + 1) {
                     None => true,
                     Some(t) if matches!(t.kind, TokenKind::Punct(_)) => true,
@@ -1482,7 +1493,7 @@ fn alone(image: &Image, word: Option<u32>) -> Option<Sense> {
     image.ending(node).plain().map(|m| image.meaning(m))
 }
 
-fn as_year(digits: &str) -> Option<i32> {
+pub(crate) fn as_year(digits: &str) -> Option<i32> {
     let y = (digits.len() == 4)
         .then(|| digits.parse::<i32>().ok())
         .flatten()?;

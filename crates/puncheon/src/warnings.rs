@@ -143,7 +143,9 @@ fn slot_of(kind: DeviceKind) -> Option<Slot> {
 impl Scene<'_> {
     fn holds(&self, c: &Condition, makers: &[MakerClaimed]) -> bool {
         match c {
-            Condition::Said(sign) => self.seen.signs.contains(sign),
+            Condition::Said(sign) => {
+                self.seen.signs.contains(sign) || self.claim.signs.contains(sign)
+            }
             Condition::Seen(named) => self.sightings(named).next().is_some(),
             Condition::Contrary(named) => {
                 !self.claimed.is_empty() && self.sightings(named).any(|i| self.never_stood(i))
