@@ -555,6 +555,43 @@ fn a_session_at_a_terminal() {
     assert_eq!(t.ends(), 0);
 }
 
+/// At a terminal Ctrl-C alone ends nothing: what else asks for an end is heeded.
+#[cfg(unix)]
+#[test]
+fn at_a_terminal_it_can_be_asked_to_end() {
+    let send = |signal: &str, t: &Terminal| {
+        let id = t.child.process_id().expect("it runs").to_string();
+        let sent = std::process::Command::new("kill")
+            .args([&format!("-{signal}"), &id])
+            .status();
+        assert!(sent.expect("it is sent").success());
+    };
+    for signal in ["TERM", "HUP"] {
+        // Under nohup, say, this test is itself to ignore one, and so is what it runs.
+        let lives = std::process::Command::new("sh")
+            .args(["-c", &format!("kill -{signal} $$")])
+            .status();
+        if lives.expect("it runs").success() {
+            continue;
+        }
+        let mut t = Terminal::new(&["ask", "--ascii"], 24, 80);
+        t.sees("> ");
+        send("INT", &t);
+        t.types("anchor\r");
+        t.sees("left");
+        t.sees("> ");
+        send(signal, &t);
+        let end = std::time::Instant::now() + std::time::Duration::from_secs(10);
+        while t.child.try_wait().expect("it can be asked").is_none() {
+            if std::time::Instant::now() > end {
+                t.child.kill().expect("it is killed");
+                panic!("{signal} does not end it");
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+    }
+}
+
 /// Each mark is a line of its own, and together they are what was typed.
 #[test]
 fn marks_are_lines_of_their_own() {

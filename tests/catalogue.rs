@@ -916,6 +916,30 @@ fn since_lists_answers_that_changed() {
     );
 }
 
+/// Each change is one line of four cells, whatever stands in the cells.
+#[test]
+fn since_writes_one_line_a_change() {
+    let dir = folder();
+    let file = |name: &str| path(dir.path(), name);
+    fs::write(file("stock.csv"), "Hallmarks\nanchor\nlion\n").expect("written");
+    for (was, said) in [
+        ("a\nb", "a b"),
+        ("a\r\nb", "a  b"),
+        ("a\tb\tc", "a b c"),
+        ("\n", " "),
+        ("a\u{2028}b\u{85}c\u{b}d", "a b c d"),
+    ] {
+        let old = format!("Hallmarks,outcome\nanchor,\"{was}\"\nlion,fits\n");
+        fs::write(file("old.csv"), old).expect("written");
+        let (stock, old, new) = (file("stock.csv"), file("old.csv"), file("new.csv"));
+        let args = ["enrich", &stock, "--marks", "Hallmarks", "--add", "outcome"];
+        let ran = program(&[&args[..], &["--since", &old, "-o", &new]].concat(), "");
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        let wanted = format!("row\tcolumn\twas\tis\n1\toutcome\t{said}\tfits\n");
+        assert_eq!(ran.out, wanted, "{was:?}");
+    }
+}
+
 /// Rows that stand elsewhere are no changes; a description that was mended leaves the row the same.
 #[test]
 fn since_knows_a_row_by_the_users_own_columns() {
@@ -1046,6 +1070,118 @@ fn what_is_to_be_ignored_is_ignored_and_the_rest_heard() {
     }
 }
 
+/// Asked to end while nothing is handed over, it ends as soon, and leaves nothing.
+#[cfg(unix)]
+#[test]
+fn asked_to_end_while_it_waits_it_ends() {
+    let dir = folder();
+    let (out, fifo) = (path(dir.path(), "out.csv"), path(dir.path(), "fifo.csv"));
+    let made = Command::new("mkfifo").arg(&fifo).status();
+    assert!(made.expect("it runs").success());
+    fs::write(&out, "old").expect("written");
+    let heard = ["TERM", "HUP", "INT"].into_iter();
+    let heard: Vec<&str> = heard.filter(|s| !ignored_here(s)).collect();
+    for (given, format, input) in [
+        ("", "csv", "-"),
+        ("Lot,Hall", "csv", "-"),
+        ("Hallmarks\nanchor\n", "csv", "-"),
+        ("{\"Hallmarks\":\"anchor\"}\n", "jsonl", "-"),
+        ("Hallmarks\nanchor\n", "csv", fifo.as_str()),
+    ] {
+        for signal in &heard {
+            let at = format!("{signal}, {input}, {given:?}");
+            let mut child = Command::new(PUNCHEON)
+                .args(["enrich", input, "--marks", "Hallmarks", "-o", &out])
+                .args(["--format", format, "--rejects"])
+                .arg(path(dir.path(), "bad.tsv"))
+                .stdin(Stdio::piped())
+                .stderr(Stdio::piped())
+                .spawn()
+                .expect("it starts");
+            // Kept open: the end of the input never comes.
+            let mut rows: Box<dyn Write> = match input {
+                "-" => Box::new(child.stdin.take().expect("a pipe")),
+                fifo => Box::new(fs::OpenOptions::new().write(true).open(fifo).expect("one")),
+            };
+            rows.write_all(given.as_bytes()).expect("written");
+            begun(dir.path(), &mut child);
+            send(signal, &child);
+            let asked = std::time::Instant::now();
+            while child.try_wait().expect("it can be asked").is_none() {
+                if asked.elapsed() > Duration::from_secs(10) {
+                    child.kill().expect("it is killed");
+                    panic!("{at}: it waits on");
+                }
+                std::thread::sleep(Duration::from_millis(5));
+            }
+            let done = child.wait_with_output().expect("it ends");
+            let said = text(&done.stderr);
+            assert!(said.contains("stopped after"), "{at}: {said}");
+            assert!(said.contains("was not touched"), "{at}: {said}");
+            assert_eq!(done.status.code(), Some(2), "{at}");
+            assert_eq!(fs::read_to_string(&out).expect("there"), "old");
+            assert_eq!(names(dir.path()), ["fifo.csv", "out.csv"], "{at}");
+        }
+    }
+}
+
+/// Asked again after a while, it ends at once, though nobody takes what it writes. Asked twice at once,
+/// as `timeout` asks, it ends as if asked once.
+#[cfg(unix)]
+#[test]
+fn asked_once_more_it_ends_at_once() {
+    use std::os::unix::process::ExitStatusExt;
+    let dir = folder();
+    let (stock, out) = (path(dir.path(), "stock.csv"), path(dir.path(), "out.csv"));
+    let mut book = Vec::new();
+    sample::write(tables(), 200_000, 1, Repeats::Never, &mut book).expect("written");
+    fs::write(&stock, book).expect("written");
+    for (signal, number) in [("TERM", 15), ("HUP", 1), ("INT", 2)] {
+        if ignored_here(signal) {
+            continue;
+        }
+        let mut child = Command::new(PUNCHEON)
+            .args(["enrich", &stock, "--marks", "Hallmarks"])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("it starts");
+        let mut some = [0; 100];
+        let mut taken = child.stdout.take().expect("a pipe");
+        taken.read_exact(&mut some).expect("it writes");
+        // By now the pipe is full, and it waits for a reader.
+        std::thread::sleep(Duration::from_millis(300));
+        send(signal, &child);
+        std::thread::sleep(Duration::from_millis(1200));
+        let waits = child.try_wait().expect("it can be asked").is_none();
+        assert!(waits, "{signal}: its pipe is not full");
+        send(signal, &child);
+        std::thread::sleep(Duration::from_millis(300));
+        let ended = child.try_wait().expect("it can be asked");
+        if ended.is_none() {
+            child.kill().expect("it is killed");
+        }
+        assert_eq!(ended.map(|e| e.signal()), Some(Some(number)), "{signal}");
+
+        let mut child = Command::new(PUNCHEON)
+            .args(["enrich", &stock, "--marks", "Hallmarks", "-o", &out])
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        begun(dir.path(), &mut child);
+        let script = format!("kill -{signal} {0}; kill -{signal} {0} || true", child.id());
+        let sent = Command::new("sh")
+            .args(["-c", &script])
+            .stderr(Stdio::null())
+            .status();
+        assert!(sent.expect("it is sent").success());
+        let done = child.wait_with_output().expect("it ends");
+        let said = text(&done.stderr);
+        assert!(said.contains("stopped after"), "{signal}: {said}");
+        assert_eq!(names(dir.path()), ["stock.csv"], "{signal}");
+    }
+}
+
 /// Waits until a run has begun to write: it listens by then.
 fn begun(folder: &Path, child: &mut Child) {
     let beside = |n: &String| n.starts_with(".puncheon-");
@@ -1170,6 +1306,66 @@ fn where_one_cannot_take_its_name_none_does() {
                 assert_eq!(names(folder), ["file.csv"], "{name}: {said}");
             }
         }
+    }
+}
+
+/// In a folder that all share nobody can remove a file of another's, nor a second name of it.
+#[cfg(unix)]
+#[test]
+fn in_a_shared_folder_no_second_name_is_left() {
+    use std::os::unix::fs::PermissionsExt;
+    let dir = folder();
+    let set = |file: &str, mode| {
+        fs::set_permissions(file, fs::Permissions::from_mode(mode)).expect("set");
+    };
+    set(&dir.path().to_string_lossy(), 0o755);
+    // Where another user may run it.
+    let own = path(dir.path(), "puncheon");
+    fs::copy(PUNCHEON, &own).expect("copied");
+    set(&own, 0o755);
+    let nobody = ["--reuid", "65534", "--regid", "65534", "--clear-groups"];
+    let as_nobody = |args: &[&str]| {
+        let mut command = Command::new("setpriv");
+        command.args(nobody).arg(&own).args(args);
+        command.output()
+    };
+    // One user alone may become another.
+    if !as_nobody(&["--version"]).is_ok_and(|o| o.status.success()) {
+        return;
+    }
+    for victim in ["summary.json", "work.tsv", "out.csv"] {
+        let shared = path(dir.path(), "shared");
+        fs::create_dir(&shared).expect("made");
+        set(&shared, 0o1777);
+        let file = |name: &str| path(Path::new(&shared), name);
+        fs::write(file("stock.csv"), STOCK).expect("written");
+        fs::write(file(victim), "old").expect("written");
+        set(&file("stock.csv"), 0o644);
+        set(&file(victim), 0o666);
+        let mut args = vec!["enrich".to_string(), file("stock.csv")];
+        for (option, value) in [
+            ("--marks", "Hallmarks".to_string()),
+            ("--claim", "Stated".to_string()),
+            ("--summary", file("summary.json")),
+            ("--worklist", file("work.tsv")),
+            ("-o", file("out.csv")),
+        ] {
+            args.extend([option.to_string(), value]);
+        }
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        let done = as_nobody(&args).expect("it runs");
+        let said = text(&done.stderr);
+        assert_eq!(done.status.code(), Some(2), "{victim}: {said}");
+        assert!(said.contains(victim), "{victim}: {said}");
+        let mut left = vec!["stock.csv", victim];
+        left.sort_unstable();
+        assert_eq!(names(Path::new(&shared)), left, "{victim}: {said}");
+        assert_eq!(fs::read_to_string(file(victim)).expect("there"), "old");
+        // To its owner it is a file like any other.
+        let ran = program(&args, "");
+        assert_eq!(ran.code, 0, "{victim}: {}", ran.err);
+        assert_ne!(fs::read_to_string(file(victim)).expect("there"), "old");
+        fs::remove_dir_all(&shared).expect("removed");
     }
 }
 

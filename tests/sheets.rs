@@ -1,7 +1,7 @@
 //! Spreadsheets: what goes in comes out, with the answers of the same rows as a text behind it.
 
 use std::fs::{self, File};
-use std::io::BufReader;
+use std::io::{BufReader, Read, Write};
 use std::path::{Path, PathBuf};
 
 use calamine::{Data, Range, Reader, SheetVisible, Xlsx};
@@ -490,7 +490,7 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
         book.worksheet_from_index(0).expect("a sheet")
     }
     let b = Bench::new();
-    let things: [(&str, Add); 32] = [
+    let things: [(&str, Add); 34] = [
         ("notes", |b| {
             first(b).insert_note(1, 0, &Note::new("sold")).map(drop)
         }),
@@ -607,6 +607,16 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
             b.set_properties(&DocProperties::new().set_custom_property("Insured", "yes"));
             Ok(())
         }),
+        ("the property HyperlinkBase", |b| {
+            let base = DocProperties::new().set_hyperlink_base("https://example.com/");
+            b.set_properties(&base);
+            Ok(())
+        }),
+        // All that hold nothing.
+        ("hidden or grouped", |b| {
+            first(b).hide_unused_rows(true);
+            Ok(())
+        }),
         // On any of the sheets.
         ("merged", |b| {
             let other = b.add_worksheet();
@@ -644,6 +654,135 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
         assert!(fs::read(&book).expect("a file") == before, "{at}");
         fs::remove_file(&out).expect("a file");
     }
+}
+
+/// A workbook with another text in the place of one of a part's.
+fn with_part(book: &str, part: &str, from: &str, to: &str) {
+    let whole = File::open(book).expect("a file");
+    let mut parts = zip::ZipArchive::new(whole).expect("an archive");
+    let mut out = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    for i in 0..parts.len() {
+        let mut file = parts.by_index(i).expect("a part");
+        let name = file.name().expect("its name").into_owned();
+        let mut text = Vec::new();
+        file.read_to_end(&mut text).expect("its text");
+        if name == part {
+            let before = String::from_utf8(text).expect("text");
+            assert!(before.contains(from), "{before}");
+            text = before.replacen(from, to, 1).into_bytes();
+        }
+        let usual = zip::write::SimpleFileOptions::default();
+        out.start_file(name, usual).expect("a part");
+        out.write_all(&text).expect("written");
+    }
+    let out = out.finish().expect("an archive").into_inner();
+    fs::write(book, out).expect("written");
+}
+
+/// What is said of the workbook as a whole is kept, or named.
+#[test]
+fn properties_are_kept_or_named() {
+    let b = Bench::new();
+    let (core, app) = ("docProps/core.xml", "docProps/app.xml");
+    let (end, app_end) = ("</cp:coreProperties>", "</Properties>");
+    let book = || {
+        let mut book = Workbook::new();
+        stock(book.add_worksheet());
+        b.save("said.xlsx", book)
+    };
+    for (part, end, element, said) in [
+        (core, end, "<dc:identifier>7</dc:identifier>", "identifier"),
+        (core, end, "<cp:version>2.1</cp:version>", "version"),
+        (
+            core,
+            end,
+            "<cp:contentType>list</cp:contentType>",
+            "contentType",
+        ),
+        (core, end, "<dc:rights>ours</dc:rights>", "rights"),
+        (
+            core,
+            end,
+            "<dc:publisher><![CDATA[us]]></dc:publisher>",
+            "publisher",
+        ),
+        (core, end, "<dc:source>&amp;</dc:source>", "source"),
+        (
+            app,
+            app_end,
+            "<HyperlinkBase>x</HyperlinkBase>",
+            "HyperlinkBase",
+        ),
+        (app, app_end, "<Template>stock.xltx</Template>", "Template"),
+        (app, app_end, "<HLinks><x/></HLinks>", "HLinks"),
+        (app, app_end, "<Ours>1</Ours>", "Ours"),
+    ] {
+        let book = book();
+        with_part(&book, part, end, &format!("{element}{end}"));
+        let before = fs::read(&book).expect("a file");
+        refused(
+            &[&book, "--in-place", "--marks", "Hallmarks"],
+            &[
+                "holds what would be lost: ",
+                &format!("the property {said}\n"),
+            ],
+        );
+        assert!(fs::read(&book).expect("a file") == before, "{element}");
+    }
+    // What holds nothing, and what programs write for themselves.
+    for (part, end, element) in [
+        (core, end, "<dc:identifier></dc:identifier>"),
+        (core, end, "<dc:identifier/>"),
+        (core, end, "<dc:identifier>\n  </dc:identifier>"),
+        (core, end, "<cp:revision>3</cp:revision>"),
+        (core, end, "<dc:language>en-GB</dc:language>"),
+        (
+            core,
+            end,
+            "<cp:lastPrinted>2020-01-01T00:00:00Z</cp:lastPrinted>",
+        ),
+        (app, app_end, "<TotalTime>12</TotalTime>"),
+        (app, app_end, "<Template></Template>"),
+    ] {
+        let book = book();
+        with_part(&book, part, end, &format!("{element}{end}"));
+        let r = done(&[&book, "--in-place", "--marks", "Hallmarks"]);
+        assert!(!r.err.contains("are lost: "), "{element}: {}", r.err);
+    }
+    // What is kept is there afterwards.
+    let mut kept = Workbook::new();
+    stock(kept.add_worksheet());
+    let said = DocProperties::new()
+        .set_title("Stock & more")
+        .set_subject("silver")
+        .set_author("AB")
+        .set_manager("CD")
+        .set_company("EF")
+        .set_category("GH")
+        .set_keywords("IJ")
+        .set_comment("KL")
+        .set_status("Final");
+    kept.set_properties(&said);
+    let kept = b.save("kept.xlsx", kept);
+    let of = |book: &str| opened(book).workbook_properties().expect("properties");
+    let before = of(&kept);
+    done(&[&kept, "--in-place", "--marks", "Hallmarks"]);
+    let after = of(&kept);
+    assert_eq!(after.content_status.as_deref(), Some("Final"));
+    let told = |p: &calamine::WorkbookProperties| {
+        [
+            p.title.clone(),
+            p.subject.clone(),
+            p.creator.clone(),
+            p.manager.clone(),
+            p.company.clone(),
+            p.category.clone(),
+            p.keywords.clone(),
+            p.description.clone(),
+            p.content_status.clone(),
+        ]
+    };
+    assert_eq!(told(&after), told(&before));
 }
 
 /// How a sheet is shown and printed, and the look of a date, are no reason to refuse.

@@ -19,14 +19,47 @@ const SHEET: &str = "spreadsheetml.worksheet+xml";
 const STRINGS: &str = "spreadsheetml.sharedStrings+xml";
 const STYLES: &str = "spreadsheetml.styles+xml";
 const BOOK: &str = "spreadsheetml.sheet.main+xml";
+/// Parts that say something of the workbook as a whole, one property an element.
+const PROPERTIES: [&str; 2] = ["package.core-properties+xml", "extended-properties+xml"];
 /// Parts that hold nothing of the user's, or what is kept.
-const KEPT: [&str; 6] = [
+const KEPT: [&str; 4] = [
     "relationships+xml",
     "theme+xml",
     "spreadsheetml.calcChain+xml",
-    "package.core-properties+xml",
-    "extended-properties+xml",
     "spreadsheetml.printerSettings",
+];
+
+/// Properties that are written again.
+const WRITTEN: [&str; 10] = [
+    "title",
+    "subject",
+    "creator",
+    "Manager",
+    "Company",
+    "category",
+    "keywords",
+    "description",
+    "contentStatus",
+    "created",
+];
+/// Properties that programs write for themselves, by saving and printing.
+const OF_PROGRAMS: [&str; 15] = [
+    "Application",
+    "AppVersion",
+    "DocSecurity",
+    "HeadingPairs",
+    "HyperlinksChanged",
+    "LinksUpToDate",
+    "ScaleCrop",
+    "SharedDoc",
+    "TitlesOfParts",
+    "TotalTime",
+    // That of whoever saved it last, and unasked.
+    "language",
+    "lastModifiedBy",
+    "lastPrinted",
+    "modified",
+    "revision",
 ];
 
 /// Elements that hold nothing of the user's, or what is kept, each within another.
@@ -122,6 +155,9 @@ const WORDS: [(&str, &str); 30] = [
     ("vbaProject", "macros"),
 ];
 
+/// Rows and columns that are there and not seen.
+const HIDDEN: &str = "hidden or grouped rows or columns";
+
 /// What is not kept, in the words of [`WORDS`], each once.
 #[derive(Default)]
 struct Lost(Vec<String>);
@@ -170,6 +206,10 @@ fn search(file: impl Read + Seek, part: &mut String, lost: &mut Lost) -> Option<
         if name.ends_with('/') || name == TYPES || KEPT.into_iter().any(is) || is(STYLES) {
             continue;
         }
+        if PROPERTIES.into_iter().any(is) {
+            properties(BufReader::new(archive.by_name(name).ok()?), lost)?;
+            continue;
+        }
         if ![SHEET, STRINGS, BOOK].into_iter().any(is) {
             // What is only called text says nothing: its name may.
             lost.found(if kind.ends_with("/xml") || kind.is_empty() {
@@ -207,11 +247,13 @@ fn element(within: &str, tag: &BytesStart, empty: bool, looks: &Looks, lost: &mu
         }
         return false;
     }
+    let set = |name: &str| value(tag, name).is_some_and(|v| !["0", "false"].contains(&&*v));
     match name.as_str() {
+        // All rows of which nothing else is said.
+        "sheetFormatPr" if set("zeroHeight") => lost.word(HIDDEN),
         "row" | "col" => {
-            let set = |name: &str| value(tag, name).is_some_and(|v| !["0", "false"].contains(&&*v));
             if ["hidden", "collapsed", "outlineLevel"].into_iter().any(set) {
-                lost.word("hidden or grouped rows or columns");
+                lost.word(HIDDEN);
             }
             let style = match name.as_str() {
                 "row" if set("customFormat") => value(tag, "s"),
@@ -233,6 +275,38 @@ fn element(within: &str, tag: &BytesStart, empty: bool, looks: &Looks, lost: &mu
         _ => {}
     }
     true
+}
+
+/// Judges what is said of the workbook as a whole. None where it is no such text.
+fn properties(text: impl BufRead, lost: &mut Lost) -> Option<()> {
+    let mut reader = Reader::from_reader(text);
+    let mut buffer = Vec::new();
+    let (mut deep, mut property) = (0usize, String::new());
+    loop {
+        buffer.clear();
+        let says = match reader.read_event_into(&mut buffer).ok()? {
+            Event::Start(tag) => {
+                deep += 1;
+                if deep == 2 {
+                    property = local(&tag);
+                }
+                deep > 2
+            }
+            Event::Empty(_) => deep > 1,
+            Event::End(_) => {
+                deep = deep.checked_sub(1)?;
+                false
+            }
+            Event::Text(text) => deep > 1 && !text.trim_ascii().is_empty(),
+            Event::CData(_) | Event::GeneralRef(_) => deep > 1,
+            Event::Eof => return (deep == 0).then_some(()),
+            _ => false,
+        };
+        let known = [&WRITTEN[..], &OF_PROGRAMS].concat();
+        if says && !known.contains(&property.as_str()) {
+            lost.word(&format!("the property {property}"));
+        }
+    }
 }
 
 /// Goes through the elements of a text, each with the name of that in which it stands, and whether it

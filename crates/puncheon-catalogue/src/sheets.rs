@@ -296,7 +296,7 @@ impl Book {
             .or_else(|| ExcelDateTime::from_timestamp(0).ok());
         let mut to = DocProperties::new();
         type Set = fn(DocProperties, String) -> DocProperties;
-        let said: [(Option<String>, Set); 8] = [
+        let said: [(Option<String>, Set); 9] = [
             (p.title, DocProperties::set_title),
             (p.subject, DocProperties::set_subject),
             (p.creator, DocProperties::set_author),
@@ -305,6 +305,7 @@ impl Book {
             (p.category, DocProperties::set_category),
             (p.keywords, DocProperties::set_keywords),
             (p.description, DocProperties::set_comment),
+            (p.content_status, DocProperties::set_status),
         ];
         for (value, set) in said {
             if let Some(value) = value {

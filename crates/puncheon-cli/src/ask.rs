@@ -280,8 +280,8 @@ impl Session<'_> {
         screen: impl Fn() -> Screen,
         say: &mut dyn FnMut(&str) -> Result<(), Failure>,
     ) -> Result<(), Failure> {
-        // Between two lines the terminal would end the program, and with it what was typed so far.
-        let _ = signals::heard();
+        // Between two lines Ctrl-C would end the program, and with it what was typed so far.
+        signals::interrupt_is_no_end();
         let config = Config::builder()
             .completion_type(CompletionType::List)
             .auto_add_history(true)

@@ -12,6 +12,7 @@ use puncheon_catalogue::{
 };
 
 use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
+use crate::awaited::awaited;
 use crate::kept::{self, Kept, Was, folder, unusable};
 use crate::out::{Exit, Failure, Out, aside, named, one_line};
 use crate::signals;
@@ -83,12 +84,14 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     if about.as_ref().is_some_and(|m| m.is_dir()) {
         return Err(folder(&a.input));
     }
-    let input: Box<dyn Read + Send> = match file {
-        Some(file) => Box::new(file),
-        None if book.is_some() => Box::new(io::empty()),
-        None => Box::new(io::stdin()),
-    };
     let stopped = signals::heard();
+    let input: Box<dyn Read + Send> = match file {
+        Some(file) if about.as_ref().is_some_and(Metadata::is_file) => Box::new(file),
+        // Nobody knows when a pipe or a terminal hands over the next row.
+        Some(pipe) => awaited(Box::new(pipe), &stopped),
+        None if book.is_some() => Box::new(io::empty()),
+        None => awaited(Box::new(io::stdin()), &stopped),
+    };
     let beside = |file: &Option<PathBuf>| file.as_deref().map(Kept::new).transpose();
     let mut rejects = beside(&a.rejects)?;
     let listed = beside(&a.worklist)?;
@@ -97,8 +100,10 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         about.as_ref().map(Metadata::len),
         io::stderr().is_terminal(),
     );
+    let mut rows = 0;
     let mut progress = |p: Progress| {
         teller.tell(p);
+        rows = p.rows;
         !stopped.load(Ordering::Relaxed)
     };
     let mut result = match (&target, &about) {
@@ -128,6 +133,11 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
         },
     };
     teller.clear();
+    let summary = summary.map_err(|e| match e {
+        // Asked to end, it waited for no more.
+        Error::Read(_) if stopped.load(Ordering::Relaxed) => Error::Stopped(rows),
+        e => e,
+    });
     let summary = summary.map_err(|e| failed(e, target.as_deref()))?;
     // The files take their names together, when all of them are whole. The result comes last: what
     // it replaces is worth most, and is not touched until all others have theirs.
@@ -411,7 +421,8 @@ fn changed(old: &Path, new: File, added: &[String]) -> Result<(), Failure> {
     writeln!(out, "row\tcolumn\twas\tis")?;
     for c in changes {
         let c = c.map_err(|e| Failure::Misuse(e.to_string()))?;
-        writeln!(out, "{}\t{}\t{}\t{}", c.row, c.column, c.was, c.is)?;
+        let cells = [&c.column, &c.was, &c.is].map(|cell| one_line(cell));
+        writeln!(out, "{}\t{}", c.row, cells.join("\t"))?;
     }
     out.flush()?;
     Ok(())

@@ -139,7 +139,10 @@ impl Kept {
         let failed = |e: &io::Error| unusable(&name, e);
         let old = match fs::symlink_metadata(&name) {
             Ok(m) if m.is_dir() => return Err(folder(&name)),
-            Ok(_) if keep_old => Some(set_aside(&name).map_err(|e| failed(&e))?),
+            Ok(m) if keep_old => {
+                let owner = owner(file.get_ref().as_file().metadata().ok().as_ref());
+                Some(set_aside(&name, &m, owner).map_err(|e| failed(&e))?)
+            }
             Ok(_) => None,
             Err(e) if e.kind() == ErrorKind::NotFound => None,
             Err(e) => return Err(failed(&e)),
@@ -151,13 +154,7 @@ impl Kept {
             Ok(_) => Ok(Some(replaced)),
             Err(e) => {
                 let failure = unusable(&replaced.name, &e);
-                // Where it had to be moved aside, nothing has the name now.
-                let lost = replaced
-                    .old
-                    .is_some()
-                    .then(|| replaced.put_back())
-                    .flatten();
-                Err(with(failure, lost))
+                Err(with(failure, replaced.not_taken()))
             }
         }
     }
@@ -197,6 +194,17 @@ struct Replaced {
 }
 
 impl Replaced {
+    /// The name could not be taken: it is given back where what had it was moved aside. Where that has
+    /// it still, only the second name goes: of two names of one file, the one does not replace the
+    /// other.
+    fn not_taken(self) -> Option<String> {
+        match (fs::symlink_metadata(&self.name), self.old) {
+            (_, None) => None,
+            (Ok(_), Some(old)) => second_name_gone(old, &self.name),
+            (Err(_), old) => Replaced { old, ..self }.put_back(),
+        }
+    }
+
     /// Gives the name back. If it cannot be done, it is said where what had it is.
     fn put_back(self) -> Option<String> {
         let name = named(&self.name);
@@ -224,6 +232,19 @@ impl Replaced {
     }
 }
 
+/// Takes away the second name of a file that still has its first. If it cannot be done, it is said
+/// where that is.
+fn second_name_gone(old: NamedTempFile<()>, name: &Path) -> Option<String> {
+    let at = old.path().to_path_buf();
+    let e = old.close().err()?;
+    Some(format!(
+        "{} is also called {}, which could not be removed: {}",
+        named(name),
+        named(&at),
+        plainly(&e)
+    ))
+}
+
 /// A failure with another line, if there is one.
 fn with(failure: Failure, line: Option<String>) -> Failure {
     match (failure, line) {
@@ -232,13 +253,44 @@ fn with(failure: Failure, line: Option<String>) -> Failure {
     }
 }
 
-/// A second name for a file, in the same folder. Where the file system knows none, the file is moved.
-fn set_aside(name: &Path) -> io::Result<NamedTempFile<()>> {
+/// A second name for a file, in the same folder. Where the file system knows none, the file is moved,
+/// and where a second name could not be removed again.
+fn set_aside(name: &Path, old: &Metadata, owner: Option<u32>) -> io::Result<NamedTempFile<()>> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(BESIDE);
-    builder
-        .make_in(folder_of(name), |second| fs::hard_link(name, second))
-        .or_else(|_| builder.make_in(folder_of(name), |second| fs::rename(name, second)))
+    let folder = folder_of(name);
+    let linked = match removable(folder, old, owner) {
+        true => builder.make_in(folder, |second| fs::hard_link(name, second)),
+        false => Err(ErrorKind::PermissionDenied.into()),
+    };
+    linked.or_else(|_| builder.make_in(folder, |second| fs::rename(name, second)))
+}
+
+/// Who owns a file.
+fn owner(file: Option<&Metadata>) -> Option<u32> {
+    #[cfg(unix)]
+    return file.map(std::os::unix::fs::MetadataExt::uid);
+    #[cfg(not(unix))]
+    return file.and(None);
+}
+
+/// May this user remove a name of a file from a folder in which files can be made? Where all share a
+/// folder, as /tmp, only who owns the file or the folder may.
+#[cfg(unix)]
+fn removable(folder: &Path, file: &Metadata, user: Option<u32>) -> bool {
+    use std::os::unix::fs::PermissionsExt;
+    /// The bit of such a folder.
+    const SHARED: u32 = 0o1000;
+    let Ok(folder) = fs::metadata(folder) else {
+        return true;
+    };
+    let shared = folder.permissions().mode() & SHARED != 0;
+    !shared || [file, &folder].iter().any(|m| owner(Some(*m)) == user)
+}
+
+#[cfg(not(unix))]
+fn removable(_: &Path, _: &Metadata, _: Option<u32>) -> bool {
+    true
 }
 
 /// The folder in which a name stands.
@@ -297,5 +349,32 @@ fn plainly(e: &io::Error) -> String {
     match said.split_once(" (os error") {
         Some((plain, _)) => plain.to_string(),
         None => said,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_not_taken_is_the_only_one_again() {
+        let dir = tempfile::tempdir().expect("a folder");
+        let name = dir.path().join("old.csv");
+        for moved in [false, true] {
+            fs::write(&name, "old").expect("written");
+            let there = fs::symlink_metadata(&name).expect("it is there");
+            let owner = owner(Some(&there));
+            let old = set_aside(&name, &there, owner).expect("a second name");
+            if moved {
+                fs::remove_file(&name).expect("removed");
+            }
+            let replaced = Replaced {
+                name: name.clone(),
+                old: Some(old),
+            };
+            assert_eq!(replaced.not_taken(), None);
+            assert_eq!(fs::read_to_string(&name).expect("it is there"), "old");
+            assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 1);
+        }
     }
 }

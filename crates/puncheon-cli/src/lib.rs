@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 mod args;
 mod ask;
+mod awaited;
 mod cautions;
 mod chart;
 mod check;

@@ -82,7 +82,8 @@ impl Tables {
         let image = self.image();
         let wanted = name.trim().to_lowercase();
         let all = || (0..image.meta(Meta::Offices)).map(|o| image.office(o));
-        if let Some(o) = all().position(|o| o.id() == wanted || o.name().to_lowercase() == wanted) {
+        let so_named = || all().position(|o| o.name().to_lowercase() == wanted);
+        if let Some(o) = find_office(image, &wanted).or_else(so_named) {
             return Ok(Place::office(image, o));
         }
         let seen = words::read(image, name.trim());
