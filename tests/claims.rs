@@ -124,6 +124,10 @@ fn every_convention_means_its_years() {
         ("1803 onwards", Some(1803), None),
         ("1803+", Some(1803), None),
         ("from 1780 to 1790", Some(1780), Some(1790)),
+        ("1803-ish", Some(1793), Some(1813)),
+        ("1803ish", Some(1793), Some(1813)),
+        ("during 1803", Some(1803), Some(1803)),
+        ("h/m Birmingham 1803", Some(1803), Some(1803)),
         // Signs between two years join them as their words do.
         ("1800 & 1810", Some(1800), Some(1810)),
         ("1800 + 1810", Some(1800), Some(1810)),

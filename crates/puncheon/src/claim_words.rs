@@ -125,6 +125,11 @@ fn respelled(word: &str) -> Option<String> {
     if let Some(y) = lower.strip_suffix("'s").filter(|y| four(y)) {
         return Some(format!("{y}s"));
     }
+    // "1803-ish"
+    if let Some(y) = lower.strip_suffix("ish") {
+        let y = y.strip_suffix('-').unwrap_or(y);
+        return four(y).then(|| format!("about {y}"));
+    }
     // "1920s-30s", "1920-30s", "1920s/30s"
     if let Some((a, b)) = lower.split_once(['-', '/'])
         && let Some(b) = b.strip_suffix('s')
