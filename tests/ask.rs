@@ -189,6 +189,7 @@ fn what_is_worn_away_takes_no_mark_with_it() {
             "do not know",
             "it's gone",
             "completely gone",
+            "gone",
             "I can't tell",
             "i cannot make it out",
             "I can\u{2019}t see it",
@@ -209,14 +210,23 @@ fn what_is_worn_away_takes_no_mark_with_it() {
     }
     // Who does not know the maker does not doubt the letter.
     let given = "anchor, lion passant, k";
-    for said in ["no idea of the maker", "no clue about the maker"] {
+    for said in [
+        "no idea of the maker",
+        "no clue about the maker",
+        "no idea what the rest is",
+        "no idea what else there was",
+        "lid gone",
+        "gilding gone",
+    ] {
         let ran = run(
             PUNCHEON,
             &["read", "--json", &format!("{given}, {said}")],
             "",
         );
         let reading = ran.json().to_string();
-        assert!(!reading.contains("doubtful"), "{said}: {reading}");
+        for less in ["doubtful", "k, worn"] {
+            assert!(!reading.contains(less), "{said}: {reading}");
+        }
     }
     // A mark that is misspelt is told, whatever wear is said of it.
     let screen = session(&[], &[given, "zzz worn"]);

@@ -54,8 +54,8 @@ const HELP_COMMANDS: [(&str, &str); 8] = [
 /// The column in which that begins.
 const HELP_AT: usize = 14;
 
-/// What passes a question by, as a 0 does.
-const PASSES: [&str; 2] = ["pass", "skip"];
+/// What passes a question by, as a 0 does, and says nothing of a mark in a description: "lid gone".
+const PASSES: [&str; 3] = ["gone", "pass", "skip"];
 /// Short for no.
 const NO: &str = "n";
 
