@@ -177,6 +177,24 @@ fn what_is_worn_away_takes_no_mark_with_it() {
             "can't say",
             "can't see one",
             "pass",
+            "Skip.",
+            "dunno",
+            "not sure at all",
+            "maybe",
+            "hard to say",
+            "not clear",
+            "haven't a clue",
+            "I have no idea",
+            "no clue",
+            "do not know",
+            "it's gone",
+            "completely gone",
+            "gone",
+            "I can't tell",
+            "i cannot make it out",
+            "I can\u{2019}t see it",
+            "it is too faint to tell",
+            "can't tell if there is one",
         ] {
             assert_eq!(marks(&[], &[given, said]), before, "{given}: {said}");
             // The question is not asked again.
@@ -190,6 +208,29 @@ fn what_is_worn_away_takes_no_mark_with_it() {
             assert_ne!(asks(&first), asks(&then), "{given}: {said}: {then}");
         }
     }
+    // Who does not know the maker does not doubt the letter.
+    let given = "anchor, lion passant, k";
+    for said in [
+        "no idea of the maker",
+        "no clue about the maker",
+        "no idea what the rest is",
+        "no idea what else there was",
+        "lid gone",
+        "gilding gone",
+    ] {
+        let ran = run(
+            PUNCHEON,
+            &["read", "--json", &format!("{given}, {said}")],
+            "",
+        );
+        let reading = ran.json().to_string();
+        for less in ["doubtful", "k, worn"] {
+            assert!(!reading.contains(less), "{said}: {reading}");
+        }
+    }
+    // A mark that is misspelt is told, whatever wear is said of it.
+    let screen = session(&[], &[given, "zzz worn"]);
+    assert!(screen.contains("\"zzz\" was not understood"), "{screen}");
     // Said of the letter where its style is asked, it passes that too.
     let screen = session(&[], &["anchor, lion passant, k", "date letter worn smooth"]);
     assert!(!screen.contains("left out"), "{screen}");
@@ -241,7 +282,23 @@ fn yes_and_no_are_answers() {
         let all = marks(&office, &[&given[..], &[said]].concat());
         assert_eq!(all.last().map(String::as_str), Some("duty mark"), "{said}");
     }
-    for said in ["no", "n", "nope", "none", "there isn't"] {
+    for said in [
+        "no",
+        "n",
+        "nope",
+        "none",
+        "there isn't",
+        "Nah.",
+        "no, there isn't",
+        "there is not one",
+        "there's none",
+        "none at all",
+        "nothing there",
+        "not visible",
+        "it is missing",
+        "no mark",
+        "not struck",
+    ] {
         let all = marks(&office, &[&given[..], &[said]].concat());
         assert_eq!(
             all.last().map(String::as_str),
@@ -299,6 +356,59 @@ fn a_figure_without_an_answer_is_a_mark() {
         all.last().map(String::as_str),
         Some("date letter small roman k")
     );
+}
+
+/// An answer has no number that is a figure of the piece as well: who types the 9 that is struck chooses
+/// no other mark.
+#[test]
+fn a_figure_that_may_be_struck_numbers_no_answer() {
+    let mut tried = 0;
+    for letter in 'a'..='z' {
+        let given = letter.to_string();
+        let both = session(&[], &[&given, "9ct"]);
+        if both.contains("No year fits") {
+            continue;
+        }
+        let screen = session(&[], &[&given, "9"]);
+        tried += 1;
+        assert!(!screen.contains("  9 "), "{given}: {screen}");
+        assert!(screen.contains("9 is taken as a mark"), "{given}: {screen}");
+    }
+    assert!(tried > 5, "{tried}");
+    // Where it can be none, nine are numbered.
+    let given = "lion passant, small roman f";
+    let screen = session(&[], &[given]);
+    assert!(screen.contains("  9 three castles"), "{screen}");
+    assert_eq!(
+        marks(&[], &[given, "9"]).last().map(String::as_str),
+        Some("three castles")
+    );
+}
+
+/// Where the letter is asked for, a bare letter with a year is one.
+#[test]
+fn a_letter_with_a_year_answers_which_letter() {
+    let given = "anchor, lion passant";
+    for (said, letter) in [
+        ("c 1902", "c"),
+        ("C 1902", "C"),
+        ("c, 1902", "c"),
+        ("c 1902/03", "c"),
+        ("c 1902?", "c"),
+        ("a 1900", "a"),
+        ("k 1909", "k"),
+    ] {
+        let screen = session(&[], &[given, said]);
+        assert!(
+            screen.contains(&format!("Which {letter} is it?")),
+            "{said}: {screen}"
+        );
+    }
+    // With its point, or where no letter is asked for, it is about that year.
+    let screen = session(&[], &[given, "c. 1902"]);
+    assert_eq!(screen.matches("Which letter").count(), 2, "{screen}");
+    let screen = session(&[], &["anchor, lion passant, k", "c 1902"]);
+    assert!(!screen.contains("Which c"), "{screen}");
 }
 
 /// A row counts every fit; beside it stands what the screen said of those that fit best.

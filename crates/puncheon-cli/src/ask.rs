@@ -6,7 +6,7 @@
 
 use std::io::{self, BufRead, IsTerminal, Write};
 
-use puncheon::ask::{self, Left, MOST_ANSWERS, Piece, Question};
+use puncheon::ask::{self, Left, Piece, Question};
 use puncheon::reading::Outcome;
 use puncheon::{Options, Tables};
 use rustyline::completion::Completer;
@@ -26,12 +26,6 @@ use crate::signals;
 const PROMPT: &str = "> ";
 /// Says that there is no date letter.
 const NO_LETTER: &str = "no date letter";
-const NO_LETTER_TOO: [&str; 4] = [
-    "date letter missing",
-    "letter missing",
-    "no date letter",
-    "no letter",
-];
 /// The most words offered for completion.
 const MOST_OFFERED: usize = 12;
 
@@ -60,91 +54,10 @@ const HELP_COMMANDS: [(&str, &str); 8] = [
 /// The column in which that begins.
 const HELP_AT: usize = 14;
 
-/// What is said of a mark that cannot be made out, and what may stand beside it.
-const CANNOT: [&str; 26] = [
-    "can't",
-    "cannot",
-    "clue",
-    "dunno",
-    "faint",
-    "gone",
-    "idea",
-    "illegible",
-    "indistinct",
-    "know",
-    "legible",
-    "make",
-    "obscured",
-    "pass",
-    "read",
-    "rubbed",
-    "say",
-    "see",
-    "skip",
-    "sure",
-    "tell",
-    "unclear",
-    "unreadable",
-    "unsure",
-    "worn",
-    "wear",
-];
-const BESIDE_CANNOT: [&str; 31] = [
-    "a",
-    "all",
-    "any",
-    "anything",
-    "away",
-    "badly",
-    "completely",
-    "do",
-    "don't",
-    "heavily",
-    "i",
-    "if",
-    "is",
-    "it",
-    "its",
-    "letter",
-    "mark",
-    "much",
-    "no",
-    "not",
-    "off",
-    "one",
-    "out",
-    "quite",
-    "rather",
-    "the",
-    "there",
-    "to",
-    "too",
-    "totally",
-    "very",
-];
-/// What says that a mark is not there.
-const NOTHING: [&str; 20] = [
-    "n",
-    "no",
-    "nope",
-    "nah",
-    "none there",
-    "nothing there",
-    "none at all",
-    "no there isn't",
-    "there isn't",
-    "there's none",
-    "no mark",
-    "none",
-    "not any",
-    "not there",
-    "nothing",
-    "nothing else",
-    "missing",
-    "absent",
-    "there is none",
-    "there isn't one",
-];
+/// What passes a question by, as a 0 does, and says nothing of a mark in a description: "lid gone".
+const PASSES: [&str; 3] = ["gone", "pass", "skip"];
+/// Short for no.
+const NO: &str = "n";
 
 /// What says that a mark is there, and not which.
 const SOMETHING: [&str; 20] = [
@@ -424,11 +337,7 @@ impl Session<'_> {
             return self.tell(out);
         }
         if let Some(q) = self.question.take() {
-            match reply(&q, line) {
-                Reply::Words(words) if ask::cannot_tell(self.tables, words, Some(q.feature)) => {
-                    self.piece.pass(q.feature);
-                    return self.tell(out);
-                }
+            match reply(self.tables, &q, line) {
                 Reply::Something => return self.something(q, out),
                 Reply::NoSuchAnswer if is_figure(line) => return self.figure(q, line, out),
                 Reply::Passed => {
@@ -467,7 +376,7 @@ impl Session<'_> {
 
     /// Says what a number can be, and asks on.
     fn refuse(&mut self, q: Question, out: &mut String) {
-        let right = match numbered(&q) {
+        let right = match q.numbered {
             0 => "Type the letter, not a number; 0 if it cannot be read.".into(),
             most => format!("The answers are 0 to {most}."),
         };
@@ -483,7 +392,7 @@ impl Session<'_> {
         {
             return self.tell(out);
         }
-        let line = match numbered(&q) {
+        let line = match q.numbered {
             0 => "Which? Type the letter; 0 if it cannot be read.",
             _ => "Which? Type its number or what you see; 0 if it cannot be made out.",
         };
@@ -494,12 +403,9 @@ impl Session<'_> {
     /// Takes a bare figure as a mark if it goes with the others.
     fn figure(&mut self, q: Question, words: &str, out: &mut String) {
         let words = bare(words);
-        let mut with = self.piece.clone();
-        let fits = with.add(self.tables, words)
-            && ask::left(self.tables, &with, &self.options).reading.outcome == Outcome::Fits;
-        if !fits {
+        let Some(with) = self.piece.with(self.tables, &self.options, words) else {
             return self.refuse(q, out);
-        }
+        };
         self.piece = with;
         let line = format!("{words} is taken as a mark; undo takes it back.");
         self.screen.say(out, 0, &line);
@@ -753,14 +659,6 @@ enum Reply<'l> {
     Words(&'l str),
 }
 
-/// The answers of a question that have a number.
-fn numbered(q: &Question) -> usize {
-    match q.feature {
-        ask::Feature::Letter => 0,
-        _ => q.answers.len().min(MOST_ANSWERS),
-    }
-}
-
 /// A line without the signs behind it: "3." and "1?" are slips of 3 and 1.
 fn bare(line: &str) -> &str {
     line.trim_end_matches(['.', ')', '?', '!', ':']).trim()
@@ -791,18 +689,17 @@ fn asks(line: &str) -> bool {
     begins(&ASKS) && !seems || begins(&ASKS_TOO) || ASKS_TOO.contains(&two.as_str())
 }
 
-fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
+fn reply<'l>(tables: &Tables, q: &Question, line: &'l str) -> Reply<'l> {
     let plain = bare(line);
     // A figure of more digits may be a mark.
     if let Ok(n @ 0..=9) = plain.parse::<usize>() {
         return match n {
             0 => Reply::Passed,
-            n if n <= numbered(q) => Reply::Answer(n - 1),
+            n if n <= q.numbered => Reply::Answer(n - 1),
             _ => Reply::NoSuchAnswer,
         };
     }
     let said = plain.to_lowercase().replace('\u{2019}', "'");
-    let is = is_one_of;
     // The answer that nothing is there, and the only one that something is.
     let nothing = |a: &ask::Choice| a.words.starts_with("no ");
     let one = |wanted: bool| {
@@ -810,31 +707,27 @@ fn reply<'l>(q: &Question, line: &'l str) -> Reply<'l> {
         all.next().filter(|_| all.next().is_none())
     };
     let letter = q.feature == ask::Feature::Letter;
-    if letter && NO_LETTER_TOO.contains(&said.as_str()) {
-        return Reply::NoLetter;
+    if PASSES.contains(&said.as_str()) {
+        return Reply::Passed;
     }
     // A letter may be an n or a y.
-    if is(&said, &NOTHING) && !(letter && said.len() == 1) {
+    if ask::says_none(tables, plain) || said == NO && !letter {
         return match one(true) {
             Some(a) => Reply::Answer(a),
             None if letter => Reply::NoLetter,
             None => Reply::NoSuchAnswer,
         };
     }
-    if is(&said.replace(',', ""), &SOMETHING) && !(letter && said.len() == 1) {
+    if is_one_of(&said.replace(',', ""), &SOMETHING) && !(letter && said.len() == 1) {
         return match (one(true), one(false)) {
             (Some(_), Some(a)) => Reply::Answer(a),
             _ => Reply::Something,
         };
     }
-    let mut words = said.split([' ', ',', '-']).filter(|w| !w.is_empty());
-    let all = words
-        .clone()
-        .all(|w| is(w, &CANNOT) || is(w, &BESIDE_CANNOT));
-    if all && words.any(|w| is(w, &CANNOT)) {
-        return Reply::Passed;
+    match ask::cannot_tell(tables, plain, Some(q.feature)) {
+        true => Reply::Passed,
+        false => Reply::Words(plain),
     }
-    Reply::Words(plain)
 }
 
 /// The question, with its answers numbered.
@@ -850,7 +743,7 @@ fn ask_it(q: &Question, screen: &Screen, letter_explained: bool, out: &mut Strin
     let mut answers: Vec<String> = q
         .answers
         .iter()
-        .take(MOST_ANSWERS)
+        .take(q.numbered)
         .enumerate()
         .map(|(i, a)| {
             let leaves = match a.years.as_slice() {
@@ -860,7 +753,7 @@ fn ask_it(q: &Question, screen: &Screen, letter_explained: bool, out: &mut Strin
             format!("{} {}: {leaves}", i + 1, a.shown)
         })
         .collect();
-    match q.answers.len().saturating_sub(MOST_ANSWERS) {
+    match q.answers.len().saturating_sub(q.numbered) {
         0 => answers.push("0 cannot tell".into()),
         n => answers.push(format!("0 cannot tell, or type one of {n} more")),
     }

@@ -14,7 +14,7 @@ use crate::tables::Tables;
 use crate::text::Text;
 
 /// The most answers that are numbered: one key answers each.
-pub const MOST_ANSWERS: usize = 9;
+const MOST_ANSWERS: usize = 9;
 /// The most years that are named.
 const MOST_LEADING: usize = 4;
 /// Years that an answer leaves and that are named with it.
@@ -117,12 +117,15 @@ impl Piece {
         false
     }
 
-    /// Takes what was typed as the answer to a question: the words of one of its answers, or the style
-    /// of its letter, whole or in part. False if it is neither, or a letter, which is a mark like any
-    /// other: what was typed may say its case.
+    /// Takes what was typed as the answer to a question: the words of one of its answers, the style of
+    /// its letter, whole or in part, or a letter that by itself would say something of a year. False
+    /// if it is none of these, or any other letter, which is a mark like any other: what was typed may
+    /// say its case.
     pub fn reply(&mut self, tables: &Tables, question: &Question, typed: &str) -> bool {
         if question.feature == Feature::Letter {
-            return false;
+            let words = dated_letter(tables, typed);
+            self.now_says(words.as_deref());
+            return words.is_some();
         }
         let same = |c: &&Choice| {
             [&c.shown, &c.words]
@@ -144,10 +147,23 @@ impl Piece {
             _ => false,
         };
         let whole = styled && seen.remarks.is_empty();
-        if whole {
-            self.step(|s| s.lines.push(Line::new(&words)));
-        }
+        self.now_says(whole.then_some(&words));
         whole
+    }
+
+    /// Adds a line, if there is one.
+    fn now_says(&mut self, words: Option<&str>) {
+        if let Some(words) = words {
+            self.step(|s| s.lines.push(Line::new(words)));
+        }
+    }
+
+    /// The piece with one mark more, if a year fits all of it then; none if it is no mark.
+    pub fn with(&self, tables: &Tables, options: &Options, typed: &str) -> Option<Piece> {
+        let mut with = self.clone();
+        let fits = with.add(tables, typed)
+            && crate::read(tables, &with.description(), options).outcome == Outcome::Fits;
+        fits.then_some(with)
     }
 
     /// Takes back the last step, whatever it was. False if there is none.
@@ -232,23 +248,63 @@ fn described(lines: &[Line], with: impl Fn(usize) -> bool) -> String {
 }
 
 /// Does a line say that something cannot be made out, and name no mark: "worn smooth"? A letter named is
-/// the one that `asked` is about. Bare wear ("worn") is not enough: a worn mark may be read.
+/// the one that `asked` is about. Bare wear or doubt ("worn", "no idea") says so of what is asked, and
+/// is else not enough: a worn mark may be read.
 pub fn cannot_tell(tables: &Tables, typed: &str, asked: Option<Feature>) -> bool {
     let letter = matches!(
         asked,
         Some(Feature::Letter | Feature::Style | Feature::Outline)
     );
     let said = |what: Is| what == Is::Sense(Sense::Illegible);
+    let weakly =
+        |what: Is| asked.is_some() && matches!(what, Is::Sense(Sense::Worn | Sense::Doubt));
     let beside = |what: Is| {
         is_small(what)
-            || matches!(
-                what,
-                Is::Unknown | Is::Sense(Sense::FalseFriend | Sense::NothingElse)
-            )
+            || matches!(what, Is::Sense(Sense::FalseFriend | Sense::NothingElse))
             || letter && what == Is::Sense(Sense::LetterNoun)
     };
     let all = pieces(tables, typed);
+    let plainly = all.iter().any(|w| said(*w));
+    (plainly || all.iter().any(|w| weakly(*w)))
+        // A word that is not known may be a mark that is misspelt.
+        && all
+            .into_iter()
+            .all(|w| said(w) || beside(w) || plainly && w == Is::Unknown)
+}
+
+/// Does a line say that something is not there, and not what: "none", "there isn't one"?
+pub fn says_none(tables: &Tables, typed: &str) -> bool {
+    let said = |what: Is| {
+        matches!(
+            what,
+            Is::Sense(Sense::Absent | Sense::AbsentAfter | Sense::NothingElse)
+        )
+    };
+    let beside = |what: Is| {
+        matches!(
+            what,
+            Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun)
+        )
+    };
+    let all = pieces(tables, typed);
     all.iter().any(|w| said(*w)) && all.into_iter().all(|w| said(w) || beside(w))
+}
+
+/// The words that say a letter that was typed beside a year; none if it is something else. By itself
+/// "c 1902" is about that year.
+fn dated_letter(tables: &Tables, typed: &str) -> Option<String> {
+    let (letter, year) = typed.split_once([' ', ','])?;
+    let one = letter.chars().count() == 1 && letter.chars().all(char::is_alphabetic);
+    let is_letter = |w: &What| matches!(w, What::Letter(_));
+    let by_itself = crate::sightings(tables, typed);
+    if !one || by_itself.sightings.iter().any(|s| is_letter(&s.what)) {
+        return None;
+    }
+    let words = format!("{}, {}", letter_words(letter), year.trim());
+    let seen = crate::sightings(tables, &words);
+    let read = |w: &What| matches!(w, What::Letter(l) if l.values.len() == 1);
+    let whole = matches!(seen.sightings.as_slice(), [one] if read(&one.what));
+    (whole && !seen.claimed.is_empty() && seen.remarks.is_empty()).then_some(words)
 }
 
 /// Does a line name a mark's place and nothing of the mark: "maker"?
@@ -349,6 +405,9 @@ pub struct Question {
     pub asks: String,
     /// Its answers, the likeliest first. There may be more than can be numbered.
     pub answers: Vec<Choice>,
+    /// How many of them have a number, from 1 on: none of a letter, and none from the first number
+    /// on that may as well be a figure struck on the piece.
+    pub numbered: usize,
     /// Office-years that are left on average.
     pub leaves: f64,
     /// The words that say that there is one, and not which, to be added as a line; none where that
@@ -445,10 +504,27 @@ pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
         more: rows.more,
         span: years.clone().min().zip(years.max()),
         leading: leading(image, &groups),
-        question: question(&n, &rows, &piece.now.asked),
+        question: question(&n, &rows, &piece.now.asked).map(|q| Question {
+            numbered: numbered(tables, piece, options, &q),
+            ..q
+        }),
         without,
         reading,
     }
+}
+
+/// How many answers of a question are numbered.
+fn numbered(tables: &Tables, piece: &Piece, options: &Options, q: &Question) -> usize {
+    let most = match q.feature {
+        Feature::Letter => 0,
+        _ => q.answers.len().min(MOST_ANSWERS),
+    };
+    // Few figures are marks at all, and that is soon seen.
+    let struck = |n: &usize| {
+        let figure = n.to_string();
+        Piece::new().add(tables, &figure) && piece.with(tables, options, &figure).is_some()
+    };
+    (1..=most).find(struck).map_or(most, |n| n - 1)
 }
 
 /// Names office-years, once each; the office is named where it is not that of the one before. Runs of
@@ -665,6 +741,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             feature,
             asks,
             answers,
+            numbered: 0,
             leaves: average,
             some: None,
             letter: None,
