@@ -178,6 +178,11 @@ fn what_silver_and_gold_share_is_valued_as_silver() {
         "{}",
         worth["notes"]
     );
+    // What was described already would show nothing.
+    let marks = "leopard's head, lion passant, sun?, q";
+    let worth = json(&["100g", "--price", "silver £20/ozt", "--marks", marks]);
+    let notes = worth["notes"].to_string();
+    assert!(notes.contains("gold by sun in splendour."), "{notes}");
     // Named by its owner, or shown by its own mark, it is gold.
     for args in [
         ["--metal", "gold", "--marks", "harp crowned, F"],

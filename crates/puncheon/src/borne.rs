@@ -216,10 +216,18 @@ fn easily(f: &Fit) -> bool {
 /// The metals of the fits beside the one that is spoken of.
 fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
     let n = &d.narrow;
+    let row = |g: &Group| g.best.row as usize;
+    let metal = |row: usize| export::metal(n.metal(n.image.row(row)));
+    // What these bear tells nothing: gold kept the lion while silver had Britannia.
+    let of_spoken: Vec<usize> = d
+        .fits
+        .iter()
+        .map(row)
+        .filter(|r| Some(metal(*r)) == spoken)
+        .collect();
     let mut out: Vec<Other> = Vec::new();
-    for g in &d.fits {
-        let row = g.best.row as usize;
-        let metal = export::metal(n.metal(n.image.row(row)));
+    for row in d.fits.iter().map(row) {
+        let metal = metal(row);
         if Some(metal) == spoken {
             continue;
         }
@@ -230,7 +238,7 @@ fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
             out.len() - 1
         });
         let marks = &mut out[at].shown_by;
-        for name in n.own_marks(row) {
+        for name in n.own_marks(row, &of_spoken) {
             if marks.len() < MARKS_NAMED && !marks.iter().any(|m| m == name) {
                 marks.push(name.to_string());
             }

@@ -457,13 +457,15 @@ impl<'a> Narrow<'a> {
         self.evidence.iter().any(|e| tells(e) && !borne(e))
     }
 
-    /// The marks of a row that no silver of its office and letter year bore, by name.
-    pub fn own_marks(&self, row: usize) -> Vec<&str> {
+    /// The marks of a row that no silver of its office and letter year bore, nor any of the rows
+    /// `beside`, by name.
+    pub fn own_marks(&self, row: usize, beside: &[usize]) -> Vec<&str> {
         let view = self.image.row(row);
         let silver: Vec<usize> = self.silver_of(view.letter()).collect();
         let on_silver = |device: usize| {
             let meets = |m: MarkView| self.image.relation(device, m.device()) == Meets::Agree;
-            silver.iter().any(|r| self.image.row(*r).marks().any(meets))
+            let mut others = silver.iter().chain(beside);
+            others.any(|r| self.image.row(*r).marks().any(meets))
         };
         view.marks()
             .map(|m| m.device())
