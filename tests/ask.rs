@@ -34,19 +34,8 @@ fn session(args: &[&str], lines: &[&str]) -> String {
 
 #[test]
 fn a_session_from_a_pipe() {
-    let screen = session(
-        &[],
-        &[
-            "anchor, lion passant",
-            "k",
-            "3",
-            "2",
-            "lines",
-            "undo",
-            "1",
-            "done",
-        ],
-    );
+    let screen =
+        session(&[], &["anchor, lion passant", "k", "3", "2", "lines", "undo", "1", "done"]);
     insta::assert_snapshot!("session", screen);
 }
 
@@ -115,17 +104,8 @@ fn slips_and_plain_words_are_taken_as_meant() {
 fn figures_are_marks_where_they_are_no_answers() {
     let screen = session(&["--office", "birmingham"], &["crown", "18", "c"]);
     insta::assert_snapshot!("session_figures", screen);
-    let narrow = run_with(
-        PUNCHEON,
-        &["ask", "anchor, lion passant, k"],
-        "",
-        &[("COLUMNS", "40")],
-    );
-    assert!(
-        narrow.out.lines().all(|l| l.chars().count() <= 40),
-        "{}",
-        narrow.out
-    );
+    let narrow = run_with(PUNCHEON, &["ask", "anchor, lion passant, k"], "", &[("COLUMNS", "40")]);
+    assert!(narrow.out.lines().all(|l| l.chars().count() <= 40), "{}", narrow.out);
     assert!(narrow.out.is_ascii(), "{}", narrow.out);
 }
 
@@ -140,12 +120,7 @@ fn marks(args: &[&str], typed: &[&str]) -> Vec<String> {
         .lines()
         .rev()
         .take_while(own)
-        .map(|l| {
-            l.trim_start()
-                .split_once(' ')
-                .map_or("", |m| m.1)
-                .to_string()
-        })
+        .map(|l| l.trim_start().split_once(' ').map_or("", |m| m.1).to_string())
         .collect();
     last.reverse();
     // The answers of the question before it are numbered as well.
@@ -156,11 +131,7 @@ fn marks(args: &[&str], typed: &[&str]) -> Vec<String> {
 /// What cannot be made out is passed over, and what was given stays.
 #[test]
 fn what_is_worn_away_takes_no_mark_with_it() {
-    for given in [
-        "anchor, lion passant, k",
-        "anchor, lion passant",
-        "leopard's head",
-    ] {
+    for given in ["anchor, lion passant, k", "anchor, lion passant", "leopard's head"] {
         let before = marks(&[], &[given]);
         for said in [
             "worn smooth",
@@ -198,12 +169,7 @@ fn what_is_worn_away_takes_no_mark_with_it() {
         ] {
             assert_eq!(marks(&[], &[given, said]), before, "{given}: {said}");
             // The question is not asked again.
-            let asks = |screen: &str| {
-                screen
-                    .lines()
-                    .rfind(|l| l.contains('?'))
-                    .map(str::to_string)
-            };
+            let asks = |screen: &str| screen.lines().rfind(|l| l.contains('?')).map(str::to_string);
             let (first, then) = (session(&[], &[given]), session(&[], &[given, said]));
             assert_ne!(asks(&first), asks(&then), "{given}: {said}: {then}");
         }
@@ -218,11 +184,7 @@ fn what_is_worn_away_takes_no_mark_with_it() {
         "lid gone",
         "gilding gone",
     ] {
-        let ran = run(
-            PUNCHEON,
-            &["read", "--json", &format!("{given}, {said}")],
-            "",
-        );
+        let ran = run(PUNCHEON, &["read", "--json", &format!("{given}, {said}")], "");
         let reading = ran.json().to_string();
         for less in ["doubtful", "k, worn"] {
             assert!(!reading.contains(less), "{said}: {reading}");
@@ -261,11 +223,7 @@ fn a_line_that_asks_is_no_mark() {
     ] {
         assert_eq!(marks(&[], &[given, asked]), before, "{asked}");
         let screen = session(&[], &[given, asked]);
-        assert_eq!(
-            screen.matches("10 years left").count(),
-            2,
-            "{asked}: {screen}"
-        );
+        assert_eq!(screen.matches("10 years left").count(), 2, "{asked}: {screen}");
     }
     // A mark with a doubt is one, and so is one that only looks like something.
     for mark in ["crowned?", "king's head?", "what looks like a king's head"] {
@@ -300,11 +258,7 @@ fn yes_and_no_are_answers() {
         "not struck",
     ] {
         let all = marks(&office, &[&given[..], &[said]].concat());
-        assert_eq!(
-            all.last().map(String::as_str),
-            Some("no duty mark"),
-            "{said}"
-        );
+        assert_eq!(all.last().map(String::as_str), Some("no duty mark"), "{said}");
     }
     let wide = ["lion passant, small roman f", "yes"];
     let screen = session(&[], &wide);
@@ -333,11 +287,7 @@ fn a_figure_without_an_answer_is_a_mark() {
         ("anchor, lion passant, k", "9.375"),
     ] {
         let all = marks(&[], &[given, figure]);
-        assert_eq!(
-            all.last().map(String::as_str),
-            Some(figure),
-            "{given}: {all:?}"
-        );
+        assert_eq!(all.last().map(String::as_str), Some(figure), "{given}: {all:?}");
     }
     for (given, figure) in [
         ("anchor, lion passant, k", "9"),
@@ -345,17 +295,10 @@ fn a_figure_without_an_answer_is_a_mark() {
         ("anchor", "7"),
         ("anchor, crown", "8"),
     ] {
-        assert_eq!(
-            marks(&[], &[given, figure]),
-            marks(&[], &[given]),
-            "{given}: {figure}"
-        );
+        assert_eq!(marks(&[], &[given, figure]), marks(&[], &[given]), "{given}: {figure}");
     }
     let all = marks(&[], &["anchor, lion passant, k", "3"]);
-    assert_eq!(
-        all.last().map(String::as_str),
-        Some("date letter small roman k")
-    );
+    assert_eq!(all.last().map(String::as_str), Some("date letter small roman k"));
 }
 
 /// An answer has no number that is a figure of the piece as well: who types the 9 that is struck chooses
@@ -379,10 +322,7 @@ fn a_figure_that_may_be_struck_numbers_no_answer() {
     let given = "lion passant, small roman f";
     let screen = session(&[], &[given]);
     assert!(screen.contains("  9 three castles"), "{screen}");
-    assert_eq!(
-        marks(&[], &[given, "9"]).last().map(String::as_str),
-        Some("three castles")
-    );
+    assert_eq!(marks(&[], &[given, "9"]).last().map(String::as_str), Some("three castles"));
 }
 
 /// Where the letter is asked for, a bare letter with a year is one.
@@ -399,10 +339,7 @@ fn a_letter_with_a_year_answers_which_letter() {
         ("k 1909", "k"),
     ] {
         let screen = session(&[], &[given, said]);
-        assert!(
-            screen.contains(&format!("Which {letter} is it?")),
-            "{said}: {screen}"
-        );
+        assert!(screen.contains(&format!("Which {letter} is it?")), "{said}: {screen}");
     }
     // With its point, or where no letter is asked for, it is about that year.
     let screen = session(&[], &[given, "c. 1902"]);
@@ -441,10 +378,7 @@ fn a_row_of_the_stock_book_says_what_the_screen_says() {
         assert_eq!(notes.len(), pieces.len());
         for (note, piece) in notes.iter().zip(pieces) {
             assert!(screen.contains(note.as_str()), "{note}: {screen}");
-            assert!(
-                note.contains(&format!("Marks as described: {piece}.")),
-                "{note}"
-            );
+            assert!(note.contains(&format!("Marks as described: {piece}.")), "{note}");
         }
     }
 }
@@ -478,9 +412,7 @@ fn any_lines_are_taken() {
     for round in 0..40 {
         let lines: Vec<&str> = (0..12)
             .map(|_| {
-                n = n
-                    .wrapping_mul(6_364_136_223_846_793_005)
-                    .wrapping_add(round + 1);
+                n = n.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(round + 1);
                 words[(n >> 33) % words.len()]
             })
             .collect();
@@ -493,23 +425,11 @@ fn any_lines_are_taken() {
 fn notes_are_added_to_a_file() {
     let dir = tempfile::tempdir().expect("a folder");
     let file = |name: &str| dir.path().join(name).to_string_lossy().into_owned();
-    let lines = [
-        "anchor, lion passant, small roman f, king's head",
-        "done",
-        "EPNS",
-        "done",
-    ];
-    for (name, before) in [
-        ("notes.txt", "old note"),
-        ("notes.jsonl", ""),
-        ("notes.csv", ""),
-    ] {
+    let lines = ["anchor, lion passant, small roman f, king's head", "done", "EPNS", "done"];
+    for (name, before) in [("notes.txt", "old note"), ("notes.jsonl", ""), ("notes.csv", "")] {
         std::fs::write(file(name), before).expect("written");
         let screen = session(&["--note", &file(name)], &lines);
-        assert!(
-            screen.contains(&format!("Noted in {}.", file(name))),
-            "{screen}"
-        );
+        assert!(screen.contains(&format!("Noted in {}.", file(name))), "{screen}");
         session(&["--note", &file(name)], &lines[..2]);
     }
     let read = |name: &str| std::fs::read_to_string(file(name)).expect("it is there");
@@ -520,29 +440,15 @@ fn notes_are_added_to_a_file() {
     }
     let csv = read("notes.csv");
     let mut rows = csv::Reader::from_reader(csv.as_bytes());
-    let shown = rows
-        .headers()
-        .expect("a head")
-        .iter()
-        .position(|h| h == "shown");
-    let cells: Vec<String> = rows
-        .records()
-        .map(|r| r.expect("a row")[shown.expect("a column")].to_string())
-        .collect();
+    let shown = rows.headers().expect("a head").iter().position(|h| h == "shown");
+    let cells: Vec<String> =
+        rows.records().map(|r| r.expect("a row")[shown.expect("a column")].to_string()).collect();
     assert_eq!(cells, ["1803/04", "", "1803/04"]);
     // A file with other columns is left alone.
     std::fs::write(file("other.csv"), "a,b\n1,2\n").expect("written");
-    let ran = run(
-        PUNCHEON,
-        &["ask", "--note", &file("other.csv")],
-        "anchor\ndone\n",
-    );
+    let ran = run(PUNCHEON, &["ask", "--note", &file("other.csv")], "anchor\ndone\n");
     assert_eq!(ran.code, 2);
-    assert!(
-        ran.err.contains("its columns are others: a,b"),
-        "{}",
-        ran.err
-    );
+    assert!(ran.err.contains("its columns are others: a,b"), "{}", ran.err);
     assert_eq!(read("other.csv"), "a,b\n1,2\n");
     let ran = run(PUNCHEON, &["ask", "--note", &file("notes.doc")], "");
     assert_eq!(ran.code, 2);
@@ -564,14 +470,8 @@ struct Terminal {
 impl Terminal {
     fn new(args: &[&str], rows: u16, cols: u16) -> Terminal {
         use std::io::Read;
-        let size = portable_pty::PtySize {
-            rows,
-            cols,
-            ..Default::default()
-        };
-        let pair = portable_pty::native_pty_system()
-            .openpty(size)
-            .expect("a terminal");
+        let size = portable_pty::PtySize { rows, cols, ..Default::default() };
+        let pair = portable_pty::native_pty_system().openpty(size).expect("a terminal");
         let mut command = portable_pty::CommandBuilder::new(PUNCHEON);
         command.args(args);
         command.env_clear();
@@ -671,16 +571,13 @@ fn a_session_at_a_terminal() {
 fn at_a_terminal_it_can_be_asked_to_end() {
     let send = |signal: &str, t: &Terminal| {
         let id = t.child.process_id().expect("it runs").to_string();
-        let sent = std::process::Command::new("kill")
-            .args([&format!("-{signal}"), &id])
-            .status();
+        let sent = std::process::Command::new("kill").args([&format!("-{signal}"), &id]).status();
         assert!(sent.expect("it is sent").success());
     };
     for signal in ["TERM", "HUP"] {
         // Under nohup, say, this test is itself to ignore one, and so is what it runs.
-        let lives = std::process::Command::new("sh")
-            .args(["-c", &format!("kill -{signal} $$")])
-            .status();
+        let lives =
+            std::process::Command::new("sh").args(["-c", &format!("kill -{signal} $$")]).status();
         if lives.expect("it runs").success() {
             continue;
         }
@@ -706,10 +603,7 @@ fn at_a_terminal_it_can_be_asked_to_end() {
 #[test]
 fn marks_are_lines_of_their_own() {
     for (typed, lines) in [
-        (
-            "anchor, lion passant,k",
-            vec!["anchor", "lion passant", "k"],
-        ),
+        ("anchor, lion passant,k", vec!["anchor", "lion passant", "k"]),
         (
             "leopard's head, crowned; maker's mark PB",
             vec!["leopard's head, crowned", "maker's mark PB"],
@@ -744,8 +638,5 @@ fn only_what_was_understood_is_kept() {
     ] {
         assert_eq!(piece.add(tables, typed), kept, "{typed}");
     }
-    assert_eq!(
-        piece.description(),
-        "leopard's head, crowned; maker's mark HB; no duty mark"
-    );
+    assert_eq!(piece.description(), "leopard's head, crowned; maker's mark HB; no duty mark");
 }

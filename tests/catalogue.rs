@@ -33,10 +33,7 @@ fn tables() -> &'static Tables {
 
 fn enrich(e: &Enricher, input: &[u8]) -> Result<(Vec<u8>, Summary), Error> {
     let mut out = Vec::new();
-    let watch = Watch {
-        progress: &mut |_| true,
-        rejects: None,
-    };
+    let watch = Watch { progress: &mut |_| true, rejects: None };
     let summary = e.run(input, &mut out, watch)?;
     Ok((out, summary))
 }
@@ -128,18 +125,9 @@ fn dates_are_written_as_edtf() {
             "leopard's head crowned, lion passant, small roman r, king's head, London town mark",
             "1792-05-29/1793-05-28",
         ),
-        (
-            "anchor, lion passant, small roman f, king's head",
-            "1803/1804",
-        ),
-        (
-            "anchor, lion passant, small black letter n or h",
-            "[1882,1887]",
-        ),
-        (
-            "anchor, lion passant, date letter illegible",
-            "[1773..2026]",
-        ),
+        ("anchor, lion passant, small roman f, king's head", "1803/1804"),
+        ("anchor, lion passant, small black letter n or h", "[1882,1887]"),
+        ("anchor, lion passant, date letter illegible", "[1773..2026]"),
         ("EPNS", ""),
     ] {
         let mut dates = enricher("Hallmarks");
@@ -195,29 +183,14 @@ fn from_reading(r: &Reading) -> Vec<(Column, String)> {
     vec![
         (Column::Outcome, outcome.to_string()),
         (Column::Office, shared(&|f| f.office.clone())),
-        (
-            Column::YearFrom,
-            number(r.fits.iter().map(|f| f.from).min()),
-        ),
+        (Column::YearFrom, number(r.fits.iter().map(|f| f.from).min())),
         (Column::YearTo, number(r.fits.iter().map(|f| f.to).max())),
         (Column::Metal, shared(&|f| Some(f.metal.to_string()))),
-        (
-            Column::Fineness,
-            shared(&|f| f.fineness.map(|n| n.to_string())),
-        ),
+        (Column::Fineness, shared(&|f| f.fineness.map(|n| n.to_string()))),
         (Column::Fits, r.fits.len().to_string()),
-        (
-            Column::BestOffice,
-            first.and_then(|f| f.office.clone()).unwrap_or_default(),
-        ),
-        (
-            Column::BestShown,
-            first.map_or(String::new(), |f| f.shown.clone()),
-        ),
-        (
-            Column::Lookalikes,
-            lookalikes.collect::<Vec<_>>().join("; "),
-        ),
+        (Column::BestOffice, first.and_then(|f| f.office.clone()).unwrap_or_default()),
+        (Column::BestShown, first.map_or(String::new(), |f| f.shown.clone())),
+        (Column::Lookalikes, lookalikes.collect::<Vec<_>>().join("; ")),
         (Column::NotUnderstood, words.collect::<Vec<_>>().join("; ")),
     ]
 }
@@ -360,15 +333,9 @@ fn bad_rows_are_kept_and_placed() {
     let (out, s) = enrich(&enricher("h"), input).expect("it runs");
     assert_eq!(s.rows, 7);
     assert_eq!(s.problems, 5);
-    let places: Vec<(u64, u64, u64)> = s
-        .first_problems
-        .iter()
-        .map(|p| (p.row, p.line, p.column))
-        .collect();
-    assert_eq!(
-        places,
-        [(2, 3, 1), (3, 4, 7), (5, 7, 8), (6, 8, 1), (7, 9, 3)]
-    );
+    let places: Vec<(u64, u64, u64)> =
+        s.first_problems.iter().map(|p| (p.row, p.line, p.column)).collect();
+    assert_eq!(places, [(2, 3, 1), (3, 4, 7), (5, 7, 8), (6, 8, 1), (7, 9, 3)]);
     let lossy = String::from_utf8_lossy(&out);
     assert!(
         lossy.contains("2,,\"unreadable: 1 fields where the head has 2 (line 3, column 1)\""),
@@ -387,10 +354,7 @@ fn a_quote_that_is_never_closed_costs_one_line() {
     let (_, s) = enrich(&enricher("h"), &input).expect("it runs");
     assert_eq!(s.rows, 59_999);
     assert_eq!(s.problems, 1);
-    assert_eq!(
-        (s.first_problems[0].line, s.first_problems[0].column),
-        (2, 3)
-    );
+    assert_eq!((s.first_problems[0].line, s.first_problems[0].column), (2, 3));
 }
 
 #[test]
@@ -465,10 +429,7 @@ fn plate_has_no_makers() {
         let [outcome, makers] = &cells(marks)[..] else {
             panic!("two columns");
         };
-        assert!(
-            outcome == "outside" || outcome == "none",
-            "{marks}: {outcome}"
-        );
+        assert!(outcome == "outside" || outcome == "none", "{marks}: {outcome}");
         assert_eq!(makers, "", "{marks}");
     }
 }
@@ -477,10 +438,7 @@ fn plate_has_no_makers() {
 fn a_caller_can_stop_it() {
     let mut stock = Vec::new();
     sample::write(tables(), 50_000, 5, Repeats::Never, &mut stock).expect("written");
-    let watch = Watch {
-        progress: &mut |p| p.rows < 1000,
-        rejects: None,
-    };
+    let watch = Watch { progress: &mut |p| p.rows < 1000, rejects: None };
     match enricher("Hallmarks").run(&stock[..], std::io::sink(), watch) {
         Err(Error::Stopped(rows)) => assert!((1000..50_000).contains(&rows), "{rows}"),
         other => panic!("{other:?}"),
@@ -506,10 +464,7 @@ fn a_writer_that_panics_does_not_hang() {
         let mut stock = Vec::new();
         sample::write(tables(), 50_000, 5, Repeats::AsInLife, &mut stock).expect("written");
         let ran = std::panic::catch_unwind(|| {
-            let watch = Watch {
-                progress: &mut |_| true,
-                rejects: None,
-            };
+            let watch = Watch { progress: &mut |_| true, rejects: None };
             enricher("Hallmarks").run(&stock[..], Breaks(0), watch)
         });
         told.send(ran.is_err())
@@ -542,10 +497,7 @@ fn a_field_that_no_object_has_is_an_error() {
     // A byte order mark is no part of the first object.
     let (out, summary) = enrich(&e, b"\xef\xbb\xbf{\"h\":\"anchor\"}\r\n").expect("it runs");
     assert_eq!(summary.problems, 0);
-    assert_eq!(
-        text(&out),
-        "\u{feff}{\"h\":\"anchor\",\"office\":\"birmingham\"}\r\n"
-    );
+    assert_eq!(text(&out), "\u{feff}{\"h\":\"anchor\",\"office\":\"birmingham\"}\r\n");
 }
 
 // ---- The program --------------------------------------------------------------------------------
@@ -570,49 +522,23 @@ fn files_are_written_whole_and_beside() {
     // Nothing else was left in the folder.
     assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 2);
     // The catalogue itself is only replaced when that was asked for.
-    let ran = program(
-        &["enrich", &stock, "--marks", "Hallmarks", "-o", &stock],
-        "",
-    );
+    let ran = program(&["enrich", &stock, "--marks", "Hallmarks", "-o", &stock], "");
     assert_eq!(ran.code, 2);
     assert_eq!(fs::read_to_string(&stock).expect("it is there"), STOCK);
-    let ran = program(
-        &["enrich", &stock, "--marks", "Hallmarks", "--in-place"],
-        "",
-    );
+    let ran = program(&["enrich", &stock, "--marks", "Hallmarks", "--in-place"], "");
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert!(
-        fs::read_to_string(&stock)
-            .expect("it is there")
-            .contains("best_office")
-    );
+    assert!(fs::read_to_string(&stock).expect("it is there").contains("best_office"));
 }
 
 #[test]
 fn pipes_work_both_ways() {
-    let ran = program(
-        &["enrich", "-", "--marks", "Hallmarks", "--add", "shown,fits"],
-        STOCK,
-    );
+    let ran = program(&["enrich", "-", "--marks", "Hallmarks", "--add", "shown,fits"], STOCK);
     assert_eq!(ran.code, 0);
-    assert!(
-        ran.out
-            .starts_with("Stock no,Item,Hallmarks,Stated,shown,fits\n"),
-        "{}",
-        ran.out
-    );
-    assert!(
-        ran.out.contains(",Birmingham 1803,1803/04,1\n"),
-        "{}",
-        ran.out
-    );
+    assert!(ran.out.starts_with("Stock no,Item,Hallmarks,Stated,shown,fits\n"), "{}", ran.out);
+    assert!(ran.out.contains(",Birmingham 1803,1803/04,1\n"), "{}", ran.out);
     let json = "{\"n\":1,\"h\":\"anchor, lion passant, small roman f, king's head\"}\n";
-    let ran = program(
-        &[
-            "enrich", "-", "--format", "jsonl", "--marks", "h", "--detail", "json",
-        ],
-        json,
-    );
+    let ran =
+        program(&["enrich", "-", "--format", "jsonl", "--marks", "h", "--detail", "json"], json);
     let v: serde_json::Value = serde_json::from_str(&ran.out).expect("an object");
     assert_eq!(v["shown"], "1803/04");
     assert_eq!(v["year_from"], 1803);
@@ -629,17 +555,8 @@ fn pipes_and_links_are_not_replaced() {
     let file = |name: &str| path(dir.path(), name);
     fs::write(file("stock.csv"), STOCK).expect("written");
     let into = |name: &str| {
-        let ran = program(
-            &[
-                "enrich",
-                &file("stock.csv"),
-                "--marks",
-                "Hallmarks",
-                "-o",
-                &file(name),
-            ],
-            "",
-        );
+        let ran =
+            program(&["enrich", &file("stock.csv"), "--marks", "Hallmarks", "-o", &file(name)], "");
         assert_eq!(ran.code, 0, "{}", ran.err);
     };
     fs::write(file("real.csv"), "old").expect("written");
@@ -647,10 +564,7 @@ fn pipes_and_links_are_not_replaced() {
     into("link.csv");
     let link = fs::symlink_metadata(file("link.csv")).expect("it is there");
     assert!(link.is_symlink());
-    assert_eq!(
-        rows(&fs::read(file("real.csv")).expect("it is there")).len(),
-        5
-    );
+    assert_eq!(rows(&fs::read(file("real.csv")).expect("it is there")).len(), 5);
 
     let made = Command::new("mkfifo").arg(file("pipe")).status();
     assert!(made.expect("mkfifo runs").success());
@@ -668,37 +582,13 @@ fn no_file_is_written_over_another() {
     let file = |name: &str| path(dir.path(), name);
     fs::write(file("stock.csv"), STOCK).expect("written");
     let (stock, out, other) = (file("stock.csv"), file("out.csv"), file("other"));
-    let base = [
-        "enrich",
-        &stock,
-        "--marks",
-        "Hallmarks",
-        "--claim",
-        "Stated",
-        "-o",
-        &out,
-    ];
+    let base = ["enrich", &stock, "--marks", "Hallmarks", "--claim", "Stated", "-o", &out];
     for (args, said) in [
-        (
-            ["--summary", &stock, "--rejects", &other],
-            "the catalogue and for --summary",
-        ),
-        (
-            ["--summary", &other, "--rejects", &stock],
-            "the catalogue and for --rejects",
-        ),
-        (
-            ["--worklist", &out, "--rejects", &other],
-            "the result and for --worklist",
-        ),
-        (
-            ["--worklist", &other, "--rejects", &other],
-            "--rejects and for --worklist",
-        ),
-        (
-            ["--summary", "-", "--rejects", &other],
-            "--summary is written to a file of its own",
-        ),
+        (["--summary", &stock, "--rejects", &other], "the catalogue and for --summary"),
+        (["--summary", &other, "--rejects", &stock], "the catalogue and for --rejects"),
+        (["--worklist", &out, "--rejects", &other], "the result and for --worklist"),
+        (["--worklist", &other, "--rejects", &other], "--rejects and for --worklist"),
+        (["--summary", "-", "--rejects", &other], "--summary is written to a file of its own"),
     ] {
         let ran = program(&[&base[..], &args].concat(), "");
         assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{args:?}");
@@ -722,12 +612,7 @@ fn a_closed_pipe_ends_quietly() {
         .spawn()
         .expect("it starts");
     let mut some = [0; 100];
-    child
-        .stdout
-        .take()
-        .expect("a pipe")
-        .read_exact(&mut some)
-        .expect("it writes");
+    child.stdout.take().expect("a pipe").read_exact(&mut some).expect("it writes");
     let done = child.wait_with_output().expect("it ends");
     assert_eq!(done.status.code(), Some(0));
     assert_eq!(text(&done.stderr), "");
@@ -748,10 +633,7 @@ fn a_kill_leaves_the_old_file() {
         .spawn()
         .expect("it starts");
     std::thread::sleep(Duration::from_millis(300));
-    assert!(
-        child.try_wait().expect("it can be asked").is_none(),
-        "it is still at work"
-    );
+    assert!(child.try_wait().expect("it can be asked").is_none(), "it is still at work");
     child.kill().expect("it is killed");
     child.wait().expect("it ends");
     assert_eq!(fs::read_to_string(&out).expect("it is there"), "old");
@@ -775,11 +657,7 @@ fn a_disk_too_small_leaves_the_old_file() {
         .output()
         .expect("it starts");
     assert_eq!(done.status.code(), Some(2), "{}", text(&done.stderr));
-    assert!(
-        text(&done.stderr).contains("was not touched"),
-        "{}",
-        text(&done.stderr)
-    );
+    assert!(text(&done.stderr).contains("was not touched"), "{}", text(&done.stderr));
     assert_eq!(fs::read_to_string(&out).expect("it is there"), "old");
     assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 2);
 }
@@ -864,17 +742,9 @@ fn worklist_terms_rejects_and_summary_are_written() {
     );
     let summary: serde_json::Value = serde_json::from_str(&read("summary.json")).expect("JSON");
     assert_eq!(summary["schema"], "puncheon.summary/1");
-    assert_eq!(
-        (&summary["rows"], &summary["problems"]),
-        (&5.into(), &1.into())
-    );
+    assert_eq!((&summary["rows"], &summary["problems"]), (&5.into(), &1.into()));
     assert!(ran.err.contains("\"wobbly\" 1"), "{}", ran.err);
-    assert!(
-        ran.err
-            .contains("terms.csv that stood in no cell: \"Birmnigham\"\n"),
-        "{}",
-        ran.err
-    );
+    assert!(ran.err.contains("terms.csv that stood in no cell: \"Birmnigham\"\n"), "{}", ran.err);
 }
 
 #[test]
@@ -883,14 +753,7 @@ fn since_lists_answers_that_changed() {
     let file = |name: &str| path(dir.path(), name);
     fs::write(file("stock.csv"), STOCK).expect("written");
     let ran = program(
-        &[
-            "enrich",
-            &file("stock.csv"),
-            "--marks",
-            "Hallmarks",
-            "-o",
-            &file("old.csv"),
-        ],
+        &["enrich", &file("stock.csv"), "--marks", "Hallmarks", "-o", &file("old.csv")],
         "",
     );
     assert_eq!(ran.code, 0);
@@ -962,12 +825,7 @@ fn since_knows_a_row_by_the_users_own_columns() {
     lines.swap(1, 2);
     let ran = enrich(&format!("{}\n", lines.join("\n")), &[&new, "--since", &old]);
     assert_eq!(ran.code, 2);
-    assert!(
-        ran.err
-            .contains("row 1 is another than in the earlier result"),
-        "{}",
-        ran.err
-    );
+    assert!(ran.err.contains("row 1 is another than in the earlier result"), "{}", ran.err);
 }
 
 /// Where one of the files cannot be written, or the results cannot be compared, none takes its name.
@@ -1031,20 +889,12 @@ fn what_is_to_be_ignored_is_ignored_and_the_rest_heard() {
     sample::write(tables(), 200_000, 1, Repeats::Never, &mut book).expect("written");
     fs::write(&stock, book).expect("written");
     let all = ["TERM", "HUP", "INT"];
-    for ignored in [
-        &["HUP"][..],
-        &["INT"],
-        &["TERM"],
-        &["HUP", "INT"],
-        &["INT", "TERM"],
-    ] {
+    for ignored in [&["HUP"][..], &["INT"], &["TERM"], &["HUP", "INT"], &["INT", "TERM"]] {
         let script = format!(
             "trap '' {}; exec \"$0\" enrich \"$1\" --marks Hallmarks -o \"$2\"",
             ignored.join(" ")
         );
-        let heard = all
-            .iter()
-            .find(|s| !ignored.contains(s) && !ignored_here(s));
+        let heard = all.iter().find(|s| !ignored.contains(s) && !ignored_here(s));
         let Some(heard) = heard else { continue };
         let mut child = Command::new("sh")
             .args(["-c", &script, PUNCHEON, &stock, &out])
@@ -1061,10 +911,7 @@ fn what_is_to_be_ignored_is_ignored_and_the_rest_heard() {
         send(heard, &child);
         let done = child.wait_with_output().expect("it ends");
         let said = text(&done.stderr);
-        assert!(
-            said.contains("stopped after"),
-            "{heard} past {ignored:?}: {said}"
-        );
+        assert!(said.contains("stopped after"), "{heard} past {ignored:?}: {said}");
         assert_eq!(done.status.code(), Some(2));
         assert_eq!(names(dir.path()), ["stock.csv"], "{heard} past {ignored:?}");
     }
@@ -1170,10 +1017,7 @@ fn asked_once_more_it_ends_at_once() {
             .expect("it starts");
         begun(dir.path(), &mut child);
         let script = format!("kill -{signal} {0}; kill -{signal} {0} || true", child.id());
-        let sent = Command::new("sh")
-            .args(["-c", &script])
-            .stderr(Stdio::null())
-            .status();
+        let sent = Command::new("sh").args(["-c", &script]).stderr(Stdio::null()).status();
         assert!(sent.expect("it is sent").success());
         let done = child.wait_with_output().expect("it ends");
         let said = text(&done.stderr);
@@ -1193,32 +1037,22 @@ fn begun(folder: &Path, child: &mut Child) {
 
 #[cfg(unix)]
 fn send(signal: &str, child: &Child) {
-    let sent = Command::new("kill")
-        .args([format!("-{signal}"), child.id().to_string()])
-        .status();
+    let sent = Command::new("kill").args([format!("-{signal}"), child.id().to_string()]).status();
     assert!(sent.expect("it is sent").success());
 }
 
 /// Is this process to ignore a signal? What it runs is so too, and lives on.
 #[cfg(unix)]
 fn ignored_here(signal: &str) -> bool {
-    let lives = Command::new("sh")
-        .args(["-c", &format!("kill -{signal} $$")])
-        .status();
+    let lives = Command::new("sh").args(["-c", &format!("kill -{signal} $$")]).status();
     lives.expect("it runs").success()
 }
 
 /// The files of a folder, in order.
 fn names(folder: &Path) -> Vec<String> {
     let all = fs::read_dir(folder).expect("listed");
-    let mut names: Vec<String> = all
-        .map(|e| {
-            e.expect("an entry")
-                .file_name()
-                .to_string_lossy()
-                .into_owned()
-        })
-        .collect();
+    let mut names: Vec<String> =
+        all.map(|e| e.expect("an entry").file_name().to_string_lossy().into_owned()).collect();
     names.sort();
     names
 }
@@ -1230,13 +1064,7 @@ fn where_one_cannot_take_its_name_none_does() {
     use std::os::unix::fs::PermissionsExt;
     let listed = ["rejects", "worklist", "summary", "out"];
     for victim in listed {
-        for mischief in [
-            "a folder",
-            "gone",
-            "read only",
-            "too long",
-            "a file for a folder",
-        ] {
+        for mischief in ["a folder", "gone", "read only", "too long", "a file for a folder"] {
             let dir = folder();
             let mut files = listed.map(|name| {
                 fs::create_dir(dir.path().join(name)).expect("made");
@@ -1292,10 +1120,7 @@ fn where_one_cannot_take_its_name_none_does() {
             let done = child.wait_with_output().expect("it ends");
             let said = format!("{victim}, {mischief}: {}", text(&done.stderr));
             assert_eq!(done.status.code(), Some(2), "{said}");
-            assert!(
-                said.contains(victim) && !said.contains("panicked"),
-                "{said}"
-            );
+            assert!(said.contains(victim) && !said.contains("panicked"), "{said}");
             if mischief == "read only" {
                 fs::set_permissions(&own, fs::Permissions::from_mode(0o755)).expect("set");
             }
@@ -1376,14 +1201,7 @@ fn where_one_cannot_take_its_name_no_new_file_is_left() {
     let file = |name: &str| path(dir.path(), name);
     let (stock, work, out) = (file("stock.csv"), file("work.tsv"), file("out.csv"));
     fs::write(&stock, STOCK).expect("written");
-    let args = [
-        "enrich",
-        &stock,
-        "--marks",
-        "Hallmarks",
-        "--claim",
-        "Stated",
-    ];
+    let args = ["enrich", &stock, "--marks", "Hallmarks", "--claim", "Stated"];
     let long = file(&"x".repeat(300));
     for to in [&["-o", &out][..], &["--in-place"]] {
         let also = ["--worklist", &work, "--summary", &long];
@@ -1403,9 +1221,7 @@ fn what_another_wrote_meanwhile_is_not_written_over() {
     sample::write(tables(), 50_000, 1, Repeats::Never, &mut book).expect("written");
     for change in ["longer", "another", "as long", "gone"] {
         fs::write(&stock, &book).expect("written");
-        let when = fs::metadata(&stock)
-            .and_then(|m| m.modified())
-            .expect("a time");
+        let when = fs::metadata(&stock).and_then(|m| m.modified()).expect("a time");
         let mut child = Command::new(PUNCHEON)
             .arg("enrich")
             .arg(&stock)
@@ -1436,10 +1252,7 @@ fn what_another_wrote_meanwhile_is_not_written_over() {
         let done = child.wait_with_output().expect("it ends");
         let said = text(&done.stderr);
         assert_eq!(done.status.code(), Some(2), "{change}: {said}");
-        assert!(
-            said.contains("stock.csv was changed by another"),
-            "{change}: {said}"
-        );
+        assert!(said.contains("stock.csv was changed by another"), "{change}: {said}");
         assert!(said.contains("run this again"), "{change}: {said}");
         if change == "gone" {
             assert!(names(dir.path()).is_empty());
@@ -1494,31 +1307,16 @@ fn nothing_stated_is_no_claim() {
     let mut e = enricher("m");
     e.claim = Some("s".into());
     e.columns = vec![Column::Verdict];
-    let rows = [
-        "n.d.",
-        "Undated",
-        "unknown",
-        "?",
-        "-",
-        " ",
-        "1803",
-        "two bad words",
-    ];
+    let rows = ["n.d.", "Undated", "unknown", "?", "-", " ", "1803", "two bad words"];
     let mut book = "m,s\n".to_string();
     for s in rows {
         book += &format!("\"anchor, lion passant, small roman f, king's head\",{s}\n");
     }
     let (out, summary) = enrich(&e, book.as_bytes()).expect("it runs");
-    let verdicts: Vec<&str> = text(&out)
-        .lines()
-        .skip(1)
-        .map(|l| l.rsplit(',').next().expect("a cell"))
-        .collect();
+    let verdicts: Vec<&str> =
+        text(&out).lines().skip(1).map(|l| l.rsplit(',').next().expect("a cell")).collect();
     assert_eq!(verdicts, ["", "", "", "", "", "", "holds", "unreadable"]);
-    let listed = summary
-        .disagreements
-        .iter()
-        .map(|d| (d.row, d.line, d.verdict));
+    let listed = summary.disagreements.iter().map(|d| (d.row, d.line, d.verdict));
     assert_eq!(listed.collect::<Vec<_>>(), [(8, 9, "unreadable")]);
 }
 
@@ -1530,11 +1328,7 @@ fn a_worklist_names_the_line_where_a_row_begins() {
     let book =
         "m,s\r\n\"anchor,\nlion passant, k\",1908\r\n\r\n\"anchor, lion passant, k\",1908\r\n";
     let (_, summary) = enrich(&e, book.as_bytes()).expect("it runs");
-    let lines: Vec<_> = summary
-        .disagreements
-        .iter()
-        .map(|d| (d.row, d.line))
-        .collect();
+    let lines: Vec<_> = summary.disagreements.iter().map(|d| (d.row, d.line)).collect();
     assert_eq!(lines, [(1, 2), (2, 5)]);
 }
 
@@ -1543,18 +1337,11 @@ fn a_worklist_names_the_line_where_a_row_begins() {
 fn a_note_of_several_fits_names_them_all() {
     let mut e = enricher("m");
     e.stamp = true;
-    let notes: Vec<String> = [
-        "anchor, lion passant, small roman f, king's head",
-        "anchor, k",
-    ]
-    .iter()
-    .map(|m| e.cells(m, "").pop().expect("a note"))
-    .collect();
-    assert!(
-        notes[0].contains("piece: Birmingham 1803/04; the tables"),
-        "{}",
-        notes[0]
-    );
+    let notes: Vec<String> = ["anchor, lion passant, small roman f, king's head", "anchor, k"]
+        .iter()
+        .map(|m| e.cells(m, "").pop().expect("a note"))
+        .collect();
+    assert!(notes[0].contains("piece: Birmingham 1803/04; the tables"), "{}", notes[0]);
     assert!(notes[1].contains(" fit, from 17"), "{}", notes[1]);
     assert!(notes[1].contains(", such as Birmingham "), "{}", notes[1]);
 }
@@ -1577,75 +1364,27 @@ fn misuse_is_said_before_any_work() {
     let out = path(dir.path(), "out.csv");
     for (args, said) in [
         (vec!["enrich", "nowhere.csv", "--marks", "h"], "nowhere.csv"),
-        (
-            vec!["enrich", &stock, "--marks", "Marks"],
-            "the columns are",
-        ),
-        (
-            vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "date"],
-            "the columns are",
-        ),
+        (vec!["enrich", &stock, "--marks", "Marks"], "the columns are"),
+        (vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "date"], "the columns are"),
         (vec!["enrich", "stock.doc", "--marks", "h"], "--format"),
+        (vec!["enrich", "-", "--marks", "h", "--in-place"], "standard input"),
         (
-            vec!["enrich", "-", "--marks", "h", "--in-place"],
-            "standard input",
-        ),
-        (
-            vec![
-                "enrich",
-                &stock,
-                "--marks",
-                "Hallmarks",
-                "--in-place",
-                "-o",
-                &out,
-            ],
+            vec!["enrich", &stock, "--marks", "Hallmarks", "--in-place", "-o", &out],
             "cannot be used with",
         ),
-        (
-            vec!["enrich", &stock, "--marks", "Hallmarks", "-o", &sheet],
-            "the catalogue is a text",
-        ),
-        (
-            vec![
-                "enrich",
-                &stock,
-                "--marks",
-                "Hallmarks",
-                "--add",
-                "fits,Fits",
-            ],
-            "\"fits\" twice",
-        ),
-        (
-            vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "verdict"],
-            "--claim",
-        ),
-        (
-            vec!["enrich", &here, "--format", "csv", "--marks", "h"],
-            "is a folder",
-        ),
+        (vec!["enrich", &stock, "--marks", "Hallmarks", "-o", &sheet], "the catalogue is a text"),
+        (vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "fits,Fits"], "\"fits\" twice"),
+        (vec!["enrich", &stock, "--marks", "Hallmarks", "--add", "verdict"], "--claim"),
+        (vec!["enrich", &here, "--format", "csv", "--marks", "h"], "is a folder"),
         (vec!["enrich", &empty, "--marks", "h"], "is empty"),
         (vec!["enrich", &wide, "--marks", "m"], "UTF-16"),
+        (vec!["enrich", &taken, "--marks", "m"], "a field \"office\" already"),
         (
-            vec!["enrich", &taken, "--marks", "m"],
-            "a field \"office\" already",
-        ),
-        (
-            vec![
-                "enrich", &unstated, "--marks", "M", "--claim", "s", "-o", &out,
-            ],
+            vec!["enrich", &unstated, "--marks", "M", "--claim", "s", "-o", &out],
             "no row has a field \"s\"",
         ),
         (
-            vec![
-                "enrich",
-                &stock,
-                "--marks",
-                "Hallmarks",
-                "-o",
-                "/nowhere/out.csv",
-            ],
+            vec!["enrich", &stock, "--marks", "Hallmarks", "-o", "/nowhere/out.csv"],
             "/nowhere/out.csv",
         ),
     ] {
@@ -1668,23 +1407,11 @@ fn others_read_what_was_written() {
         ));
     }
     fs::write(file("stock.csv"), stock).expect("written");
-    let ran = program(
-        &[
-            "enrich",
-            &file("stock.csv"),
-            "--marks",
-            "marks",
-            "-o",
-            &file("out.csv"),
-        ],
-        "",
-    );
+    let ran =
+        program(&["enrich", &file("stock.csv"), "--marks", "marks", "-o", &file("out.csv")], "");
     assert_eq!(ran.code, 0, "{}", ran.err);
     let python = "import csv,sys\nrows=list(csv.reader(open(sys.argv[1],newline='')))\nassert len(rows)==201 and {len(r) for r in rows}=={21}\nassert rows[6][1]=='anchor; lion \"passant\"; letter f' and rows[6][2]=='line\\nbreak'\nprint(rows[6][3])";
-    match Command::new("python3")
-        .args(["-c", python, &file("out.csv")])
-        .output()
-    {
+    match Command::new("python3").args(["-c", python, &file("out.csv")]).output() {
         Ok(done) => assert_eq!(text(&done.stdout), "fits\n", "{}", text(&done.stderr)),
         Err(_) => println!("no python3 here"),
     }
@@ -1692,24 +1419,11 @@ fn others_read_what_was_written() {
         ".mode csv\n.import {} t\nselect count(*), sum(outcome='fits') from t;",
         file("out.csv")
     );
-    match Command::new("sqlite3")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-    {
+    match Command::new("sqlite3").stdin(Stdio::piped()).stdout(Stdio::piped()).spawn() {
         Ok(mut child) => {
-            child
-                .stdin
-                .take()
-                .expect("a pipe")
-                .write_all(script.as_bytes())
-                .expect("written");
+            child.stdin.take().expect("a pipe").write_all(script.as_bytes()).expect("written");
             let done = child.wait_with_output().expect("it ends");
-            assert!(
-                text(&done.stdout).starts_with("200,"),
-                "{}",
-                text(&done.stdout)
-            );
+            assert!(text(&done.stdout).starts_with("200,"), "{}", text(&done.stdout));
         }
         Err(_) => println!("no sqlite3 here"),
     }

@@ -40,9 +40,7 @@ fn json(args: &[&str]) -> Value {
 }
 
 fn list<'v>(v: &'v Value, key: &str) -> &'v [Value] {
-    v[key]
-        .as_array()
-        .unwrap_or_else(|| panic!("{key} is a list"))
+    v[key].as_array().unwrap_or_else(|| panic!("{key} is a list"))
 }
 
 fn text<'v>(v: &'v Value, key: &str) -> &'v str {
@@ -51,9 +49,7 @@ fn text<'v>(v: &'v Value, key: &str) -> &'v str {
 
 fn offices() -> Vec<&'static str> {
     let image = Tables::builtin().image();
-    (0..image.meta(Meta::Offices))
-        .map(|o| image.office(o).id())
-        .collect()
+    (0..image.meta(Meta::Offices)).map(|o| image.office(o).id()).collect()
 }
 
 // ---- What is printed ----------------------------------------------------------------------------
@@ -104,18 +100,9 @@ fn an_outline_of_part_of_a_run() {
     let waisted = "waisted shield with a notched top";
     let flat = |years: &str| said(years).split_whitespace().collect::<Vec<_>>().join(" ");
     for (years, words) in [
-        (
-            "1736..1760",
-            "e small roman; outline on silver until 1755/56: ",
-        ),
-        (
-            "1736..1750",
-            "e small roman; outline on silver from here on: ",
-        ),
-        (
-            "1740..1750",
-            "The letter changed on 29 May; outline on silver: ",
-        ),
+        ("1736..1760", "e small roman; outline on silver until 1755/56: "),
+        ("1736..1750", "e small roman; outline on silver from here on: "),
+        ("1740..1750", "The letter changed on 29 May; outline on silver: "),
     ] {
         let out = flat(years);
         assert!(out.contains(&format!("{words}{waisted}")), "{out}");
@@ -134,10 +121,7 @@ fn when_the_letter_changed() {
         ("london 1803", "H capital roman; from 29 May"),
         ("london 1655..1663", "B capital black-letter; from 19 May"),
         ("birmingham 1800..1803", "The letter changed in July."),
-        (
-            "york 1803..1805",
-            "The day on which the letter changed is not known.",
-        ),
+        ("york 1803..1805", "The day on which the letter changed is not known."),
         ("birmingham 1976..1980", "The letter changed on 1 January."),
     ] {
         let out = puncheon(&["chart", words]).out;
@@ -158,10 +142,7 @@ fn a_described_letter() {
 
 #[test]
 fn sixty_columns() {
-    assert_snapshot!(
-        "columns_60_office",
-        wide(60, &["chart", "dublin", "1690..1700"])
-    );
+    assert_snapshot!("columns_60_office", wide(60, &["chart", "dublin", "1690..1700"]));
     assert_snapshot!("columns_60_year", wide(60, &["chart", "1803"]));
     assert_snapshot!("columns_40_year", wide(40, &["chart", "1803"]));
 }
@@ -244,20 +225,14 @@ fn one_question_in_several_ways() {
 #[test]
 fn a_slip_is_taken_for_the_office_and_said() {
     let said = puncheon(&["chart", "brimingham", "1803"]).out;
-    assert!(
-        said.contains("\"brimingham\" was taken for birmingham."),
-        "{said}"
-    );
+    assert!(said.contains("\"brimingham\" was taken for birmingham."), "{said}");
 }
 
 #[test]
 fn about_a_year_is_no_letter_c() {
     let c = json(&["chart", "london c. 1803"]);
     assert_eq!(text(&c["asked"], "question"), "office");
-    assert_eq!(
-        (&c["asked"]["from"], &c["asked"]["to"]),
-        (&1793.into(), &1813.into())
-    );
+    assert_eq!((&c["asked"]["from"], &c["asked"]["to"]), (&1793.into(), &1813.into()));
 }
 
 #[test]
@@ -283,10 +258,7 @@ fn a_stated_case_and_lettering_bound_a_letter() {
             known("case", "lower") && known("lettering", "black-letter") || rivals,
             "{office} {year}"
         );
-        assert!(
-            all.iter().any(|a| (&a.0, a.1) == (office, *year)),
-            "{office} {year}"
-        );
+        assert!(all.iter().any(|a| (&a.0, a.1) == (office, *year)), "{office} {year}");
     }
 }
 
@@ -436,15 +408,10 @@ fn charted(c: &Value) -> BTreeMap<(String, i64), Vec<Told>> {
             let span = column["from"].as_i64()..=column["to"].as_i64();
             assert!(span.contains(&Some(year)), "{key:?} lies in its run");
             for l in list(cell, "letters") {
-                let sources: Vec<&str> = list(l, "sources")
-                    .iter()
-                    .filter_map(Value::as_str)
-                    .collect();
+                let sources: Vec<&str> =
+                    list(l, "sources").iter().filter_map(Value::as_str).collect();
                 for s in &sources {
-                    assert!(
-                        list(c, "sources").iter().any(|x| x == s),
-                        "{s} stands at the foot"
-                    );
+                    assert!(list(c, "sources").iter().any(|x| x == s), "{s} stands at the foot");
                 }
                 let mut told: Told = [
                     "struck",
@@ -472,16 +439,10 @@ fn charted(c: &Value) -> BTreeMap<(String, i64), Vec<Told>> {
 fn days_agree(r: &Value) {
     let year = text(r, "shown");
     let Some(between) = r["begins_between"].as_array() else {
-        assert!(
-            r["begins"].is_string() || r["begins_confidence"].is_null(),
-            "{year}"
-        );
+        assert!(r["begins"].is_string() || r["begins_confidence"].is_null(), "{year}");
         return;
     };
-    assert!(
-        r["begins"].is_null() && r["begins_confidence"].is_string(),
-        "{year}"
-    );
+    assert!(r["begins"].is_null() && r["begins_confidence"].is_string(), "{year}");
     let days: Vec<&str> = between.iter().filter_map(Value::as_str).collect();
     assert!(days.len() == 2 && days[0] < days[1], "{year}: {days:?}");
     let in_year = |d: &&str| d.starts_with(&r["year"].to_string());
@@ -512,10 +473,7 @@ fn an_office_s_chart_holds_its_exported_letters_and_nothing_else() {
             .find(|o| o.id() == office)
             .expect("the office")
             .years();
-        let rows: Vec<i64> = list(&c, "rows")
-            .iter()
-            .filter_map(|r| r["year"].as_i64())
-            .collect();
+        let rows: Vec<i64> = list(&c, "rows").iter().filter_map(|r| r["year"].as_i64()).collect();
         assert!(rows.is_sorted(), "{office}");
         for year in i64::from(first)..=i64::from(last) {
             let gap = list(&c, "without")
@@ -551,19 +509,14 @@ fn every_letter_is_found_under_itself() {
     for ((office, year), letters) in exported() {
         for told in letters {
             let letter = told[0].to_uppercase();
-            by_letter
-                .entry(letter)
-                .or_default()
-                .push((office.clone(), year, told));
+            by_letter.entry(letter).or_default().push((office.clone(), year, told));
         }
     }
     by_letter.remove("");
     for (letter, struck) in by_letter {
         let c = charted(&json(&["chart", &letter]));
         for (office, year, told) in struck {
-            let there = c
-                .get(&(office.clone(), year))
-                .is_some_and(|v| v.contains(&told));
+            let there = c.get(&(office.clone(), year)).is_some_and(|v| v.contains(&told));
             assert!(there, "{letter} of {office} {year}");
         }
     }
@@ -571,10 +524,8 @@ fn every_letter_is_found_under_itself() {
 
 #[test]
 fn no_line_is_longer_than_the_width() {
-    let mut asked: Vec<Vec<String>> = offices()
-        .iter()
-        .map(|o| vec!["chart".to_string(), o.to_string()])
-        .collect();
+    let mut asked: Vec<Vec<String>> =
+        offices().iter().map(|o| vec!["chart".to_string(), o.to_string()]).collect();
     for words in ["1697", "1803", "1975", "1200", "k", "a", "london small k"] {
         asked.push(vec!["chart".into(), words.into()]);
     }
@@ -583,10 +534,7 @@ fn no_line_is_longer_than_the_width() {
         let args: Vec<&str> = args.iter().map(String::as_str).collect();
         for width in [80, 60, 40] {
             for line in wide(width, &args).lines() {
-                assert!(
-                    line.chars().count() <= width,
-                    "{args:?} in {width}: {line:?}"
-                );
+                assert!(line.chars().count() <= width, "{args:?} in {width}: {line:?}");
                 assert_eq!(line, line.trim_end(), "{args:?} in {width}");
             }
         }
@@ -612,22 +560,13 @@ fn every_doubt_is_said_on_its_line() {
             for l in list(r, "cells").iter().flat_map(|c| list(c, "letters")) {
                 let must = [
                     (l["struck"].is_null(), "not known"),
-                    (
-                        !l["struck"].is_null() && l["confidence"] == "low",
-                        "by a doubtful table",
-                    ),
+                    (!l["struck"].is_null() && l["confidence"] == "low", "by a doubtful table"),
                     (!l["struck"].is_null() && l["disputed"] == true, "disputed"),
-                    (
-                        !l["struck"].is_null() && l["carried"] == true,
-                        "carried on from",
-                    ),
+                    (!l["struck"].is_null() && l["carried"] == true, "carried on from"),
                 ];
                 for (doubtful, words) in must {
                     let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
-                    assert!(
-                        !doubtful || flat.contains(words),
-                        "{office} {year}: {words}\n{out}"
-                    );
+                    assert!(!doubtful || flat.contains(words), "{office} {year}: {words}\n{out}");
                 }
             }
         }
@@ -637,11 +576,7 @@ fn every_doubt_is_said_on_its_line() {
 #[test]
 fn outlines_count_the_exported_letters() {
     let exported = exported();
-    let letters: Vec<&Told> = exported
-        .values()
-        .flatten()
-        .filter(|t| !t[0].is_empty())
-        .collect();
+    let letters: Vec<&Told> = exported.values().flatten().filter(|t| !t[0].is_empty()).collect();
     let all = json(&["outlines"]);
     for o in list(&all, "outlines") {
         let id = text(o, "id");
@@ -651,9 +586,6 @@ fn outlines_count_the_exported_letters() {
         assert_eq!(o["letters"], count(&|t| t[3] == id || t[4] == id), "{id}");
         assert!(!text(o, "means").is_empty(), "{id}");
     }
-    let none = letters
-        .iter()
-        .filter(|t| t[3].is_empty() && t[4].is_empty())
-        .count() as u64;
+    let none = letters.iter().filter(|t| t[3].is_empty() && t[4].is_empty()).count() as u64;
     assert_eq!(all["not_known"], none);
 }

@@ -155,30 +155,16 @@ fn every_convention_means_its_years() {
         ("after c. 1790", Some(1781), None),
         ("Vic. sterling", Some(1837), Some(1901)),
         ("Victoria", Some(1837), Some(1901)),
-        (
-            "London 1794, later decorated in 1880",
-            Some(1794),
-            Some(1794),
-        ),
+        ("London 1794, later decorated in 1880", Some(1794), Some(1794)),
     ] {
         assert_eq!(span(words), (from, to), "{words}");
     }
-    for words in [
-        "1803/04",
-        "1803-4",
-        "1803-04",
-        "1803/4",
-        "1803-1804",
-        "1803–04",
-    ] {
+    for words in ["1803/04", "1803-4", "1803-04", "1803/4", "1803-1804", "1803–04"] {
         assert_eq!(years(words), [(Some(1803), Some(1803), true)], "{words}");
     }
     assert_eq!(
         years("1803 or 1828"),
-        [
-            (Some(1803), Some(1803), false),
-            (Some(1828), Some(1828), false)
-        ]
+        [(Some(1803), Some(1803), false), (Some(1828), Some(1828), false)]
     );
     assert_eq!(years("1883 or 4"), years("1883 or 1884"));
 }
@@ -215,10 +201,7 @@ fn a_claim_holds_offices_and_standards() {
     assert_eq!(c.standards, ["gold-18"]);
     assert_eq!(span("18 ct, Birmingham 1880s"), (Some(1880), Some(1889)));
     assert_eq!(claim("Victorian sterling, London").standards, ["sterling"]);
-    assert_eq!(
-        claim("Chester or Birmingham 1908").offices,
-        ["chester", "birmingham"]
-    );
+    assert_eq!(claim("Chester or Birmingham 1908").offices, ["chester", "birmingham"]);
     let gold = claim("solid gold, London 1910").standards;
     assert!(gold.iter().all(|s| s.starts_with("gold-")), "{gold:?}");
     assert!(gold.len() > 5);
@@ -296,14 +279,7 @@ fn numbers_and_places_not_understood_are_refused() {
             }
         }
     }
-    for words in [
-        "",
-        "   ",
-        "lovely",
-        "anchor and lion",
-        "18 ct silver",
-        "Georgian style",
-    ] {
+    for words in ["", "   ", "lovely", "anchor and lion", "18 ct silver", "Georgian style"] {
         let e = Claim::read(tables(), words).expect_err(words);
         assert!(!e.remedy.is_empty(), "{words}");
     }
@@ -334,11 +310,7 @@ fn a_part_of_a_date_is_read_on_either_side() {
         ("the eighties of the 18th century", 1780, 1789),
         ("1st quarter of the 18th century", 1700, 1725),
         ("the third quarter of the 19th century", 1851, 1875),
-        (
-            "second quarter to third quarter of the 19th century",
-            1826,
-            1875,
-        ),
+        ("second quarter to third quarter of the 19th century", 1826, 1875),
         ("1800-1899 (late)", 1866, 1899),
         ("George III, late", 1800, 1820),
         ("late in the reign of George III", 1800, 1820),
@@ -375,10 +347,7 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
         ("the previous century", "previous"),
         ("the century before 1803", "century"),
         ("early or late 19th century", "early or late 19th century"),
-        (
-            "the last years of George III",
-            "the last years of George III",
-        ),
+        ("the last years of George III", "the last years of George III"),
         ("not much later than 1803", "not much"),
         ("shortly after 1800", "shortly after"),
         ("soon after 1800", "soon after"),
@@ -444,11 +413,7 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
         "anchor, lion passant, small roman f",
     ]);
     assert_eq!(ran.code, 2, "{}", ran.out);
-    assert!(
-        ran.err.contains("\"advanced\" was not understood"),
-        "{}",
-        ran.err
-    );
+    assert!(ran.err.contains("\"advanced\" was not understood"), "{}", ran.err);
     assert!(ran.err.contains("leave it out"), "{}", ran.err);
 }
 
@@ -493,21 +458,14 @@ fn a_true_claim_in_a_dealers_words_holds() {
 fn without_a_claim_the_description_states_one() {
     let marks = "leopard's head crowned, lion passant, date letter for 1766-67";
     let seen = puncheon::sightings(tables(), marks);
-    let c = Claim::stated(tables(), marks, &seen)
-        .expect("it can be read")
-        .expect("a claim");
+    let c = Claim::stated(tables(), marks, &seen).expect("it can be read").expect("a claim");
     assert_eq!(c.years, claim("1766-67").years);
     let marks = "anchor, lion, k, catalogued as Chester 1908?";
     let seen = puncheon::sightings(tables(), marks);
-    let c = Claim::stated(tables(), marks, &seen)
-        .expect("it can be read")
-        .expect("a claim");
+    let c = Claim::stated(tables(), marks, &seen).expect("it can be read").expect("a claim");
     assert_eq!(
         (c.offices, c.years),
-        (
-            vec![Tables::builtin().office("chester").expect("an office")],
-            claim("1908?").years
-        )
+        (vec![Tables::builtin().office("chester").expect("an office")], claim("1908?").years)
     );
     let seen = puncheon::sightings(tables(), "anchor, lion, k");
     assert_eq!(Claim::stated(tables(), "anchor, lion, k", &seen), Ok(None));
@@ -554,11 +512,7 @@ fn a_claim_of_imported_ware_asks_for_its_mark() {
     for (words, marks, verdict) in [
         ("Birmingham 1884, imported", home, Ruling::Fails),
         ("Birmingham 1884, import marks", home, Ruling::Fails),
-        (
-            "imported, Birmingham 1924",
-            "triangle, 925, z",
-            Ruling::Possible,
-        ),
+        ("imported, Birmingham 1924", "triangle, 925, z", Ruling::Possible),
         ("imported, Birmingham", "triangle, 925, z", Ruling::Holds),
     ] {
         assert_eq!(check(words, marks).verdict, verdict, "{words}");
@@ -575,10 +529,7 @@ fn words_for_standards_are_claims_of_them() {
     assert_eq!(claim("Birmingham 1884 Britannia").standards, ["britannia"]);
     assert_eq!(claim("1884, fine silver").standards, ["silver-999"]);
     let lion = claim("Birmingham 1884, lion passant").standards;
-    assert!(
-        lion.len() > 1 && lion.contains(&"sterling".to_string()),
-        "{lion:?}"
-    );
+    assert!(lion.len() > 1 && lion.contains(&"sterling".to_string()), "{lion:?}");
     assert_eq!(claim("18 ct, 1884, lion passant").standards, ["gold-18"]);
     let e = Claim::read(tables(), "Birmingham 1884 rolled gold").expect_err("plate");
     assert!(e.impossible, "{e}");
@@ -595,12 +546,8 @@ fn any_claim() -> impl Strategy<Value = Vec<String>> {
         Just("Victorian".to_string()),
         Just("early 19th century".to_string()),
     ];
-    let standard = prop_oneof![
-        Just("sterling"),
-        Just("18 ct"),
-        Just("Britannia silver"),
-        Just("gold")
-    ];
+    let standard =
+        prop_oneof![Just("sterling"), Just("18 ct"), Just("Britannia silver"), Just("gold")];
     (office, date, standard, any::<u8>()).prop_map(|(office, date, standard, kept)| {
         let mut parts = vec![date];
         if kept & 1 == 1 {
@@ -669,26 +616,11 @@ fn verdicts_are_decided_in_the_contracts_order() {
     for (words, marks, verdict, because) in [
         // 1. Before the office opened, after it closed, before the standard was.
         ("Birmingham 1750", set, Fails, NeverStruck),
-        (
-            "Chester 1970",
-            "three wheatsheaves and a sword, lion",
-            Fails,
-            NeverStruck,
-        ),
-        (
-            "15 ct, Birmingham 1840",
-            "anchor, 15, .625, R",
-            Fails,
-            NeverStruck,
-        ),
+        ("Chester 1970", "three wheatsheaves and a sword, lion", Fails, NeverStruck),
+        ("15 ct, Birmingham 1840", "anchor, 15, .625, R", Fails, NeverStruck),
         ("Norwich 1750", "EPNS", Fails, NeverStruck),
         // 2. A mark that denies a hallmark.
-        (
-            "Sheffield 1908",
-            "crown, lion passant, q, EPNS",
-            Fails,
-            Denied,
-        ),
+        ("Sheffield 1908", "crown, lion passant, q, EPNS", Fails, Denied),
         // 3. Nothing that bears on it.
         ("Chester 1908", "", Undecided, NothingBears),
         ("Chester 1908", "maker's mark W.S", Undecided, NothingBears),
@@ -703,33 +635,19 @@ fn verdicts_are_decided_in_the_contracts_order() {
             Undecided,
             OnlyMisread,
         ),
-        (
-            "Chester 1908",
-            "anchor, harp crowned, thistle, small roman z",
-            Fails,
-            NothingFits,
-        ),
+        ("Chester 1908", "anchor, harp crowned, thistle, small roman z", Fails, NothingFits),
         ("London 1890", "835", Fails, NothingFits),
         // 5. Fits.
         ("Birmingham 1803", set, Holds, AllInside),
         ("Birmingham", "anchor, lion passant, k", Holds, AllInside),
         ("Georgian", set, Holds, AllInside),
-        (
-            "Birmingham 1808",
-            "anchor, lion passant, k",
-            Possible,
-            SomeInside,
-        ),
+        ("Birmingham 1808", "anchor, lion passant, k", Possible, SomeInside),
         ("Birmingham 1805", set, Fails, NoneInside),
         ("Chester 1803", set, Fails, NoneInside),
         ("18 ct, Birmingham 1803 or 1850", set, Fails, NoneInside),
     ] {
         let v = check(words, marks);
-        assert_eq!(
-            (v.verdict, v.because),
-            (verdict, because),
-            "{words}: {marks}"
-        );
+        assert_eq!((v.verdict, v.because), (verdict, because), "{words}: {marks}");
     }
 }
 
@@ -739,35 +657,19 @@ fn verdicts_are_decided_in_the_contracts_order() {
 #[test]
 fn a_letter_that_is_not_known_bears_nothing_out() {
     for (words, marks) in [
-        (
-            "Sheffield 1793",
-            "crown, lion passant, king's head, script small q",
-        ),
-        (
-            "York 1857",
-            "five lions on cross, lion passant, queen's head, gothic z",
-        ),
-        (
-            "Norwich",
-            "lion's head erased, leopard's head, letter D, Norwich town mark",
-        ),
+        ("Sheffield 1793", "crown, lion passant, king's head, script small q"),
+        ("York 1857", "five lions on cross, lion passant, queen's head, gothic z"),
+        ("Norwich", "lion's head erased, leopard's head, letter D, Norwich town mark"),
     ] {
         let v = check(words, marks);
-        assert_eq!(
-            (v.verdict, v.because),
-            (Ruling::Undecided, Because::LetterNotKnown),
-            "{words}"
-        );
+        assert_eq!((v.verdict, v.because), (Ruling::Undecided, Because::LetterNotKnown), "{words}");
         let silent = |b: &puncheon::reading::Bearing| b.why.contains("is not known");
         assert!(v.strains.iter().any(silent), "{words}: {:?}", v.strains);
         let brief = program(&["read", "--brief", marks]).out;
         assert!(brief.contains("not known"), "{brief}");
     }
     // Without a letter nothing is said of it, and a letter that is known decides.
-    let v = check(
-        "Sheffield 1773-1798",
-        "crown, lion passant, black letter capital E",
-    );
+    let v = check("Sheffield 1773-1798", "crown, lion passant, black letter capital E");
     assert_ne!(v.because, Because::LetterNotKnown);
     let brief = program(&["read", "--brief", "five lions on cross, lion passant"]).out;
     assert!(!brief.contains("not known"), "{brief}");
@@ -778,12 +680,7 @@ fn half_is_possible_and_never_holds() {
     let w = "anchor, lion passant, capital roman W, no duty mark";
     let v = check("Birmingham 1947", w);
     assert_eq!(v.verdict, Ruling::Possible);
-    assert!(
-        v.inside.is_empty() && v.half.len() == 1,
-        "{:?} {:?}",
-        v.inside,
-        v.half
-    );
+    assert!(v.inside.is_empty() && v.half.len() == 1, "{:?} {:?}", v.inside, v.half);
     assert_eq!(check("Birmingham 1946", w).inside.len(), 1);
     assert_eq!(check("Birmingham 1948", w).verdict, Ruling::Fails);
     // Where one letter is named, the letter of the year before is another.
@@ -799,10 +696,7 @@ fn half_is_possible_and_never_holds() {
 /// settle it, and what the marks do support.
 #[test]
 fn a_verdict_gives_its_reasons() {
-    let v = check(
-        "Chester 1908",
-        "three wheatsheaves and a sword, roman capital H",
-    );
+    let v = check("Chester 1908", "three wheatsheaves and a sword, roman capital H");
     assert_eq!(v.verdict, Ruling::Fails);
     assert_eq!(v.supports.len(), 1);
     assert_eq!(v.clashes.len(), 1);
@@ -1214,15 +1108,10 @@ fn every_sign_is_raised_where_it_should_be_and_not_beside_it() {
     for (rule, words, marks, other, beside) in SIGNS {
         let v = check(words, marks);
         if !rules(&v).contains(rule) {
-            wrong.push(format!(
-                "{rule} not raised by {words}: {marks}: {:?}",
-                rules(&v)
-            ));
+            wrong.push(format!("{rule} not raised by {words}: {marks}: {:?}", rules(&v)));
         }
-        let unsettled = v
-            .warnings
-            .iter()
-            .any(|w| w.rule == *rule && unsettling().contains(&w.rule));
+        let unsettled =
+            v.warnings.iter().any(|w| w.rule == *rule && unsettling().contains(&w.rule));
         if unsettled && matches!(v.verdict, Ruling::Holds | Ruling::Possible) {
             wrong.push(format!("{rule} leaves {:?}: {words}: {marks}", v.verdict));
         }
@@ -1458,13 +1347,9 @@ fn no_lookalike_alone_makes_a_claim_hold() {
         for set in l.needs() {
             let marks: Vec<&str> = set.map(|d| image().device(d as usize).name()).collect();
             let marks = marks.join("; ");
-            for words in [
-                "London 1850",
-                "Sheffield 1890",
-                "Edinburgh 1820",
-                "Dublin 1800",
-                "sterling, 1950",
-            ] {
+            for words in
+                ["London 1850", "Sheffield 1890", "Edinburgh 1820", "Dublin 1800", "sterling, 1950"]
+            {
                 let v = check(words, &marks);
                 if v.verdict == Ruling::Holds {
                     wrong.push(format!("{}: {words}: {marks}", l.id()));
@@ -1485,12 +1370,7 @@ fn classes() -> Vec<Class> {
         .map(|r| image().row(r))
         .map(|v| {
             let foreign = v.origin() == puncheon::schema::entry::Origin::Foreign;
-            (
-                v.letter().office(),
-                v.letter().year(),
-                v.standard(),
-                foreign,
-            )
+            (v.letter().office(), v.letter().year(), v.standard(), foreign)
         })
         .collect();
     out.sort_unstable();
@@ -1551,10 +1431,7 @@ fn over_all(classes: &[Class], wrong: impl Fn(Class, &mut Vec<String>) + Sync) -
                 })
             })
             .collect();
-        workers
-            .into_iter()
-            .flat_map(|w| w.join().expect("no panic"))
-            .collect()
+        workers.into_iter().flat_map(|w| w.join().expect("no panic")).collect()
     })
 }
 
@@ -1566,17 +1443,10 @@ fn every_row_is_upheld_by_its_own_marks() {
         let asked = asked(class);
         let expected = puncheon::expected_marks(tables(), &asked);
         if expected.sets.is_empty() {
-            wrong.push(format!(
-                "{:?}: nothing is expected: {:?}",
-                asked.claim, expected.nothing
-            ));
+            wrong.push(format!("{:?}: nothing is expected: {:?}", asked.claim, expected.nothing));
         }
         for set in &expected.sets {
-            let choices = if set.marks.iter().any(|m| m.looks.contains(" or ")) {
-                2
-            } else {
-                1
-            };
+            let choices = if set.marks.iter().any(|m| m.looks.contains(" or ")) { 2 } else { 1 };
             for k in 0..choices {
                 let marks = described(set, k);
                 let v = puncheon::check_claim(tables(), &asked.claim, &marks, &Options::default());
@@ -1588,10 +1458,7 @@ fn every_row_is_upheld_by_its_own_marks() {
                 };
                 if !upheld {
                     let claim = (&asked.claim.offices, set.from, &asked.claim.standards);
-                    wrong.push(format!(
-                        "{claim:?}: {marks}: {:?} by {:?}",
-                        v.verdict, v.because
-                    ));
+                    wrong.push(format!("{claim:?}: {marks}: {:?} by {:?}", v.verdict, v.because));
                 }
             }
         }
@@ -1600,12 +1467,7 @@ fn every_row_is_upheld_by_its_own_marks() {
         wrong.is_empty(),
         "{} sets, as\n{}",
         wrong.len(),
-        wrong
-            .iter()
-            .take(12)
-            .cloned()
-            .collect::<Vec<_>>()
-            .join("\n")
+        wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
     );
 }
 
@@ -1647,12 +1509,7 @@ fn no_row_is_upheld_by_anothers_marks() {
         wrong.is_empty(),
         "{} claims, as\n{}",
         wrong.len(),
-        wrong
-            .iter()
-            .take(12)
-            .cloned()
-            .collect::<Vec<_>>()
-            .join("\n")
+        wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
     );
 }
 
@@ -1664,10 +1521,7 @@ fn expect(words: &str) -> puncheon::Expected {
 }
 
 fn looks(set: &ExpectedSet) -> Vec<(&str, &str)> {
-    set.marks
-        .iter()
-        .map(|m| (m.place.as_str(), m.looks.as_str()))
-        .collect()
+    set.marks.iter().map(|m| (m.place.as_str(), m.looks.as_str())).collect()
 }
 
 /// Checked against D. McKinley and A. Stagg on the duty mark (from 1 December 1784, incuse until May
@@ -1676,30 +1530,15 @@ fn looks(set: &ExpectedSet) -> Vec<(&str, &str)> {
 fn a_year_in_which_something_changed_has_two_sets() {
     let e = expect("London 1784");
     assert_eq!(e.sets.len(), 2);
-    let days: Vec<_> = e
-        .sets
-        .iter()
-        .map(|s| (s.begins.as_deref(), s.ends.as_deref()))
-        .collect();
+    let days: Vec<_> = e.sets.iter().map(|s| (s.begins.as_deref(), s.ends.as_deref())).collect();
     assert_eq!(
         days,
-        [
-            (Some("1784-05-29"), Some("1784-11-30")),
-            (Some("1784-12-01"), Some("1785-05-28"))
-        ]
+        [(Some("1784-05-29"), Some("1784-11-30")), (Some("1784-12-01"), Some("1785-05-28"))]
     );
     let duty = |s: &ExpectedSet| s.marks.iter().any(|m| m.place == "duty mark");
     assert!(!duty(&e.sets[0]) && duty(&e.sets[1]));
-    assert!(
-        e.began.iter().any(|b| b.contains("duty mark")),
-        "{:?}",
-        e.began
-    );
-    assert!(
-        e.impossible
-            .iter()
-            .any(|i| i.place == "duty mark" && i.struck.starts_with("1786/87"))
-    );
+    assert!(e.began.iter().any(|b| b.contains("duty mark")), "{:?}", e.began);
+    assert!(e.impossible.iter().any(|i| i.place == "duty mark" && i.struck.starts_with("1786/87")));
 }
 
 /// Checked against W. Chaffers, Hall Marks, 1922, pp. 174 and 276.
@@ -1708,19 +1547,12 @@ fn the_marks_of_a_plain_year_are_these() {
     let e = expect("Birmingham 1803");
     assert_eq!(e.sets.len(), 1);
     let set = &e.sets[0];
-    assert_eq!(
-        (set.metal, set.fineness, set.shown.as_str()),
-        ("silver", Some(925), "1803/04")
-    );
+    assert_eq!((set.metal, set.fineness, set.shown.as_str()), ("silver", Some(925), "1803/04"));
     let marks = looks(set);
     assert_eq!(marks[0], ("town mark", "upright anchor"));
     assert_eq!(marks[1].0, "standard mark");
     assert!(marks[1].1.starts_with("lion passant"));
-    assert!(
-        marks
-            .iter()
-            .any(|m| m.0 == "duty mark" && m.1.contains("George III"))
-    );
+    assert!(marks.iter().any(|m| m.0 == "duty mark" && m.1.contains("George III")));
     assert!(marks.contains(&("date letter", "f, small roman")));
     assert_eq!(marks.last().map(|m| m.0), Some("sponsor's mark"));
     assert!(e.others.iter().any(|o| o.contains("Britannia")));
@@ -1760,10 +1592,7 @@ fn a_disputed_letter_is_not_named_as_known() {
         ("Glasgow 1960", "not known: sources say L"),
     ] {
         let e = expect(words);
-        let letter = looks(&e.sets[0])
-            .into_iter()
-            .find(|m| m.0 == "date letter")
-            .expect(words);
+        let letter = looks(&e.sets[0]).into_iter().find(|m| m.0 == "date letter").expect(words);
         assert!(letter.1.starts_with(said), "{words}: {}", letter.1);
     }
 }
@@ -1785,11 +1614,7 @@ fn object(json: &str) -> serde_json::Value {
 }
 
 fn keys(v: &serde_json::Value) -> BTreeSet<&str> {
-    v.as_object()
-        .expect("an object")
-        .keys()
-        .map(String::as_str)
-        .collect()
+    v.as_object().expect("an object").keys().map(String::as_str).collect()
 }
 
 #[test]
@@ -1826,16 +1651,7 @@ fn json_has_the_published_shape() {
     assert!(v["conventions"][0].is_string());
     let v = object(&program(&["expect", "--json", "Birmingham", "1803"]).out);
     assert_eq!(v["schema"], "puncheon.expected/1");
-    for key in [
-        "place",
-        "looks",
-        "outline",
-        "due",
-        "may_lack",
-        "basis",
-        "confidence",
-        "sources",
-    ] {
+    for key in ["place", "looks", "outline", "due", "may_lack", "basis", "confidence", "sources"] {
         assert!(keys(&v["sets"][0]["marks"][0]).contains(key), "{key}");
     }
 }
@@ -1846,26 +1662,17 @@ fn exit_codes_tell_the_verdict() {
     let set = "anchor, lion passant, small roman f, king's head";
     for (args, code) in [
         (vec!["check", "--claim", "Birmingham 1803", set], 0),
-        (
-            vec!["check", "--claim", "Birmingham 1808", "anchor, lion, k"],
-            0,
-        ),
+        (vec!["check", "--claim", "Birmingham 1808", "anchor, lion, k"], 0),
         (vec!["check", "--claim", "Chester 1908", set], 1),
         (vec!["check", "--claim", "Chester 1970", set], 1),
-        (
-            vec!["check", "--claim", "Chester 1908", "maker's mark AB"],
-            3,
-        ),
+        (vec!["check", "--claim", "Chester 1908", "maker's mark AB"], 3),
         (vec!["check", "--claim", "Chester 19O8", set], 2),
         (vec!["check", set], 2),
         (vec!["check", "anchor, lion, f, stated 1803"], 0),
         (vec!["expect", "Birmingham", "1803"], 0),
         (vec!["expect", "Birmingham", "1750"], 1),
         (vec!["expect", "Birmingham"], 2),
-        (
-            vec!["expect", "Birmingham", "1803", "--standard", "lovely"],
-            2,
-        ),
+        (vec!["expect", "Birmingham", "1803", "--standard", "lovely"], 2),
     ] {
         let ran = program(&args);
         assert_eq!(ran.code, code, "{args:?}: {}{}", ran.out, ran.err);
@@ -1879,17 +1686,10 @@ fn lines_are_checked_one_by_one() {
     let exe = env!("CARGO_BIN_EXE_puncheon-under-test");
     let lines = "anchor, lion, f, stated 1803\nanchor, lion, f, stated 1804\n";
     let ran = run(exe, &["check", "--json"], lines);
-    let verdicts: Vec<String> = ran
-        .out
-        .lines()
-        .map(|l| object(l)["verdict"].as_str().unwrap_or("").to_string())
-        .collect();
+    let verdicts: Vec<String> =
+        ran.out.lines().map(|l| object(l)["verdict"].as_str().unwrap_or("").to_string()).collect();
     assert_eq!(verdicts, ["possible", "possible"]);
-    let ran = run(
-        exe,
-        &["check", "--claim", "Chester 1908"],
-        "anchor, lion, f\nmaker's mark AB\n",
-    );
+    let ran = run(exe, &["check", "--claim", "Chester 1908"], "anchor, lion, f\nmaker's mark AB\n");
     assert_eq!(ran.code, 1);
     assert_eq!(ran.out.matches("The claim ").count(), 2);
 }
@@ -1906,14 +1706,7 @@ fn a_verdict_says_what_tables_it_rests_on() {
     )
     .expect("a file");
     let path = folder.to_string_lossy().to_string();
-    let ran = program(&[
-        "check",
-        "--tables",
-        &path,
-        "--claim",
-        "Birmingham",
-        "anchor, lion, f",
-    ]);
+    let ran = program(&["check", "--tables", &path, "--claim", "Birmingham", "anchor, lion, f"]);
     assert!(ran.out.contains("laid over"), "{}{}", ran.out, ran.err);
     assert!(ran.out.contains("An anchor of mine."), "{}", ran.out);
     std::fs::remove_dir_all(&folder).expect("it goes");
@@ -1921,13 +1714,7 @@ fn a_verdict_says_what_tables_it_rests_on() {
 
 fn screen(args: &[&str]) -> String {
     let ran = program(args);
-    format!(
-        "$ puncheon {}\n{}{}[{}]\n",
-        args.join(" "),
-        ran.out,
-        ran.err,
-        ran.code
-    )
+    format!("$ puncheon {}\n{}{}[{}]\n", args.join(" "), ran.out, ran.err, ran.code)
 }
 
 /// A dozen verdicts as a person would read them.
@@ -1940,32 +1727,12 @@ fn verdicts_on_the_screen() {
             "anchor, lion passant, small roman f, king's head, maker's mark",
         ),
         ("possible", "Birmingham 1808", "anchor, lion passant, k"),
-        (
-            "fails",
-            "Chester 1908",
-            "three wheatsheaves and a sword, roman capital H",
-        ),
-        (
-            "fails_by_the_office",
-            "Chester 1908",
-            "anchor, lion passant, capital script H",
-        ),
-        (
-            "never_struck",
-            "Chester 1970",
-            "three wheatsheaves and a sword, lion passant",
-        ),
-        (
-            "standard_never_struck",
-            "15 ct, Birmingham 1840",
-            "anchor, 15, .625, R",
-        ),
+        ("fails", "Chester 1908", "three wheatsheaves and a sword, roman capital H"),
+        ("fails_by_the_office", "Chester 1908", "anchor, lion passant, capital script H"),
+        ("never_struck", "Chester 1970", "three wheatsheaves and a sword, lion passant"),
+        ("standard_never_struck", "15 ct, Birmingham 1840", "anchor, 15, .625, R"),
         ("plate", "Sheffield 1908", "crown, EPNS, q"),
-        (
-            "nothing_bears",
-            "London 1730",
-            "maker's mark struck four times; no hallmarks",
-        ),
+        ("nothing_bears", "London 1730", "maker's mark struck four times; no hallmarks"),
         (
             "only_misread",
             "Birmingham 1803",
@@ -1976,30 +1743,19 @@ fn verdicts_on_the_screen() {
             "London 1732-33",
             "on an inserted disc: leopard's head crowned, lion passant, R",
         ),
-        (
-            "half",
-            "Birmingham 1947",
-            "anchor, lion passant, capital roman W",
-        ),
+        ("half", "Birmingham 1947", "anchor, lion passant, capital roman W"),
         (
             "conventions",
             "lovely Georgian pot, about 1790, London",
             "leopard's head crowned, lion passant, small roman r, king's head",
         ),
-        (
-            "duty_wanting",
-            "London 1850",
-            "leopard's head, lion passant, P, no duty mark",
-        ),
+        ("duty_wanting", "London 1850", "leopard's head, lion passant, P, no duty mark"),
     ] {
         assert_snapshot!(name, screen(&["check", "--claim", words, marks]));
     }
     assert_snapshot!(
         "stated_in_the_description",
-        screen(&[
-            "check",
-            "leopard's head crowned, lion passant, date letter L for 1766-67"
-        ])
+        screen(&["check", "leopard's head crowned, lion passant, date letter L for 1766-67"])
     );
 }
 
@@ -2022,14 +1778,8 @@ fn expected_marks_on_the_screen() {
     for (name, args) in [
         ("expect_a_year", vec!["expect", "Birmingham", "1803"]),
         ("expect_a_year_of_change", vec!["expect", "London", "1784"]),
-        (
-            "expect_imported",
-            vec!["expect", "London", "1910", "--imported"],
-        ),
-        (
-            "expect_gold",
-            vec!["expect", "London", "1900", "--standard", "18 ct"],
-        ),
+        ("expect_imported", vec!["expect", "London", "1910", "--imported"]),
+        ("expect_gold", vec!["expect", "London", "1900", "--standard", "18 ct"]),
         ("expect_nothing", vec!["expect", "Chester", "1970"]),
     ] {
         assert_snapshot!(name, screen(&args));

@@ -35,17 +35,13 @@ struct Misses(Vec<String>);
 impl Misses {
     fn same<T: PartialEq + Debug>(&mut self, phrase: &str, got: T, want: T) {
         if got != want {
-            self.0.push(format!(
-                "{phrase:?}\n      came out {got:?}\n      expected {want:?}"
-            ));
+            self.0.push(format!("{phrase:?}\n      came out {got:?}\n      expected {want:?}"));
         }
     }
 
     fn that(&mut self, phrase: &str, holds: bool, got: impl Debug, want: &str) {
         if !holds {
-            self.0.push(format!(
-                "{phrase:?}\n      came out {got:?}\n      expected {want}"
-            ));
+            self.0.push(format!("{phrase:?}\n      came out {got:?}\n      expected {want}"));
         }
     }
 }
@@ -187,27 +183,16 @@ fn bears_on(r: &Reading, office: &str, year: i32) -> Bears {
 }
 
 fn bears(text: &str, office: &str, year: i32) -> Bears {
-    bears_on(
-        &bounded(text, Some(office), Some((year, year)), false),
-        office,
-        year,
-    )
+    bears_on(&bounded(text, Some(office), Some((year, year)), false), office, year)
 }
 
 fn bears_complete(text: &str, office: &str, year: i32) -> Bears {
-    bears_on(
-        &bounded(text, Some(office), Some((year, year)), true),
-        office,
-        year,
-    )
+    bears_on(&bounded(text, Some(office), Some((year, year)), true), office, year)
 }
 
 /// The lines of a table, without its comments.
 fn lines(table: &str) -> impl Iterator<Item = &str> {
-    table
-        .lines()
-        .map(str::trim)
-        .filter(|l| !l.is_empty() && !l.starts_with('#'))
+    table.lines().map(str::trim).filter(|l| !l.is_empty() && !l.starts_with('#'))
 }
 
 /// A table of office, letter year, how the phrase should bear on it, and the phrase.
@@ -226,11 +211,7 @@ fn bearings(table: &str) {
             .into_iter()
             .find(|b| format!("{b:?}") == want)
             .expect("a bearing");
-        m.same(
-            &format!("{rest} ({office} {year})"),
-            bears(rest, office, year),
-            want,
-        );
+        m.same(&format!("{rest} ({office} {year})"), bears(rest, office, year), want);
     }
 }
 
@@ -240,11 +221,7 @@ fn table(table: &str, of: impl Fn(&str) -> Vec<String>) {
     for line in lines(table) {
         let (text, want) = line.split_once("=>").expect("a phrase and its marks");
         let want = want.split('|').map(str::trim).filter(|w| !w.is_empty());
-        m.same(
-            text.trim(),
-            of(text.trim()),
-            want.map(str::to_string).collect(),
-        );
+        m.same(text.trim(), of(text.trim()), want.map(str::to_string).collect());
     }
 }
 
@@ -282,11 +259,7 @@ fn fits(r: &Reading) -> Vec<String> {
                 f.shown,
                 f.metal,
                 f.fineness,
-                if f.strains.is_empty() {
-                    ""
-                } else {
-                    " strained"
-                }
+                if f.strains.is_empty() { "" } else { " strained" }
             )
         })
         .collect()
@@ -316,10 +289,7 @@ fn on_a_terminal(args: &str, lang: &str) -> Option<(String, i32)> {
         .stdin(Stdio::null())
         .output()
         .ok()?;
-    Some((
-        String::from_utf8_lossy(&done.stdout).into_owned(),
-        done.status.code()?,
-    ))
+    Some((String::from_utf8_lossy(&done.stdout).into_owned(), done.status.code()?))
 }
 
 /// Mathematical letters and those that stand in their holes.
@@ -397,11 +367,7 @@ fn s1_never_fails_and_offsets_point_into_the_text_as_typed() {
                 "sightings whose bytes are their text",
             );
         }
-        for s in r
-            .remarks
-            .iter()
-            .filter(|r| r.remark != RemarkKind::Ambiguous)
-        {
+        for s in r.remarks.iter().filter(|r| r.remark != RemarkKind::Ambiguous) {
             m.that(
                 &shown,
                 text.get(s.start..s.end) == Some(s.text.as_str()),
@@ -726,10 +692,7 @@ fn s1_an_absence_strains_and_a_broad_word_means_a_named_set() {
     for (text, years) in [
         ("crown, lion passant, coronation mark", vec![1952, 1953]),
         ("crown, lion passant, jubilee mark", vec![1933, 1934, 1935]),
-        (
-            "rose, lion passant, jubilee mark",
-            vec![1977, 2002, 2011, 2012, 2021, 2022],
-        ),
+        ("rose, lion passant, jubilee mark", vec![1977, 2002, 2011, 2012, 2021, 2022]),
     ] {
         let all: BTreeSet<i32> = years_of(&read(text)).into_iter().map(|y| y.1).collect();
         m.same(text, all.into_iter().collect::<Vec<_>>(), years);
@@ -744,14 +707,8 @@ fn s1_numbers_shaped_like_years_come_after_phrases() {
         ("lion passant, 1890s", vec!["1890-1899"]),
         ("lion passant, 1803-1820", vec!["1803-1820"]),
     ] {
-        m.same(
-            text,
-            claimed(text),
-            want.iter().map(|s| s.to_string()).collect(),
-        );
-        let years = marks(text)
-            .iter()
-            .any(|k| k.contains("18") || k.contains("19"));
+        m.same(text, claimed(text), want.iter().map(|s| s.to_string()).collect());
+        let years = marks(text).iter().any(|k| k.contains("18") || k.contains("19"));
         m.that(text, !years, marks(text), "no mark made of the year");
     }
     // A phrase of the vocabulary that holds a year is longer than the year.
@@ -827,11 +784,7 @@ fn s1_a_range_is_all_its_letters_and_an_open_one_is_told() {
         m.that(text, remarks(text).contains(&want), remarks(text), told);
         let mut read = marks(text);
         read.retain(|mark| mark.starts_with("letter"));
-        m.same(
-            text,
-            read,
-            vec!["letter: date letter, not read".to_string()],
-        );
+        m.same(text, read, vec!["letter: date letter, not read".to_string()]);
     }
 }
 
@@ -845,10 +798,8 @@ fn s1_once_a_letter_is_called_the_date_letter_no_other_is_one() {
         ("anchor, lion, B, date letter f", "letter: f"),
         ("date letter f, X, anchor", "letter: f"),
     ] {
-        let letters: Vec<String> = marks(text)
-            .into_iter()
-            .filter(|k| k.starts_with("letter"))
-            .collect();
+        let letters: Vec<String> =
+            marks(text).into_iter().filter(|k| k.starts_with("letter")).collect();
         m.same(text, letters, vec![want.to_string()]);
     }
 }
@@ -883,11 +834,7 @@ fn s1_in_a_text_of_capitals_initials_need_a_point_a_stroke_or_maker() {
             text,
             got.iter().any(|k| k.starts_with("sponsor")) == want,
             &got,
-            if want {
-                "a sponsor's mark"
-            } else {
-                "no sponsor's mark"
-            },
+            if want { "a sponsor's mark" } else { "no sponsor's mark" },
         );
         for mark in ["town: anchor", "standard: lion passant", "letter: F"] {
             m.that(text, got.iter().any(|g| g == mark), &got, mark);
@@ -956,26 +903,15 @@ fn s1_big_is_capital_and_a_before_a_described_letter_is_the_article() {
 fn s1_first_letter_and_last_letter_belong_to_initials() {
     let mut m = Misses::default();
     for (text, want) in [
-        (
-            "anchor, lion passant, f, maker's mark, last letter B",
-            vec!["letter: f"],
-        ),
-        (
-            "anchor, lion passant, f, initials, first letter H",
-            vec!["letter: f"],
-        ),
+        ("anchor, lion passant, f, maker's mark, last letter B", vec!["letter: f"]),
+        ("anchor, lion passant, f, initials, first letter H", vec!["letter: f"]),
         ("anchor, lion passant, f, first letter H", vec!["letter: f"]),
         ("anchor, lion passant, f, last letter B", vec!["letter: f"]),
         ("last letter B, anchor", vec![]),
-        (
-            "first letter illegible, last letter B, anchor, date letter f",
-            vec!["letter: f"],
-        ),
+        ("first letter illegible, last letter B, anchor, date letter f", vec!["letter: f"]),
     ] {
-        let letters: Vec<String> = marks(text)
-            .into_iter()
-            .filter(|k| k.starts_with("letter"))
-            .collect();
+        let letters: Vec<String> =
+            marks(text).into_iter().filter(|k| k.starts_with("letter")).collect();
         m.same(text, letters, want.iter().map(|s| s.to_string()).collect());
     }
 }
@@ -984,11 +920,7 @@ fn s1_first_letter_and_last_letter_belong_to_initials() {
 fn s1_a_clause_of_adjectives_alone_binds_to_the_nearest_letter_or_is_ambiguous() {
     let mut m = Misses::default();
     for (text, letter, ambiguous) in [
-        (
-            "anchor, lion, f, small roman",
-            "letter: f, small roman",
-            false,
-        ),
+        ("anchor, lion, f, small roman", "letter: f, small roman", false),
         ("anchor, f, gothic", "letter: f, black-letter", false),
         ("anchor, small roman, f", "letter: f, small roman", false),
         ("f, anchor, small roman", "letter: f", true),
@@ -1001,11 +933,7 @@ fn s1_a_clause_of_adjectives_alone_binds_to_the_nearest_letter_or_is_ambiguous()
             text,
             has_remark(text, RemarkKind::Ambiguous) == ambiguous,
             remarks(text),
-            if ambiguous {
-                "an ambiguous remark"
-            } else {
-                "no ambiguous remark"
-            },
+            if ambiguous { "an ambiguous remark" } else { "no ambiguous remark" },
         );
     }
 }
@@ -1266,43 +1194,22 @@ fn s1_a_royal_head_meets_the_commemorative_heads_as_a_strain() {
     let mut m = Misses::default();
     // Letters: 1952 C, 1953 D (omitting I) at Birmingham; italic C 1977; sans c 2002, n 2012, y 2023.
     for year in [1952, 1953, 1977, 2002, 2012, 2023] {
-        for (head, want) in [
-            ("king's head", Strains),
-            ("queen's head", Strains),
-            ("sovereign's head", Strains),
-        ] {
+        for (head, want) in
+            [("king's head", Strains), ("queen's head", Strains), ("sovereign's head", Strains)]
+        {
             let text = format!("anchor, lion passant, {head}");
-            m.same(
-                &format!("{text} ({year})"),
-                bears(&text, "birmingham", year),
-                want,
-            );
+            m.same(&format!("{text} ({year})"), bears(&text, "birmingham", year), want);
         }
-        for head in [
-            "incuse king's head",
-            "incuse head",
-            "Victoria's head",
-            "duty mark",
-        ] {
+        for head in ["incuse king's head", "incuse head", "Victoria's head", "duty mark"] {
             let text = format!("anchor, lion passant, {head}");
             let got = bears(&text, "birmingham", year);
-            m.that(
-                &format!("{text} ({year})"),
-                matches!(got, Near | Gone),
-                got,
-                "no fit",
-            );
+            m.that(&format!("{text} ({year})"), matches!(got, Near | Gone), got, "no fit");
         }
     }
     for year in [1951, 1954, 1976, 1978, 2001, 2003, 2022, 2024] {
         let text = "anchor, lion passant, queen's head";
         let got = bears(text, "birmingham", year);
-        m.that(
-            &format!("{text} ({year})"),
-            matches!(got, Near | Gone),
-            got,
-            "no fit",
-        );
+        m.that(&format!("{text} ({year})"), matches!(got, Near | Gone), got, "no fit");
     }
 }
 
@@ -1331,25 +1238,11 @@ fn s1_a_head_struck_twice_is_the_doubled_head_of_1797() {
         "anchor, lion passant, king's head struck twice",
         "anchor, lion passant, duty mark struck twice",
     ] {
-        m.same(
-            text,
-            kinds_only(text),
-            vec!["town".into(), "standard".into(), "duty".to_string()],
-        );
-        m.that(
-            text,
-            !has_remark(text, RemarkKind::SetAside),
-            remarks(text),
-            "nothing set aside",
-        );
+        m.same(text, kinds_only(text), vec!["town".into(), "standard".into(), "duty".to_string()]);
+        m.that(text, !has_remark(text, RemarkKind::SetAside), remarks(text), "nothing set aside");
         m.same(text, bears(text, "birmingham", 1797), Fits);
         let later = bears(text, "birmingham", 1810);
-        m.that(
-            &format!("{text} (1810)"),
-            matches!(later, Near | Gone),
-            later,
-            "no fit",
-        );
+        m.that(&format!("{text} (1810)"), matches!(later, Near | Gone), later, "no fit");
     }
 }
 
@@ -1357,49 +1250,17 @@ fn s1_a_head_struck_twice_is_the_doubled_head_of_1797() {
 fn s1_which_way_a_mark_faces_strains_at_most() {
     let mut m = Misses::default();
     for (text, office, year) in [
-        (
-            "anchor, lion passant facing left, king's head, f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant facing right, king's head, f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant to the right, king's head, f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant, king's head facing left, f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant, king's head facing right, f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor on its side, lion passant, king's head, f",
-            "birmingham",
-            1803,
-        ),
+        ("anchor, lion passant facing left, king's head, f", "birmingham", 1803),
+        ("anchor, lion passant facing right, king's head, f", "birmingham", 1803),
+        ("anchor, lion passant to the right, king's head, f", "birmingham", 1803),
+        ("anchor, lion passant, king's head facing left, f", "birmingham", 1803),
+        ("anchor, lion passant, king's head facing right, f", "birmingham", 1803),
+        ("anchor on its side, lion passant, king's head, f", "birmingham", 1803),
         ("anchor sideways, lion passant, f", "birmingham", 1905),
         ("upright anchor, lion passant, f", "birmingham", 2005),
         ("anchor on its side, lion passant, f", "birmingham", 2005),
-        (
-            "leopard's head, lion passant facing right, e",
-            "london",
-            1900,
-        ),
-        (
-            "leopard's head, lion passant facing left, e",
-            "london",
-            1900,
-        ),
+        ("leopard's head, lion passant facing right, e", "london", 1900),
+        ("leopard's head, lion passant facing left, e", "london", 1900),
     ] {
         let got = bears(text, office, year);
         m.that(
@@ -1445,11 +1306,7 @@ fn s1_a_question_mark_binds_to_the_word_before_it() {
         ("anchor (?), lion", "town: anchor", true),
     ] {
         let got = marks(text);
-        let want = if doubted {
-            format!("{mark}, doubtful")
-        } else {
-            mark.to_string()
-        };
+        let want = if doubted { format!("{mark}, doubtful") } else { mark.to_string() };
         m.that(text, got.contains(&want), &got, &want);
     }
 }
@@ -1560,11 +1417,7 @@ fn s1_absence_strains_and_clashes_only_when_complete() {
         ("anchor, lion passant, f, no duty mark", 1905, Fits),
         ("anchor, lion passant, f, no duty mark", 1803, Near),
         // What the set should show and was not described strains too.
-        (
-            "anchor, lion passant, f, king's head, maker's mark HB",
-            1803,
-            Fits,
-        ),
+        ("anchor, lion passant, f, king's head, maker's mark HB", 1803, Fits),
         ("anchor, lion passant, f", 1803, Strains),
         ("anchor, lion passant, king's head", 1803, Strains),
     ] {
@@ -1612,18 +1465,12 @@ fn s1_a_town_with_a_date_or_after_a_sellers_word_is_claimed() {
         ("anchor, lion passant, Chester 1908", "chester 1908-1908"),
         ("Chester 1908, lion passant", "chester 1908-1908"),
         ("anchor, lion passant, seller says Chester", "chester"),
-        (
-            "anchor, lion passant, seller says Chester 1908",
-            "chester 1908-1908",
-        ),
+        ("anchor, lion passant, seller says Chester 1908", "chester 1908-1908"),
         ("anchor, lion passant, stated London", "london"),
         ("anchor, lion passant, catalogued as London", "london"),
         ("anchor, lion passant, made in London", "london"),
         ("anchor, lion passant, said to be Exeter", "exeter"),
-        (
-            "anchor, lion passant, Birmingham, 1903",
-            "birmingham 1903-1903",
-        ),
+        ("anchor, lion passant, Birmingham, 1903", "birmingham 1903-1903"),
         ("anchor, lion passant, 1903", "1903-1903"),
         ("anchor, lion passant, 1890s", "1890-1899"),
         ("anchor, lion passant, c.1790", "1780-1800"),
@@ -1661,11 +1508,7 @@ fn s1_a_town_with_a_date_or_after_a_sellers_word_is_claimed() {
     // It is never evidence in `read`.
     let with = read("anchor, lion passant, small roman f, Chester 1908");
     let without = read("anchor, lion passant, small roman f");
-    m.same(
-        "anchor, lion passant, small roman f, Chester 1908",
-        fits(&with),
-        fits(&without),
-    );
+    m.same("anchor, lion passant, small roman f, Chester 1908", fits(&with), fits(&without));
 }
 
 #[test]
@@ -1711,10 +1554,7 @@ fn s1_a_reign_is_joined_however_it_is_written_and_else_stays_a_claim() {
     );
     let mut m = Misses::default();
     for (text, want) in [
-        (
-            "anchor, lion passant, k, George III",
-            "1760-1820 George III",
-        ),
+        ("anchor, lion passant, k, George III", "1760-1820 George III"),
         ("anchor, king's head; George III", "1760-1820 George III"),
         ("town mark: George III", "1760-1820 George III"),
         ("queen's head: George III", "1760-1820 George III"),
@@ -1744,12 +1584,7 @@ fn s1_cusped_is_a_duty_mark_only_with_its_head() {
         "anchor, cusped, king's head",
     ] {
         let read = marks(text);
-        m.that(
-            text,
-            !read.contains(&cusped.to_string()),
-            &read,
-            "no cusped head",
-        );
+        m.that(text, !read.contains(&cusped.to_string()), &read, "no cusped head");
         let told = has_remark(text, RemarkKind::NotUnderstood);
         m.that(text, told, remarks(text), "cusped told as not understood");
     }
@@ -1800,12 +1635,7 @@ fn s1_abbreviations_with_their_strokes_and_points() {
     );
     let mut m = Misses::default();
     let text = "lion, k, m.m. rubbed";
-    m.that(
-        text,
-        marks(text)[1] == "letter: k",
-        marks(text),
-        "k not worn",
-    );
+    m.that(text, marks(text)[1] == "letter: k", marks(text), "k not worn");
 }
 
 #[test]
@@ -1905,12 +1735,7 @@ fn s1_short_words_are_never_corrected() {
     let mut m = Misses::default();
     for text in ["lino", "crwm", "hesd", "ros", "hrap", "line", "cown"] {
         m.same(text, marks(text), vec![]);
-        m.that(
-            text,
-            !has_remark(text, RemarkKind::Guessed),
-            remarks(text),
-            "no guess",
-        );
+        m.that(text, !has_remark(text, RemarkKind::Guessed), remarks(text), "no guess");
     }
 }
 
@@ -1939,39 +1764,17 @@ fn s1_longer_words_are_corrected_and_it_is_said() {
         ("Birmngham town mark", "town: mark of Birmingham"),
         ("Sheffeild town mark", "town: mark of Sheffield"),
     ] {
-        m.that(
-            text,
-            marks(text).iter().any(|k| k == want),
-            marks(text),
-            want,
-        );
-        m.that(
-            text,
-            has_remark(text, RemarkKind::Guessed),
-            remarks(text),
-            "a guessed remark",
-        );
+        m.that(text, marks(text).iter().any(|k| k == want), marks(text), want);
+        m.that(text, has_remark(text, RemarkKind::Guessed), remarks(text), "a guessed remark");
     }
 }
 
 #[test]
 fn s1_the_first_letter_must_be_right() {
     let mut m = Misses::default();
-    for text in [
-        "Hester",
-        "Hester Bateman",
-        "canchor",
-        "inchor",
-        "bhester",
-        "xchester",
-    ] {
+    for text in ["Hester", "Hester Bateman", "canchor", "inchor", "bhester", "xchester"] {
         m.same(text, marks(text), vec![]);
-        m.that(
-            text,
-            !has_remark(text, RemarkKind::Guessed),
-            remarks(text),
-            "no guess",
-        );
+        m.that(text, !has_remark(text, RemarkKind::Guessed), remarks(text), "no guess");
     }
 }
 
@@ -1985,19 +1788,11 @@ fn s1_slips_of_short_words_are_entries_and_are_said_as_guessed() {
         ("loin", "standard: lion"),
         ("loin passant", "standard: lion passant"),
         ("smal f", "letter: f, small"),
-        (
-            "three wheatsheaves and a sord",
-            "town: three wheatsheaves and a sword",
-        ),
+        ("three wheatsheaves and a sord", "town: three wheatsheaves and a sword"),
         ("casle", "town: castle"),
     ] {
         m.same(text, marks(text), vec![want.to_string()]);
-        m.that(
-            text,
-            has_remark(text, RemarkKind::Guessed),
-            remarks(text),
-            "a guessed remark",
-        );
+        m.that(text, has_remark(text, RemarkKind::Guessed), remarks(text), "a guessed remark");
     }
 }
 
@@ -2029,12 +1824,7 @@ fn s1_false_friends_are_never_corrected_into_marks() {
                 !["town: anchor", "standard: lion passant", "letter: f"].contains(&k.as_str())
             });
             m.that(&text, !stray, &got, &format!("{word} not read as {mark}"));
-            m.that(
-                &text,
-                !has_remark(&text, RemarkKind::Guessed),
-                remarks(&text),
-                "no guess",
-            );
+            m.that(&text, !has_remark(&text, RemarkKind::Guessed), remarks(&text), "no guess");
         }
     }
     // "Horn" wears nothing down.
@@ -2065,12 +1855,7 @@ fn s1_starling_is_a_mark_of_its_own() {
             lookalikes(text),
             "not STERLING",
         );
-        m.that(
-            text,
-            !has_remark(text, RemarkKind::Guessed),
-            remarks(text),
-            "no guess",
-        );
+        m.that(text, !has_remark(text, RemarkKind::Guessed), remarks(text), "no guess");
     }
 }
 
@@ -2104,11 +1889,7 @@ fn s1_objects_and_patterns_made_of_mark_words_are_set_aside() {
                 vec!["town: anchor", "standard: lion passant", "letter: f"],
             ),
         ] {
-            m.same(
-                &all,
-                marks(&all),
-                want.iter().map(|s| s.to_string()).collect(),
-            );
+            m.same(&all, marks(&all), want.iter().map(|s| s.to_string()).collect());
             m.that(
                 &all,
                 has_remark(&all, RemarkKind::SetAside),
@@ -2141,11 +1922,7 @@ fn s1_a_crest_and_an_article_in_the_shape_of_a_mark_are_no_marks() {
 fn s1_britannia_metal_and_german_silver_are_lookalikes() {
     let mut m = Misses::default();
     for text in ["Britannia metal", "German silver"] {
-        m.same(
-            text,
-            kinds(text),
-            vec![("lookalike".to_string(), text.to_string())],
-        );
+        m.same(text, kinds(text), vec![("lookalike".to_string(), text.to_string())]);
         m.same(text, outcome(text), "outside: denied".to_string());
     }
 }
@@ -2180,18 +1957,9 @@ fn s1_makers_surnames_conditions_sizes_prices_and_numbers_are_set_aside() {
         m.same(
             &all,
             marks(&all),
-            vec![
-                "town: anchor".into(),
-                "standard: lion passant".into(),
-                "letter: f".to_string(),
-            ],
+            vec!["town: anchor".into(), "standard: lion passant".into(), "letter: f".to_string()],
         );
-        m.that(
-            &all,
-            !has_remark(&all, RemarkKind::Guessed),
-            remarks(&all),
-            "no guess",
-        );
+        m.that(&all, !has_remark(&all, RemarkKind::Guessed), remarks(&all), "no guess");
     }
 }
 
@@ -2220,9 +1988,7 @@ fn s1_a_number_of_something_is_no_absence() {
 #[test]
 fn s1_a_number_with_a_unit_is_never_a_fineness() {
     let mut m = Misses::default();
-    for unit in [
-        "g", "kg", "cm", "mm", "in", "oz", "ozt", "dwt", "GBP", "pounds", "euros", "USD",
-    ] {
+    for unit in ["g", "kg", "cm", "mm", "in", "oz", "ozt", "dwt", "GBP", "pounds", "euros", "USD"] {
         for figure in ["925", "18", "375", "9"] {
             for text in [
                 format!("anchor, {figure} {unit}"),
@@ -2230,12 +1996,7 @@ fn s1_a_number_with_a_unit_is_never_a_fineness() {
                 format!("anchor, {figure} {unit}, lion passant"),
             ] {
                 let got = kinds_only(&text);
-                m.that(
-                    &text,
-                    !got.contains(&"fineness".to_string()),
-                    kinds(&text),
-                    "no fineness",
-                );
+                m.that(&text, !got.contains(&"fineness".to_string()), kinds(&text), "no fineness");
             }
         }
     }
@@ -2249,12 +2010,7 @@ fn s1_a_number_with_a_unit_is_never_a_fineness() {
         ("18 in a shield", "fineness: 18"),
         ("925 in a rectangle, anchor", "fineness: 925"),
     ] {
-        m.that(
-            text,
-            marks(text).iter().any(|k| k == want),
-            marks(text),
-            want,
-        );
+        m.that(text, marks(text).iter().any(|k| k == want), marks(text), want);
     }
 }
 
@@ -2270,10 +2026,7 @@ fn s1_json_lists_what_is_set_aside_and_text_does_not() {
         .collect();
     assert!(!aside.is_empty(), "{text:?} in JSON: {}", r[0]["remarks"]);
     let shown = puncheon(&["read", text], "").out;
-    assert!(
-        !shown.contains("fish slice"),
-        "{text:?} as text names what is set aside: {shown}"
-    );
+    assert!(!shown.contains("fish slice"), "{text:?} as text names what is set aside: {shown}");
 }
 
 #[test]
@@ -2287,10 +2040,7 @@ fn s1_two_of_a_kind_must_both_be_explained_by_the_row() {
         ",
     );
     let mut m = Misses::default();
-    for text in [
-        "anchor, leopard's head",
-        "anchor, leopard's head, lion passant, f",
-    ] {
+    for text in ["anchor, leopard's head", "anchor, leopard's head, lion passant, f"] {
         let r = read(text);
         m.same(text, fits(&r), Vec::<String>::new());
     }
@@ -2300,26 +2050,11 @@ fn s1_two_of_a_kind_must_both_be_explained_by_the_row() {
 fn s1_parts_are_explained_together_or_read_apart() {
     let mut m = Misses::default();
     for (text, labels) in [
-        (
-            "cup: anchor, lion passant, f; lid: leopard's head, lion passant, B",
-            2,
-        ),
-        (
-            "(a) anchor, lion passant, f (b) leopard's head, lion passant, B",
-            2,
-        ),
-        (
-            "(a) anchor, lion passant, f; (b) leopard's head, lion passant, B",
-            2,
-        ),
-        (
-            "one anchor, lion passant, small roman f, the other leopard's head, lion passant, B",
-            2,
-        ),
-        (
-            "cup: anchor, lion passant, f; lid: anchor, lion passant, K",
-            2,
-        ),
+        ("cup: anchor, lion passant, f; lid: leopard's head, lion passant, B", 2),
+        ("(a) anchor, lion passant, f (b) leopard's head, lion passant, B", 2),
+        ("(a) anchor, lion passant, f; (b) leopard's head, lion passant, B", 2),
+        ("one anchor, lion passant, small roman f, the other leopard's head, lion passant, B", 2),
+        ("cup: anchor, lion passant, f; lid: anchor, lion passant, K", 2),
     ] {
         let r = read(text);
         m.same(text, r.parts.len(), labels);
@@ -2336,11 +2071,7 @@ fn s1_parts_are_explained_together_or_read_apart() {
             "the outcome of the whole",
         );
         for p in &r.parts {
-            m.same(
-                &format!("{text}: {}", p.label),
-                p.reading.outcome,
-                Outcome::Fits,
-            );
+            m.same(&format!("{text}: {}", p.label), p.reading.outcome, Outcome::Fits);
         }
     }
     // Explained together: not read apart.
@@ -2411,16 +2142,8 @@ fn s2_a_row_is_a_set_that_could_have_been_struck_on_one_day() {
     }
     // A carried or unknown change-over day leaves both neighbours possible.
     for (text, office, year) in [
-        (
-            "leopard's head crowned, lion passant, small roman f",
-            "london",
-            1821,
-        ),
-        (
-            "leopard's head uncrowned, lion passant, small roman f",
-            "london",
-            1821,
-        ),
+        ("leopard's head crowned, lion passant, small roman f", "london", 1821),
+        ("leopard's head uncrowned, lion passant, small roman f", "london", 1821),
     ] {
         m.same(text, bears(text, office, year), Fits);
     }
@@ -2440,14 +2163,7 @@ fn s2_answers_group_rows_by_office_letter_year_metal_and_fineness() {
         let r = read(text);
         let mut seen = BTreeSet::new();
         for f in &r.fits {
-            let key = (
-                f.office.clone(),
-                f.from,
-                f.to,
-                f.metal,
-                f.fineness,
-                f.strain,
-            );
+            let key = (f.office.clone(), f.from, f.to, f.metal, f.fineness, f.strain);
             m.that(text, seen.insert(key.clone()), key, "each group once");
         }
     }
@@ -2469,23 +2185,12 @@ fn s2_a_disputed_year_gives_a_row_for_each_candidate_letter() {
             1775,
         ),
     ] {
-        m.same(
-            &format!("{chosen} (chester {year})"),
-            bears(chosen, "chester", year),
-            Fits,
-        );
-        m.same(
-            &format!("{rival} (chester {year})"),
-            bears(rival, "chester", year),
-            Strains,
-        );
+        m.same(&format!("{chosen} (chester {year})"), bears(chosen, "chester", year), Fits);
+        m.same(&format!("{rival} (chester {year})"), bears(rival, "chester", year), Strains);
         let r = bounded(rival, Some("chester"), Some((year, year)), false);
         m.that(
             rival,
-            r.fits
-                .iter()
-                .filter(|f| f.from == year)
-                .all(|f| f.confidence == "low"),
+            r.fits.iter().filter(|f| f.from == year).all(|f| f.confidence == "low"),
             r.fits.iter().map(|f| f.confidence).collect::<Vec<_>>(),
             "low confidence",
         );
@@ -2497,11 +2202,7 @@ fn s2_a_disputed_year_gives_a_row_for_each_candidate_letter() {
         ("Britannia, lion's head erased, a", "london", 1697),
         ("Britannia, lion's head erased, b", "london", 1697),
     ] {
-        m.same(
-            &format!("{text} ({office} {year})"),
-            bears(text, office, year),
-            Fits,
-        );
+        m.same(&format!("{text} ({office} {year})"), bears(text, office, year), Fits);
     }
 }
 
@@ -2526,84 +2227,30 @@ fn s2_a_near_has_one_clash_or_two_if_one_is_easily_misread() {
                 (&n.office, &n.shown, &n.clashes),
                 "one clash or two",
             );
-            m.that(
-                text,
-                c >= last,
-                (&n.office, &n.shown, c),
-                "fewest clashes first",
-            );
+            m.that(text, c >= last, (&n.office, &n.shown, c), "fewest clashes first");
             last = c;
         }
-        m.that(
-            text,
-            r.nears.len() <= 12,
-            r.nears.len(),
-            "at most twelve nears",
-        );
+        m.that(text, r.nears.len() <= 12, r.nears.len(), "at most twelve nears");
     }
     // Easily misread: case, lettering, the crown, which sovereign, incuse or relief, the lion's
     // stance, a look-alike letter. One of these and one other clash is still near.
     for (text, office, year) in [
-        (
-            "anchor, lion passant, castle, king's head, capital roman F",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant, castle, king's head, small gothic f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "leopard's head uncrowned, lion passant, castle, E, king's head",
-            "london",
-            1800,
-        ),
-        (
-            "anchor, lion passant, castle, Victoria's head, small roman f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant, castle, incuse king's head, small roman f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion rampant, castle, king's head, small roman f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "anchor, lion passant, castle, king's head, small roman s",
-            "birmingham",
-            1803,
-        ),
+        ("anchor, lion passant, castle, king's head, capital roman F", "birmingham", 1803),
+        ("anchor, lion passant, castle, king's head, small gothic f", "birmingham", 1803),
+        ("leopard's head uncrowned, lion passant, castle, E, king's head", "london", 1800),
+        ("anchor, lion passant, castle, Victoria's head, small roman f", "birmingham", 1803),
+        ("anchor, lion passant, castle, incuse king's head, small roman f", "birmingham", 1803),
+        ("anchor, lion rampant, castle, king's head, small roman f", "birmingham", 1803),
+        ("anchor, lion passant, castle, king's head, small roman s", "birmingham", 1803),
     ] {
-        m.same(
-            &format!("{text} ({office} {year})"),
-            bears(text, office, year),
-            Near,
-        );
+        m.same(&format!("{text} ({office} {year})"), bears(text, office, year), Near);
     }
     // Two clashes of which neither is easily misread are no near.
     for (text, office, year) in [
-        (
-            "anchor, castle, leopard's head, lion passant, small roman f",
-            "birmingham",
-            1803,
-        ),
-        (
-            "castle, lion passant, small roman q, king's head",
-            "birmingham",
-            1803,
-        ),
+        ("anchor, castle, leopard's head, lion passant, small roman f", "birmingham", 1803),
+        ("castle, lion passant, small roman q, king's head", "birmingham", 1803),
     ] {
-        m.same(
-            &format!("{text} ({office} {year})"),
-            bears(text, office, year),
-            Gone,
-        );
+        m.same(&format!("{text} ({office} {year})"), bears(text, office, year), Gone);
     }
 }
 
@@ -2637,11 +2284,7 @@ fn s2_outside_nothing_understood() {
         "178g",
         "1803",
     ] {
-        m.same(
-            text,
-            outcome(text),
-            "outside: nothing-understood".to_string(),
-        );
+        m.same(text, outcome(text), "outside: nothing-understood".to_string());
     }
 }
 
@@ -2669,12 +2312,7 @@ fn s2_outside_denied_and_then_fits_are_empty_whatever_stands_beside() {
             let r = read(&text);
             m.same(&text, outcome(&text), "outside: denied".to_string());
             m.same(&text, fits(&r), Vec::<String>::new());
-            m.that(
-                &text,
-                !r.lookalikes.is_empty(),
-                &r.lookalikes,
-                "the lookalike that denies",
-            );
+            m.that(&text, !r.lookalikes.is_empty(), &r.lookalikes, "the lookalike that denies");
         }
     }
 }
@@ -2685,22 +2323,13 @@ fn s2_outside_foreign_fineness_and_no_year_letters() {
     for text in ["830S", "835", "84", "830 S", "835, maker's mark HB"] {
         m.same(text, outcome(text), "outside: foreign-fineness".to_string());
     }
-    for text in [
-        "Perth",
-        "Perth town mark",
-        "Perth town mark, maker's mark WR",
-    ] {
+    for text in ["Perth", "Perth town mark", "Perth town mark, maker's mark WR"] {
         m.same(text, outcome(text), "outside: no-year-letters".to_string());
     }
     let text = "Perth town mark";
     let shown = puncheon(&["read", text], "").out;
     let first = shown.lines().next().unwrap_or_default().to_string();
-    m.that(
-        text,
-        first.contains("Perth"),
-        first.clone(),
-        "a first line that names Perth",
-    );
+    m.that(text, first.contains("Perth"), first.clone(), "a first line that names Perth");
 }
 
 #[test]
@@ -2753,9 +2382,9 @@ fn s2_letters_of_plate_that_makers_had_too_deny_unless_marks_vouch_for_them() {
     }
     let full = "leopard's head, lion passant, small roman q, king's head";
     let alone = read(full);
-    for letters in [
-        "EP", "E.P.", "E/P", "E·P", "GF", "G.F", "RG", "R.G.", "R/G", "RG & Co", "GP", "G.P",
-    ] {
+    for letters in
+        ["EP", "E.P.", "E/P", "E·P", "GF", "G.F", "RG", "R.G.", "R/G", "RG & Co", "GP", "G.P"]
+    {
         for text in [format!("{letters}, {full}"), format!("{full}, {letters}")] {
             let r = read(&text);
             m.same(&text, years_of(&r), years_of(&alone));
@@ -2771,12 +2400,7 @@ fn s2_letters_of_plate_that_makers_had_too_deny_unless_marks_vouch_for_them() {
     let r = read("castle with three towers, EP, P");
     m.that("castle, EP", !r.fits.is_empty(), fits(&r), "fits");
     for f in &r.fits {
-        m.that(
-            "castle, EP",
-            (1707..=1729).contains(&f.from),
-            &f.shown,
-            "his years",
-        );
+        m.that("castle, EP", (1707..=1729).contains(&f.from), &f.shown, "his years");
     }
 }
 
@@ -2785,21 +2409,9 @@ fn s2_outside_office_closed_only_where_it_is_asked() {
     let mut m = Misses::default();
     for (text, office, years) in [
         ("lion passant, f", Some("chester"), Some((1970, 1980))),
-        (
-            "three wheatsheaves and a sword, lion passant",
-            Some("chester"),
-            Some((1970, 1980)),
-        ),
-        (
-            "anchor, lion passant",
-            Some("birmingham"),
-            Some((1700, 1750)),
-        ),
-        (
-            "tree, fish, bell and bird",
-            Some("glasgow"),
-            Some((1970, 1990)),
-        ),
+        ("three wheatsheaves and a sword, lion passant", Some("chester"), Some((1970, 1980))),
+        ("anchor, lion passant", Some("birmingham"), Some((1700, 1750))),
+        ("tree, fish, bell and bird", Some("glasgow"), Some((1970, 1990))),
         ("Chester town mark", None, Some((1970, 1980))),
     ] {
         let r = bounded(text, office, years, false);
@@ -2836,16 +2448,10 @@ fn s2_conflict_names_two_marks_that_cannot_stand_together() {
     for (text, a, b) in [
         ("anchor, leopard's head", "anchor", "leopard's head"),
         ("anchor, leopard's head, castle", "anchor", "leopard's head"),
-        (
-            "anchor, leopard's head, lion passant, f, king's head",
-            "anchor",
-            "leopard's head",
-        ),
+        ("anchor, leopard's head, lion passant, f, king's head", "anchor", "leopard's head"),
     ] {
         let r = read(text);
-        let named = r
-            .conflict
-            .map(|c| c.map(|i| r.sightings[i].text.clone()).to_vec());
+        let named = r.conflict.map(|c| c.map(|i| r.sightings[i].text.clone()).to_vec());
         m.same(text, named, Some(vec![a.to_string(), b.to_string()]));
     }
     for text in ["anchor, lion passant, f", "anchor", ""] {
@@ -2873,10 +2479,7 @@ fn s2_lookalikes_stand_beside_a_full_set_without_harm() {
             m.that(
                 &text,
                 with.lookalikes.iter().any(|l| l.kind == kind),
-                with.lookalikes
-                    .iter()
-                    .map(|l| (&l.id, l.kind))
-                    .collect::<Vec<_>>(),
+                with.lookalikes.iter().map(|l| (&l.id, l.kind)).collect::<Vec<_>>(),
                 &format!("a lookalike of kind {kind}"),
             );
         }
@@ -2886,17 +2489,12 @@ fn s2_lookalikes_stand_beside_a_full_set_without_harm() {
 #[test]
 fn s2_lookalikes_that_share_a_device_stand_where_no_standard_mark_is_described() {
     let mut m = Misses::default();
-    for (text, some) in [
-        ("anchor, 15", "anchor"),
-        ("anchor", "anchor"),
-        ("crown", "plate"),
-        ("castle", "Denmark"),
-    ] {
+    for (text, some) in
+        [("anchor, 15", "anchor"), ("anchor", "anchor"), ("crown", "plate"), ("castle", "Denmark")]
+    {
         let met = read(text).lookalikes;
-        let told: Vec<String> = met
-            .iter()
-            .map(|l| format!("{}: {} {}", l.id, l.what, l.why))
-            .collect();
+        let told: Vec<String> =
+            met.iter().map(|l| format!("{}: {} {}", l.id, l.what, l.why)).collect();
         m.that(
             text,
             told.iter().any(|t| {
@@ -2915,12 +2513,7 @@ fn s2_lookalikes_that_share_a_device_stand_where_no_standard_mark_is_described()
         "anchor, standard mark",
         "anchor, sterling mark",
     ] {
-        m.that(
-            text,
-            lookalikes(text).is_empty(),
-            lookalikes(text),
-            "none beside a standard mark",
-        );
+        m.that(text, lookalikes(text).is_empty(), lookalikes(text), "none beside a standard mark");
     }
 }
 
@@ -2944,50 +2537,24 @@ fn s2_bare_letter_bare_figure_and_pseudo_where_no_offices_mark_is_described() {
         ("thistle", "pseudo"),
         ("Britannia", "pseudo"),
     ] {
-        m.that(
-            text,
-            lookalike_kinds(text).contains(kind),
-            lookalikes(text),
-            kind,
-        );
+        m.that(text, lookalike_kinds(text).contains(kind), lookalikes(text), kind);
     }
-    for text in [
-        "anchor, lion passant, f",
-        "Chester, lion passant",
-        "anchor, 925",
-        "leopard's head, 750",
-    ] {
+    for text in
+        ["anchor, lion passant, f", "Chester, lion passant", "anchor, 925", "leopard's head, 750"]
+    {
         let got = lookalike_kinds(text);
         m.that(
             text,
-            !["bare-letter", "bare-figure", "pseudo"]
-                .iter()
-                .any(|k| got.contains(k)),
+            !["bare-letter", "bare-figure", "pseudo"].iter().any(|k| got.contains(k)),
             lookalikes(text),
             "none of the three",
         );
     }
     // The describer's own words count.
-    for word in [
-        "crude",
-        "pseudo",
-        "fake",
-        "copy",
-        "not hallmarks",
-        "nothing else",
-    ] {
+    for word in ["crude", "pseudo", "fake", "copy", "not hallmarks", "nothing else"] {
         let text = format!("anchor, lion passant, f, {word}");
-        m.that(
-            &text,
-            lookalike_kinds(&text).contains("pseudo"),
-            lookalikes(&text),
-            "pseudo",
-        );
-        m.same(
-            &text,
-            fits(&read(&text)),
-            fits(&read("anchor, lion passant, f")),
-        );
+        m.that(&text, lookalike_kinds(&text).contains("pseudo"), lookalikes(&text), "pseudo");
+        m.same(&text, fits(&read(&text)), fits(&read("anchor, lion passant, f")));
     }
 }
 
@@ -3073,13 +2640,8 @@ fn s2_no_date_letter_read_gives_runs() {
     let r = read(text);
     m.that(
         text,
-        r.fits
-            .iter()
-            .any(|f| f.year == Some(1977) && f.letter.is_some()),
-        r.fits
-            .iter()
-            .map(|f| (f.year, f.letter.clone()))
-            .collect::<Vec<_>>(),
+        r.fits.iter().any(|f| f.year == Some(1977) && f.letter.is_some()),
+        r.fits.iter().map(|f| (f.year, f.letter.clone())).collect::<Vec<_>>(),
         "1977 with its letter",
     );
     // A run for each office, metal and fineness.
@@ -3088,12 +2650,7 @@ fn s2_no_date_letter_read_gives_runs() {
     let mut keys = BTreeSet::new();
     for f in r.fits.iter().filter(|f| f.strain == 0) {
         let unbroken = keys.insert((f.office.clone(), f.metal, f.fineness));
-        m.that(
-            text,
-            unbroken,
-            (&f.office, &f.shown, f.metal, f.fineness),
-            "one unbroken run",
-        );
+        m.that(text, unbroken, (&f.office, &f.shown, f.metal, f.fineness), "one unbroken run");
     }
 }
 
@@ -3110,12 +2667,7 @@ fn s2_years_of_unknown_letter_stand_after_every_letter_that_agrees() {
         let unread =
             |f: &puncheon::reading::Fit| f.letter.as_ref().is_none_or(|l| l.struck.is_none());
         let first = r.fits.iter().position(unread);
-        m.that(
-            text,
-            first.is_some_and(|i| r.fits[i..].iter().all(unread)),
-            fits(&r),
-            "1793 last",
-        );
+        m.that(text, first.is_some_and(|i| r.fits[i..].iter().all(unread)), fits(&r), "1793 last");
         for f in r.fits.iter().filter(|f| !unread(f)) {
             m.that(
                 text,
@@ -3155,28 +2707,14 @@ fn s2_begins_and_ends_bound_the_days_still_possible() {
     let mut m = Misses::default();
     let text = "leopard's head crowned, lion passant, small roman i, sovereign's head";
     let r = read(text);
-    let f = r
-        .fits
-        .iter()
-        .find(|f| f.year == Some(1784) && f.metal == "silver");
-    m.same(
-        text,
-        f.and_then(|f| f.begins.clone()),
-        Some("1784-12-01".to_string()),
-    );
+    let f = r.fits.iter().find(|f| f.year == Some(1784) && f.metal == "silver");
+    m.same(text, f.and_then(|f| f.begins.clone()), Some("1784-12-01".to_string()));
     let text = "leopard's head crowned, lion passant, small roman i";
     let r = read(text);
-    let f = r
-        .fits
-        .iter()
-        .find(|f| f.year == Some(1784) && f.metal == "silver");
+    let f = r.fits.iter().find(|f| f.year == Some(1784) && f.metal == "silver");
     m.that(
         text,
-        f.is_some_and(|f| {
-            f.begins
-                .as_deref()
-                .is_some_and(|b| b.starts_with("1784-05"))
-        }),
+        f.is_some_and(|f| f.begins.as_deref().is_some_and(|b| b.starts_with("1784-05"))),
         f.map(|f| &f.begins),
         "May 1784",
     );
@@ -3208,11 +2746,8 @@ fn s2_order_of_fits() {
         "leopard's head, 999",
     ] {
         let r = read(text);
-        let order: Vec<(bool, bool, u32)> = r
-            .fits
-            .iter()
-            .map(|f| (f.metal != "silver", f.unread, f.strain))
-            .collect();
+        let order: Vec<(bool, bool, u32)> =
+            r.fits.iter().map(|f| (f.metal != "silver", f.unread, f.strain)).collect();
         m.that(
             text,
             order.is_sorted(),
@@ -3221,10 +2756,7 @@ fn s2_order_of_fits() {
         );
     }
     // Home before foreign, and of one office and year silver.
-    for text in [
-        "leopard's head crowned, lion passant, small roman h",
-        "Chester, small roman k",
-    ] {
+    for text in ["leopard's head crowned, lion passant, small roman h", "Chester, small roman k"] {
         let r = read(text);
         let mut bad = Vec::new();
         for (i, f) in r.fits.iter().enumerate() {
@@ -3238,12 +2770,7 @@ fn s2_order_of_fits() {
                 bad.push((f.office.clone(), f.shown.clone()));
             }
         }
-        m.that(
-            text,
-            bad.is_empty(),
-            bad.clone(),
-            "silver before gold of the same year",
-        );
+        m.that(text, bad.is_empty(), bad.clone(), "silver before gold of the same year");
     }
     // Then the later year: London small roman h of 1823 (crown gone, duty due) and 1783, 1743.
     let text = "leopard's head crowned, lion passant, small roman c";
@@ -3296,19 +2823,10 @@ fn s2_metal_is_decided_by_evidence() {
         let r = read(text);
         m.that(text, r.metal_not_shown, fits(&r), "no mark shows gold");
         let first = puncheon(&["read", "--brief", text], "").out;
-        m.that(
-            text,
-            first.starts_with("Metal not shown"),
-            first,
-            "the metal last",
-        );
+        m.that(text, first.starts_with("Metal not shown"), first, "the metal last");
     }
     // A point belongs to the carats of the law of 1854, not to the figures of other metals.
-    for text in [
-        ".5, leopard's head, q",
-        ".5, anchor, k",
-        "leopard's head, .500, k",
-    ] {
+    for text in [".5, leopard's head, q", ".5, anchor, k", "leopard's head, .500, k"] {
         let r = read(text);
         let other = |f: &&puncheon::reading::Fit| f.metal != "gold";
         let others: Vec<_> = r.fits.iter().filter(other).collect();
@@ -3316,10 +2834,7 @@ fn s2_metal_is_decided_by_evidence() {
         m.that(
             text,
             !others.is_empty() && others.iter().all(|f| f.strain > 0),
-            others
-                .iter()
-                .map(|f| (f.metal, f.strain))
-                .collect::<Vec<_>>(),
+            others.iter().map(|f| (f.metal, f.strain)).collect::<Vec<_>>(),
             "palladium is there and strains",
         );
     }
@@ -3329,58 +2844,33 @@ fn s2_metal_is_decided_by_evidence() {
 fn s2_how_sure_is_said_by_rule() {
     let mut m = Misses::default();
     for (text, want) in [
-        (
-            "anchor, lion passant, small roman f, king's head",
-            Some("one-year"),
-        ),
+        ("anchor, lion passant, small roman f, king's head", Some("one-year")),
         ("anchor, lion passant, f", Some("several")),
-        (
-            "anchor, lion passant, small roman f, queen's head",
-            Some("misreading"),
-        ),
+        ("anchor, lion passant, small roman f, queen's head", Some("misreading")),
         ("", None),
         ("EPNS", None),
         ("Chester", Some("several")),
     ] {
-        m.same(
-            text,
-            read(text).sure.map(|s| name!(s)),
-            want.map(str::to_string),
-        );
+        m.same(text, read(text).sure.map(|s| name!(s)), want.map(str::to_string));
     }
     // A letter of low confidence: Birmingham 1958.
     let text = "anchor, lion passant, J";
     let r = bounded(text, Some("birmingham"), Some((1958, 1958)), false);
-    m.same(
-        text,
-        r.sure.map(|s| name!(s)),
-        Some("one-year-doubtful".to_string()),
-    );
+    m.same(text, r.sure.map(|s| name!(s)), Some("one-year-doubtful".to_string()));
     // A strained fit is a doubtful one.
     let text = "anchor, lion passant, king's head, worn small roman f";
     let r = bounded(text, Some("birmingham"), Some((1816, 1816)), false);
-    m.same(
-        text,
-        r.sure.map(|s| name!(s)),
-        Some("one-year-doubtful".to_string()),
-    );
+    m.same(text, r.sure.map(|s| name!(s)), Some("one-year-doubtful".to_string()));
     // Office-years are counted, not metals: London 1803 in silver and in 22 carat gold.
     let text = "leopard's head crowned, lion passant, capital roman H, king's head";
     let r = bounded(text, Some("london"), None, false);
     m.same(&format!("{text}: years"), r.years, years_of(&r).len());
     m.same(text, r.sure.map(|s| name!(s)), Some("one-year".to_string()));
-    for text in [
-        "anchor, lion passant, small roman f, king's head",
-        "anchor, lion passant, f",
-        "Chester",
-    ] {
+    for text in
+        ["anchor, lion passant, small roman f, king's head", "anchor, lion passant, f", "Chester"]
+    {
         let shown = puncheon(&["read", text], "").out.to_lowercase();
-        m.that(
-            text,
-            !shown.contains("certain"),
-            shown.clone(),
-            "never \"certain\"",
-        );
+        m.that(text, !shown.contains("certain"), shown.clone(), "never \"certain\"");
     }
 }
 
@@ -3389,12 +2879,7 @@ fn s2_what_to_look_at_next() {
     let mut m = Misses::default();
     let text = "anchor, lion passant, small roman k";
     let r = read(text);
-    m.that(
-        text,
-        !r.look_next.is_empty(),
-        &r.look_next,
-        "something to look at",
-    );
+    m.that(text, !r.look_next.is_empty(), &r.look_next, "something to look at");
     if let Some(next) = r.look_next.first() {
         m.that(text, next.answers.len() >= 2, next, "two answers or more");
         m.that(
@@ -3413,12 +2898,7 @@ fn s2_what_to_look_at_next() {
     // Nothing is left to tell apart where one year fits.
     let text = "anchor, lion passant, small roman f, king's head";
     let r = read(text);
-    m.that(
-        text,
-        r.look_next.is_empty(),
-        &r.look_next,
-        "nothing to look at",
-    );
+    m.that(text, r.look_next.is_empty(), &r.look_next, "nothing to look at");
 }
 
 #[test]
@@ -3449,12 +2929,7 @@ fn s2_more_evidence_never_adds_a_fit() {
             let text = format!("{base}, {add}");
             let after = years_of(&read(&text));
             let added: Vec<_> = after.difference(&before).take(3).collect();
-            m.that(
-                &text,
-                added.is_empty(),
-                &added,
-                "no office-year more than before",
-            );
+            m.that(&text, added.is_empty(), &added, "no office-year more than before");
         }
     }
 }
@@ -3464,18 +2939,8 @@ fn s2_the_order_of_sightings_never_matters() {
     let mut m = Misses::default();
     for parts in [
         ["anchor", "lion passant", "small roman f", "king's head"],
-        [
-            "leopard's head crowned",
-            "lion passant guardant",
-            "worn n",
-            "no duty mark",
-        ],
-        [
-            "three wheatsheaves and a sword",
-            "Chester town mark",
-            "18ct",
-            "capital roman K",
-        ],
+        ["leopard's head crowned", "lion passant guardant", "worn n", "no duty mark"],
+        ["three wheatsheaves and a sword", "Chester town mark", "18ct", "capital roman K"],
         ["anchor", "leopard's head", "castle", "f"],
     ] {
         let whole = |order: [usize; 4]| {
@@ -3538,9 +3003,7 @@ fn s2_every_fit_bears_on_every_sighting_and_every_near_names_each_clash() {
             m.that(
                 text,
                 !n.clashes.is_empty()
-                    && n.clashes
-                        .iter()
-                        .all(|c| !c.saw.is_empty() && !c.would_be.is_empty()),
+                    && n.clashes.iter().all(|c| !c.saw.is_empty() && !c.would_be.is_empty()),
                 (&n.office, &n.shown, &n.clashes),
                 "clashes that say what was seen and what it would be",
             );
@@ -3581,12 +3044,7 @@ fn list<'v>(v: &'v Value, field: &str) -> Vec<&'v Value> {
 }
 
 fn one_of(m: &mut Misses, at: &str, v: &Value, known: &[&str]) {
-    m.that(
-        at,
-        v.as_str().is_some_and(|s| known.contains(&s)),
-        v,
-        &format!("one of {known:?}"),
-    );
+    m.that(at, v.as_str().is_some_and(|s| known.contains(&s)), v, &format!("one of {known:?}"));
 }
 
 fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
@@ -3599,18 +3057,8 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
              list, fits: list, nears: list, look_next: list, lookalikes: list, cautions: \
              list, parts: list",
     );
-    m.that(
-        at,
-        r["schema"] == "puncheon.reading/1",
-        &r["schema"],
-        "puncheon.reading/1",
-    );
-    one_of(
-        m,
-        &format!("{at}.outcome"),
-        &r["outcome"],
-        &["fits", "nears", "none", "outside"],
-    );
+    m.that(at, r["schema"] == "puncheon.reading/1", &r["schema"], "puncheon.reading/1");
+    one_of(m, &format!("{at}.outcome"), &r["outcome"], &["fits", "nears", "none", "outside"]);
     if !r["sure"].is_null() {
         one_of(
             m,
@@ -3663,12 +3111,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
         );
         let span = s["start"].as_u64().zip(s["end"].as_u64());
         let text = span.and_then(|(a, b)| asked.get(a as usize..b as usize));
-        m.that(
-            at,
-            text.is_some() && text == s["text"].as_str(),
-            s,
-            "bytes that are its text",
-        );
+        m.that(at, text.is_some() && text == s["text"].as_str(), s, "bytes that are its text");
     }
     for s in list(r, "remarks") {
         shape(
@@ -3698,19 +3141,9 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
             fit_shape(m, &format!("{at} {which}"), f, near);
         }
     }
-    m.that(
-        at,
-        list(r, "nears").len() <= 12,
-        list(r, "nears").len(),
-        "at most twelve nears",
-    );
+    m.that(at, list(r, "nears").len() <= 12, list(r, "nears").len(), "at most twelve nears");
     for s in list(r, "look_next") {
-        shape(
-            m,
-            &format!("{at} look_next"),
-            s,
-            "feature: string, answers: list",
-        );
+        shape(m, &format!("{at} look_next"), s, "feature: string, answers: list");
         for a in list(s, "answers") {
             shape(m, &format!("{at} answers"), a, "if: string, leaves: int");
         }
@@ -3725,12 +3158,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
         );
     }
     for s in list(r, "parts") {
-        shape(
-            m,
-            &format!("{at} parts"),
-            s,
-            "label: string, reading: object",
-        );
+        shape(m, &format!("{at} parts"), s, "label: string, reading: object");
         reading_shape(m, &format!("{at} part"), &s["reading"]);
     }
 }
@@ -3745,37 +3173,12 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
              string, fineness: int|null, agrees: list, silent: list, strains: list, basis: \
              string, confidence: string, sources: list",
     );
-    one_of(
-        m,
-        &format!("{at}.origin"),
-        &f["origin"],
-        &["home", "foreign", "either"],
-    );
-    one_of(
-        m,
-        &format!("{at}.metal"),
-        &f["metal"],
-        &["silver", "gold", "platinum", "palladium"],
-    );
-    one_of(
-        m,
-        &format!("{at}.basis"),
-        &f["basis"],
-        &["published", "memory", "both"],
-    );
-    one_of(
-        m,
-        &format!("{at}.confidence"),
-        &f["confidence"],
-        &["high", "medium", "low"],
-    );
+    one_of(m, &format!("{at}.origin"), &f["origin"], &["home", "foreign", "either"]);
+    one_of(m, &format!("{at}.metal"), &f["metal"], &["silver", "gold", "platinum", "palladium"]);
+    one_of(m, &format!("{at}.basis"), &f["basis"], &["published", "memory", "both"]);
+    one_of(m, &format!("{at}.confidence"), &f["confidence"], &["high", "medium", "low"]);
     if let Some(office) = f["office"].as_str() {
-        m.that(
-            at,
-            office == office.to_lowercase(),
-            office,
-            "the office's lower-case name",
-        );
+        m.that(at, office == office.to_lowercase(), office, "the office's lower-case name");
     }
     if !f["letter"].is_null() {
         shape(
@@ -3786,12 +3189,7 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
              string|null",
         );
         if !f["letter"]["case"].is_null() {
-            one_of(
-                m,
-                &format!("{at}.letter.case"),
-                &f["letter"]["case"],
-                &["upper", "lower"],
-            );
+            one_of(m, &format!("{at}.letter.case"), &f["letter"]["case"], &["upper", "lower"]);
         }
     }
     for day in ["begins", "ends"] {
@@ -3807,12 +3205,7 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
     }
     for which in ["agrees", "silent", "strains"] {
         for b in list(f, which) {
-            shape(
-                m,
-                &format!("{at}.{which}"),
-                b,
-                "sighting: int|null, why: string",
-            );
+            shape(m, &format!("{at}.{which}"), b, "sighting: int|null, why: string");
         }
     }
     if near {
@@ -3827,12 +3220,7 @@ fn fit_shape(m: &mut Misses, at: &str, f: &Value, near: bool) {
             );
         }
     } else {
-        m.that(
-            at,
-            list(f, "clashes").is_empty(),
-            &f["clashes"],
-            "no clashes in a fit",
-        );
+        m.that(at, list(f, "clashes").is_empty(), &f["clashes"], "no clashes in a fit");
     }
 }
 
@@ -3858,12 +3246,7 @@ fn s3_json_has_the_contracts_shape() {
         let ran = puncheon(&["read", "--json", text], "");
         m.same(text, ran.out.lines().count(), 1);
         m.that(text, ran.out.ends_with('\n'), ran.out.len(), "a line's end");
-        m.that(
-            text,
-            ran.err.is_empty(),
-            &ran.err,
-            "nothing on standard error",
-        );
+        m.that(text, ran.err.is_empty(), &ran.err, "nothing on standard error");
         match serde_json::from_str::<Value>(&ran.out) {
             Ok(r) => {
                 m.same(text, r["asked"].as_str(), Some(text));
@@ -3917,11 +3300,7 @@ fn s3_json_lists_every_fit() {
     let all = json(&["read", "--json", "--all", text], "");
     let library = read(text);
     assert_eq!(list(&r[0], "fits").len(), library.fits.len(), "{text:?}");
-    assert_eq!(
-        list(&all[0], "fits").len(),
-        library.fits.len(),
-        "{text:?} --all"
-    );
+    assert_eq!(list(&all[0], "fits").len(), library.fits.len(), "{text:?} --all");
     // Nears stand beside fits too.
     assert!(!list(&r[0], "nears").is_empty(), "{text:?} has nears");
 }
@@ -3966,63 +3345,31 @@ fn s3_values_mean_what_the_contract_says() {
         };
         let r = bounded(&text, Some(office), Some((year, year)), false);
         let got: BTreeSet<_> = r.fits.iter().map(|f| f.fineness).collect();
-        m.same(
-            &format!("{text} ({office} {year})"),
-            got,
-            BTreeSet::from([Some(want)]),
-        );
+        m.same(&format!("{text} ({office} {year})"), got, BTreeSet::from([Some(want)]));
     }
     // Null where no standard is known: Scottish silver before 1720.
     for year in [1690, 1700, 1710] {
-        let r = bounded(
-            "Edinburgh town mark",
-            Some("edinburgh"),
-            Some((year, year)),
-            false,
-        );
-        let got: BTreeSet<_> = r
-            .fits
-            .iter()
-            .filter(|f| f.metal == "silver")
-            .map(|f| f.fineness)
-            .collect();
-        m.same(
-            &format!("Edinburgh town mark ({year})"),
-            got,
-            BTreeSet::from([None]),
-        );
+        let r = bounded("Edinburgh town mark", Some("edinburgh"), Some((year, year)), false);
+        let got: BTreeSet<_> =
+            r.fits.iter().filter(|f| f.metal == "silver").map(|f| f.fineness).collect();
+        m.same(&format!("Edinburgh town mark ({year})"), got, BTreeSet::from([None]));
     }
     // `sighting` is null for something expected and not described.
-    let r = bounded(
-        "anchor, lion passant, f",
-        Some("birmingham"),
-        Some((1803, 1803)),
-        true,
-    );
+    let r = bounded("anchor, lion passant, f", Some("birmingham"), Some((1803, 1803)), true);
     let nulls = r
         .fits
         .iter()
         .flat_map(|f| f.strains.iter().chain(&f.silent))
         .filter(|b| b.sighting.is_none())
         .count();
-    m.that(
-        "anchor, lion passant, f (complete)",
-        nulls > 0,
-        nulls,
-        "the duty mark due",
-    );
+    m.that("anchor, lion passant, f (complete)", nulls > 0, nulls, "the duty mark due");
     // A letter carried on: `year` its first, `to` its last.
     let text = "Hibernia, harp crowned, P";
     let r = bounded(text, Some("dublin"), Some((1930, 1931)), false);
     m.that(
         text,
-        r.fits
-            .iter()
-            .any(|f| (f.year, f.from, f.to) == (Some(1930), 1930, 1931)),
-        r.fits
-            .iter()
-            .map(|f| (f.year, f.from, f.to))
-            .collect::<Vec<_>>(),
+        r.fits.iter().any(|f| (f.year, f.from, f.to) == (Some(1930), 1930, 1931)),
+        r.fits.iter().map(|f| (f.year, f.from, f.to)).collect::<Vec<_>>(),
         "1930 to 1931",
     );
 }
@@ -4082,36 +3429,17 @@ fn built(command: &str) -> bool {
 #[test]
 fn s5_read_gives_0_for_fits_and_1_for_the_rest() {
     codes(&[
-        (
-            &["read", "anchor, lion passant, small roman f, king's head"],
-            "",
-            0,
-        ),
+        (&["read", "anchor, lion passant, small roman f, king's head"], "", 0),
         (&["read", "anchor, lion passant, f"], "", 0),
         (&["read", "--json", "anchor, lion passant, f"], "", 0),
         (&["read", "--brief", "anchor, lion passant, f"], "", 0),
         // Nears, none, outside.
-        (
-            &["read", "anchor, lion passant, small roman f, queen's head"],
-            "",
-            1,
-        ),
+        (&["read", "anchor, lion passant, small roman f, queen's head"], "", 1),
         (&["read", "anchor, leopard's head, castle"], "", 1),
         (&["read", "EPNS"], "", 1),
         (&["read", "830S"], "", 1),
         (&["read", "Perth town mark"], "", 1),
-        (
-            &[
-                "read",
-                "--office",
-                "chester",
-                "--between",
-                "1970..1980",
-                "lion passant",
-            ],
-            "",
-            1,
-        ),
+        (&["read", "--office", "chester", "--between", "1970..1980", "lion passant"], "", 1),
         (&["read", "--json", "EPNS"], "", 1),
         (&["read", "--brief", "EPNS"], "", 1),
         // Never 2 because of the words described.
@@ -4122,31 +3450,15 @@ fn s5_read_gives_0_for_fits_and_1_for_the_rest() {
         (&["read", "\u{200b}"], "", 1),
     ]);
     let ran = puncheon(&["read", ""], "");
-    assert!(
-        !ran.out.trim().is_empty(),
-        "read \"\" answers in words: {:?}",
-        ran.out
-    );
-    assert!(
-        ran.err.is_empty(),
-        "read \"\" says on standard error: {}",
-        ran.err
-    );
+    assert!(!ran.out.trim().is_empty(), "read \"\" answers in words: {:?}", ran.out);
+    assert!(ran.err.is_empty(), "read \"\" says on standard error: {}", ran.err);
 }
 
 #[test]
 fn s5_of_several_descriptions_0_if_any_fits() {
     codes(&[
-        (
-            &["read", "--each", "EPNS", "anchor, lion passant, f"],
-            "",
-            0,
-        ),
-        (
-            &["read", "--each", "anchor, lion passant, f", "EPNS"],
-            "",
-            0,
-        ),
+        (&["read", "--each", "EPNS", "anchor, lion passant, f"], "", 0),
+        (&["read", "--each", "anchor, lion passant, f", "EPNS"], "", 0),
         (&["read", "--each", "EPNS", "zzyzx"], "", 1),
         (&["read"], "EPNS\nanchor, lion passant, f\n", 0),
         (&["read"], "anchor, lion passant, f\nEPNS\n", 0),
@@ -4164,31 +3476,9 @@ fn s5_why_and_tables() {
     let bad = bad.to_str().expect("a name in UTF-8").to_string();
     let tables = concat!(env!("CARGO_MANIFEST_DIR"), "/../tables");
     codes(&[
-        (
-            &[
-                "why",
-                "anchor, lion passant, f",
-                "--office",
-                "birmingham",
-                "--year",
-                "1803",
-            ],
-            "",
-            0,
-        ),
+        (&["why", "anchor, lion passant, f", "--office", "birmingham", "--year", "1803"], "", 0),
         // Refused, or no such row.
-        (
-            &[
-                "why",
-                "anchor, lion passant, f",
-                "--office",
-                "chester",
-                "--year",
-                "1975",
-            ],
-            "",
-            1,
-        ),
+        (&["why", "anchor, lion passant, f", "--office", "chester", "--year", "1975"], "", 1),
         (&["tables", "verify"], "", 0),
         (&["tables", "verify", tables], "", 0),
         (&["tables", "verify", &bad], "", 2),
@@ -4211,11 +3501,7 @@ fn s5_tables_diff_gives_1_on_differences() {
     copy(from, &to);
     let file = to.join("offices/birmingham.ron");
     let text = std::fs::read_to_string(&file).expect("the table");
-    let changed = text.replacen(
-        "lettering: Roman, case: Upper",
-        "lettering: Sans, case: Upper",
-        1,
-    );
+    let changed = text.replacen("lettering: Roman, case: Upper", "lettering: Sans, case: Upper", 1);
     assert_ne!(text, changed, "the table can be changed");
     std::fs::write(&file, changed).expect("the table is written");
     let (a, b) = (from.to_str().expect("UTF-8"), to.to_str().expect("UTF-8"));
@@ -4250,11 +3536,7 @@ fn s5_everywhere_2_is_misuse() {
         (&["read", "--metal", "tin", "anchor"], "", 2),
         (&["why"], "", 2),
         (&["why", "anchor"], "", 2),
-        (
-            &["why", "anchor", "--office", "atlantis", "--year", "1803"],
-            "",
-            2,
-        ),
+        (&["why", "anchor", "--office", "atlantis", "--year", "1803"], "", 2),
         (&["tables", "no-such-thing"], "", 2),
         (&["tables", "show", "atlantis"], "", 2),
         (&["--help"], "", 0),
@@ -4262,24 +3544,14 @@ fn s5_everywhere_2_is_misuse() {
         (&["--version"], "", 0),
     ]);
     let mut m = Misses::default();
-    for command in [
-        "read", "why", "tables", "check", "expect", "chart", "sponsors", "worth", "say", "enrich",
-    ] {
+    for command in
+        ["read", "why", "tables", "check", "expect", "chart", "sponsors", "worth", "say", "enrich"]
+    {
         if built(command) {
             let ran = puncheon(&[command, "--no-such-option"], "");
             m.same(&format!("puncheon {command} --no-such-option"), ran.code, 2);
-            m.that(
-                command,
-                ran.out.is_empty(),
-                &ran.out,
-                "nothing on standard output",
-            );
-            m.that(
-                command,
-                !ran.err.is_empty(),
-                &ran.err,
-                "a word on standard error",
-            );
+            m.that(command, ran.out.is_empty(), &ran.out, "nothing on standard output");
+            m.that(command, !ran.err.is_empty(), &ran.err, "a word on standard error");
         }
     }
 }
@@ -4303,12 +3575,7 @@ fn s5_a_bare_puncheon_prints_short_help_and_exits_2() {
 #[test]
 fn s5_a_closed_pipe_is_quiet() {
     let mut m = Misses::default();
-    for args in [
-        &["read", "--json"][..],
-        &["read"],
-        &["read", "--brief"],
-        &["tables", "export"],
-    ] {
+    for args in [&["read", "--json"][..], &["read"], &["read", "--brief"], &["tables", "export"]] {
         let mut child = Command::new(EXE)
             .args(args)
             .env_clear()
@@ -4334,12 +3601,7 @@ fn s5_a_closed_pipe_is_quiet() {
         let err = String::from_utf8_lossy(&done.stderr).into_owned();
         let called = format!("puncheon {}", args.join(" "));
         m.that(&called, err.is_empty(), &err, "nothing on standard error");
-        m.that(
-            &called,
-            matches!(done.status.code(), Some(0 | 1)),
-            done.status,
-            "an ordinary end",
-        );
+        m.that(&called, matches!(done.status.code(), Some(0 | 1)), done.status, "an ordinary end");
     }
 }
 
@@ -4351,14 +3613,9 @@ fn s5_a_closed_pipe_is_quiet() {
 fn s6_all_arguments_are_one_description() {
     let mut m = Misses::default();
     for (args, whole) in [
+        (vec!["anchor,", "lion", "passant,", "f"], "anchor, lion passant, f"),
         (
-            vec!["anchor,", "lion", "passant,", "f"],
-            "anchor, lion passant, f",
-        ),
-        (
-            vec![
-                "anchor,", "lion", "passant,", "small", "roman", "f,", "kings", "head",
-            ],
+            vec!["anchor,", "lion", "passant,", "small", "roman", "f,", "kings", "head"],
             "anchor, lion passant, small roman f, kings head",
         ),
         (vec!["anchor", "lion passant", "f"], "anchor lion passant f"),
@@ -4372,21 +3629,9 @@ fn s6_all_arguments_are_one_description() {
         m.same(&called, r, json(&["read", "--json", whole], ""));
     }
     // The vocabulary knows `kings head`.
-    m.same(
-        "kings head",
-        marks("kings head"),
-        vec!["duty: king's head".to_string()],
-    );
-    m.same(
-        "queens head",
-        marks("queens head"),
-        vec!["duty: queen's head".to_string()],
-    );
-    m.same(
-        "leopards head",
-        marks("leopards head"),
-        vec!["town: leopard's head".to_string()],
-    );
+    m.same("kings head", marks("kings head"), vec!["duty: king's head".to_string()]);
+    m.same("queens head", marks("queens head"), vec!["duty: queen's head".to_string()]);
+    m.same("leopards head", marks("leopards head"), vec!["town: leopard's head".to_string()]);
     m.same(
         "lions head erased",
         marks("lions head erased"),
@@ -4404,19 +3649,13 @@ fn s6_several_come_a_line_each_on_standard_input() {
         "anchor, lion passant, f\nEPNS\nf",
     ] {
         let got = json(&["read", "--json"], input);
-        m.same(
-            input,
-            got,
-            vec![one("anchor, lion passant, f"), one("EPNS"), one("f")],
-        );
+        m.same(input, got, vec![one("anchor, lion passant, f"), one("EPNS"), one("f")]);
     }
     // An empty line is a description too, so that answers stay beside their lines.
     let got = json(&["read", "--json"], "anchor\n\nEPNS\n");
     m.same(
         "anchor, an empty line, EPNS",
-        got.iter()
-            .map(|r| r["asked"].as_str().unwrap_or("?").to_string())
-            .collect(),
+        got.iter().map(|r| r["asked"].as_str().unwrap_or("?").to_string()).collect(),
         vec!["anchor".to_string(), String::new(), "EPNS".to_string()],
     );
     m.same("no line at all", json(&["read", "--json"], "").len(), 0);
@@ -4425,33 +3664,14 @@ fn s6_several_come_a_line_each_on_standard_input() {
 #[test]
 fn s6_each_takes_every_argument_apart() {
     let mut m = Misses::default();
-    let got = json(
-        &[
-            "read",
-            "--json",
-            "--each",
-            "anchor, lion passant, f",
-            "EPNS",
-        ],
-        "",
-    );
+    let got = json(&["read", "--json", "--each", "anchor, lion passant, f", "EPNS"], "");
     m.same(
         "--each",
-        got.iter()
-            .map(|r| r["asked"].as_str().unwrap_or("?").to_string())
-            .collect(),
+        got.iter().map(|r| r["asked"].as_str().unwrap_or("?").to_string()).collect(),
         vec!["anchor, lion passant, f".to_string(), "EPNS".to_string()],
     );
-    let ran = puncheon(
-        &[
-            "read",
-            "--brief",
-            "--each",
-            "anchor, lion, k",
-            "castle, thistle, small m",
-        ],
-        "",
-    );
+    let ran =
+        puncheon(&["read", "--brief", "--each", "anchor, lion, k", "castle, thistle, small m"], "");
     m.same("--brief --each", ran.out.lines().count(), 2);
     // Arguments are read and standard input is not.
     let got = json(&["read", "--json", "anchor"], "EPNS\n");
@@ -4538,11 +3758,7 @@ fn s7_no_styled_letter_in_json_or_away_from_a_terminal() {
         }
     }
     m.same(text, styled(&r.to_string()), None);
-    m.same(
-        "tables export",
-        styled(&puncheon(&["tables", "export"], "").out),
-        None,
-    );
+    m.same("tables export", styled(&puncheon(&["tables", "export"], "").out), None);
 }
 
 #[test]
@@ -4551,23 +3767,13 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
     for (text, letter, plain, lettering) in [
         (BLACK_LETTER, "𝔎", "K", "black-letter"),
         ("anchor, lion passant, italic K", "𝐾", "K", "italic"),
-        (
-            "leopard's head crowned, lion passant, small gothic c",
-            "𝔠",
-            "c",
-            "black-letter",
-        ),
+        ("leopard's head crowned, lion passant, small gothic c", "𝔠", "c", "black-letter"),
     ] {
         let quoted = format!("read \"{text}\"");
         let Some((out, _)) = on_a_terminal(&quoted, "C.UTF-8") else {
             return; // no `script` here to make a terminal
         };
-        m.that(
-            text,
-            out.contains(letter),
-            &out,
-            &format!("{letter} on a UTF-8 terminal"),
-        );
+        m.that(text, out.contains(letter), &out, &format!("{letter} on a UTF-8 terminal"));
         m.that(
             text,
             out.contains(&format!("{letter} {plain}")) && out.contains(lettering),
@@ -4577,9 +3783,7 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
         for line in out.lines().filter(|l| styled(l).is_some()) {
             m.that(
                 text,
-                ["black-letter", "italic", "script"]
-                    .iter()
-                    .any(|name| line.contains(name)),
+                ["black-letter", "italic", "script"].iter().any(|name| line.contains(name)),
                 line,
                 "a lettering's name on the line",
             );
@@ -4610,11 +3814,7 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
         ("ℳ", "M"),
         ("ℛ", "R"),
     ] {
-        let lettering = if "ℭℌℑℜℨ".contains(letter) {
-            "gothic"
-        } else {
-            "script"
-        };
+        let lettering = if "ℭℌℑℜℨ".contains(letter) { "gothic" } else { "script" };
         let text = format!("lion passant, capital {lettering} {plain}");
         let Some((out, _)) = on_a_terminal(&format!("read --all \"{text}\""), "C.UTF-8") else {
             return;
@@ -4628,10 +3828,7 @@ fn s7_styled_letters_stand_on_a_utf8_terminal_beside_the_plain_letter_and_its_na
     }
     // Court hand, Lombardic and uncial stay plain.
     for (text, name) in [
-        (
-            "leopard's head crowned, lion passant, court hand a",
-            "court hand",
-        ),
+        ("leopard's head crowned, lion passant, court hand a", "court hand"),
         ("leopard's head crowned, lombardic A", "Lombardic"),
         ("Hibernia, harp crowned, uncial A", "uncial"),
     ] {
@@ -4690,10 +3887,7 @@ fn an_office_is_known_or_refused() {
             }
         }
     }
-    assert_eq!(
-        *tables.office("Goldsmiths' Hall").expect("a name"),
-        *"london"
-    );
+    assert_eq!(*tables.office("Goldsmiths' Hall").expect("a name"), *"london");
     assert_eq!(*tables.place("CORK").expect("a town"), *"cork");
     for wrong in [
         "",
@@ -4716,36 +3910,15 @@ fn an_office_is_known_or_refused() {
     ] {
         let said = tables.office(wrong).map(|p| p.to_string());
         let said = said.expect_err(wrong).to_string();
-        assert!(
-            said.starts_with(&format!("no office is called \"{wrong}\"")),
-            "{said}"
-        );
-        assert!(
-            said.contains("the offices are birmingham, chester"),
-            "{said}"
-        );
+        assert!(said.starts_with(&format!("no office is called \"{wrong}\"")), "{said}");
+        assert!(said.contains("the offices are birmingham, chester"), "{said}");
     }
     for (args, said) in [
-        (
-            vec!["read", "--office", "Brimingham", "f"],
-            "the nearest is birmingham",
-        ),
-        (
-            vec!["why", "f", "--year", "1803", "--office", "shefield"],
-            "the nearest is sheffield",
-        ),
-        (
-            vec!["sponsors", "WS", "--office", "lundon"],
-            "the nearest is london",
-        ),
-        (
-            vec!["ask", "f", "--office", "birmingham 1803"],
-            "no office is called",
-        ),
-        (
-            vec!["say", "f", "--item", "spoon", "--office", "exetr"],
-            "the nearest is exeter",
-        ),
+        (vec!["read", "--office", "Brimingham", "f"], "the nearest is birmingham"),
+        (vec!["why", "f", "--year", "1803", "--office", "shefield"], "the nearest is sheffield"),
+        (vec!["sponsors", "WS", "--office", "lundon"], "the nearest is london"),
+        (vec!["ask", "f", "--office", "birmingham 1803"], "no office is called"),
+        (vec!["say", "f", "--item", "spoon", "--office", "exetr"], "the nearest is exeter"),
         (vec!["tables", "show", "nowrich"], "the nearest is norwich"),
     ] {
         let r = run(EXE, &args, "");
@@ -4770,10 +3943,7 @@ fn sightings_of_something_else_are_refused() {
         for said in [read, gist, told, fits] {
             let said = said.expect_err(what).to_string();
             assert!(said.contains("cannot be read: "), "{what}: {said}");
-            assert!(
-                said.contains("make them with `sightings`"),
-                "{what}: {said}"
-            );
+            assert!(said.contains("make them with `sightings`"), "{what}: {said}");
         }
         puncheon::sponsors::words(tables, seen);
         seen.signature();
@@ -4817,11 +3987,7 @@ fn sightings_of_something_else_are_refused() {
     let letter = |lettering, outline, value| {
         let mut l = puncheon::LetterSeen::default();
         (l.lettering, l.outline) = (lettering, outline);
-        l.values = vec![puncheon::Typed {
-            value,
-            upper: None,
-            shown: "x".into(),
-        }];
+        l.values = vec![puncheon::Typed { value, upper: None, shown: "x".into() }];
         What::Letter(l)
     };
     for what in [

@@ -41,8 +41,7 @@ const FILES: [&str; 3] = ["csv", "jsonl", "xlsx"];
 
 /// The name of the file that a block is laid down as.
 fn file_of(info: &str) -> Option<(&str, &str)> {
-    info.split_once(' ')
-        .filter(|(kind, _)| FILES.contains(kind))
+    info.split_once(' ').filter(|(kind, _)| FILES.contains(kind))
 }
 
 /// What else may stand after a block's back-ticks; nothing is plain text.
@@ -113,29 +112,22 @@ struct Block {
 }
 
 fn blocks(name: &str, text: &str) -> Vec<Block> {
-    let prose = || Block {
-        info: None,
-        lines: Vec::new(),
-    };
+    let prose = || Block { info: None, lines: Vec::new() };
     let mut out = vec![prose()];
     for line in text.lines() {
         let inside = out.last().is_some_and(|b| b.info.is_some());
         match line.strip_prefix("```") {
             Some("") if inside => out.push(prose()),
-            Some(info) if !inside => out.push(Block {
-                info: Some(info.to_string()),
-                lines: Vec::new(),
-            }),
+            Some(info) if !inside => {
+                out.push(Block { info: Some(info.to_string()), lines: Vec::new() })
+            }
             _ => {
                 let block = out.last_mut().expect("there is always a block");
                 block.lines.push(line.to_string());
             }
         }
     }
-    assert!(
-        out.last().is_some_and(|b| b.info.is_none()),
-        "{name}: a fenced block is not closed"
-    );
+    assert!(out.last().is_some_and(|b| b.info.is_none()), "{name}: a fenced block is not closed");
     for b in &out {
         let Some(info) = &b.info else { continue };
         assert!(
@@ -199,9 +191,8 @@ struct Bench {
 
 impl Bench {
     fn new(name: &str) -> Bench {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
-            .join("docs")
-            .join(name.replace(['/', '.'], "-"));
+        let folder =
+            Path::new(env!("CARGO_TARGET_TMPDIR")).join("docs").join(name.replace(['/', '.'], "-"));
         let _ = fs::remove_dir_all(&folder);
         copy(&root().join("tables"), &folder.join("tables"));
         Bench { folder }
@@ -230,11 +221,7 @@ impl Bench {
             .spawn()
             .expect("the program starts");
         // A program that needs no input may be gone before it is written.
-        let _ = child
-            .stdin
-            .take()
-            .expect("standard input is a pipe")
-            .write_all(input.as_bytes());
+        let _ = child.stdin.take().expect("standard input is a pipe").write_all(input.as_bytes());
         let done = child.wait_with_output().expect("the program ends");
         Output {
             text: String::from_utf8([done.stdout, done.stderr].concat()).expect("UTF-8"),
@@ -244,10 +231,7 @@ impl Bench {
 
     /// Runs one line as a shell would, as far as the documents need a shell.
     fn run(&self, line: &str) -> Output {
-        let mut out = Output {
-            text: String::new(),
-            code: Some(0),
-        };
+        let mut out = Output { text: String::new(), code: Some(0) };
         for stage in words(line).split(|w| w == "\0|") {
             let (stage, from) = match stage.iter().position(|w| w == "\0<") {
                 Some(i) => (&stage[..i], Some(&stage[i + 1])),
@@ -269,10 +253,8 @@ impl Bench {
                 ["echo", rest @ ..] => out.text = format!("{}\n", rest.join(" ")),
                 ["printf", text] => out.text = text.replace("\\n", "\n"),
                 ["head", n] => {
-                    let n: usize = n
-                        .strip_prefix('-')
-                        .and_then(|n| n.parse().ok())
-                        .expect("head takes -N");
+                    let n: usize =
+                        n.strip_prefix('-').and_then(|n| n.parse().ok()).expect("head takes -N");
                     out.text = out.text.split_inclusive('\n').take(n).collect();
                 }
                 ["cat", file] => out.text = self.read(file),
@@ -298,9 +280,7 @@ impl Bench {
         let mut book = rust_xlsxwriter::Workbook::new();
         let sheet = book.add_worksheet();
         let rows = rows.join("\n");
-        let mut reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .from_reader(rows.as_bytes());
+        let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(rows.as_bytes());
         for (r, record) in reader.records().enumerate() {
             for (c, cell) in record.expect("a block of CSV").iter().enumerate() {
                 let (r, c) = (r as u32, c as u16);
@@ -311,8 +291,7 @@ impl Bench {
                 .expect("a cell is written");
             }
         }
-        book.save(self.folder.join(file))
-            .expect("the workbook is written");
+        book.save(self.folder.join(file)).expect("the workbook is written");
     }
 
     /// Runs one line by the shell, with the program on its path.
@@ -349,9 +328,8 @@ impl Bench {
 
     /// Changes a file as a `diff` block says: `--- file`, then lines taken away and put in.
     fn change(&self, block: &Block) {
-        let file = block.lines[0]
-            .strip_prefix("--- ")
-            .expect("a diff begins with --- and its file");
+        let file =
+            block.lines[0].strip_prefix("--- ").expect("a diff begins with --- and its file");
         let side = |mark: char| -> String {
             let lines = block.lines[1..].iter();
             lines
@@ -360,11 +338,7 @@ impl Bench {
         };
         let (old, new) = (side('-'), side('+'));
         let text = self.read(file);
-        assert_eq!(
-            text.matches(&old).count(),
-            1,
-            "{file} must hold these lines once:\n{old}"
-        );
+        assert_eq!(text.matches(&old).count(), 1, "{file} must hold these lines once:\n{old}");
         self.lay(file, &text.replace(&old, &new));
     }
 }
@@ -376,10 +350,7 @@ struct Output {
 
 fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).expect("a folder is made");
-    for entry in fs::read_dir(from)
-        .expect("the folder can be listed")
-        .flatten()
-    {
+    for entry in fs::read_dir(from).expect("the folder can be listed").flatten() {
         let target = to.join(entry.file_name());
         if entry.path().is_dir() {
             copy(&entry.path(), &target);
@@ -476,22 +447,12 @@ fn figures(export: &Export) -> Vec<String> {
         let total = of.len();
         let count = |col: usize, word: &str| {
             let n = of.iter().filter(|r| r[col] == word).count();
-            if share {
-                format!("{}%", (n * 100 + total / 2) / total.max(1))
-            } else {
-                n.to_string()
-            }
+            if share { format!("{}%", (n * 100 + total / 2) / total.max(1)) } else { n.to_string() }
         };
         let [p, b, m] = [heads[0], heads[1], heads[2]].map(|w| count(basis, w));
         let [h, d, l] = [heads[3], heads[4], heads[5]].map(|w| count(sure, w));
-        let all = if share {
-            "100%".to_string()
-        } else {
-            total.to_string()
-        };
-        out.push(format!(
-            "{name:<11}{all:>8}{p:>10}{b:>6}{m:>8}{h:>6}{d:>8}{l:>5}"
-        ));
+        let all = if share { "100%".to_string() } else { total.to_string() };
+        out.push(format!("{name:<11}{all:>8}{p:>10}{b:>6}{m:>8}{h:>6}{d:>8}{l:>5}"));
     };
     let known: Vec<&Vec<String>> = records.iter().filter(|r| !r[letter].is_empty()).collect();
     let mut by_office: BTreeMap<&str, Vec<&Vec<String>>> = BTreeMap::new();
@@ -509,10 +470,7 @@ fn figures(export: &Export) -> Vec<String> {
         let c = column(name);
         known.iter().filter(|r| r[c].is_empty()).count()
     };
-    out.push(format!(
-        "office-years whose letter is not known: {}",
-        records.len() - n
-    ));
+    out.push(format!("office-years whose letter is not known: {}", records.len() - n));
     for (what, name) in [
         ("lettering", "lettering"),
         ("case", "case"),
@@ -543,11 +501,7 @@ fn replayed(name: &str, text: &str) -> Vec<Block> {
             Some("console") => {
                 b.lines = session(&b.lines, |line| bench.run(line).text);
                 let refused = b.lines.iter().find(|l| l.contains("unexpected argument"));
-                assert!(
-                    refused.is_none(),
-                    "{name}: a command shown is misuse: {:?}",
-                    b.lines
-                );
+                assert!(refused.is_none(), "{name}: a command shown is misuse: {:?}", b.lines);
             }
             #[cfg(unix)]
             Some("console unix") => b.lines = session(&b.lines, |line| bench.shell(line)),
@@ -623,9 +577,7 @@ fn quoted_commands(name: &str, text: &str) -> Vec<String> {
                 let prose = b.lines.join("\n");
                 let spans = prose.split('`').skip(1).step_by(2);
                 out.extend(
-                    spans
-                        .filter(|s| s.starts_with("puncheon "))
-                        .map(|s| s.replace('\n', " ")),
+                    spans.filter(|s| s.starts_with("puncheon ")).map(|s| s.replace('\n', " ")),
                 );
             }
             Some("sh") => out.extend(
@@ -678,11 +630,8 @@ fn ask_for_help() -> (BTreeSet<String>, BTreeSet<String>) {
         words.push("--help".into());
         let text = bench.puncheon(&words, &[], "").text;
         options.extend(options_in(&text));
-        let listed = text
-            .lines()
-            .skip_while(|l| *l != "Commands:")
-            .skip(1)
-            .take_while(|l| !l.is_empty());
+        let listed =
+            text.lines().skip_while(|l| *l != "Commands:").skip(1).take_while(|l| !l.is_empty());
         for line in listed {
             // A wrapped description stands further in.
             if let Some(name) = line.strip_prefix("  ").filter(|l| !l.starts_with(' ')) {
@@ -705,15 +654,8 @@ fn options_in(text: &str) -> BTreeSet<String> {
 /// The commands and options that docs/contract.md says are still to come.
 fn not_yet_built() -> (BTreeSet<String>, BTreeSet<String>) {
     let contract = fs::read_to_string(root().join("docs/contract.md")).expect("the contract");
-    let line = contract
-        .lines()
-        .find(|l| l.starts_with("Not yet built:"))
-        .unwrap_or_default();
-    line.split('`')
-        .skip(1)
-        .step_by(2)
-        .map(str::to_string)
-        .partition(|w| !w.starts_with("--"))
+    let line = contract.lines().find(|l| l.starts_with("Not yet built:")).unwrap_or_default();
+    line.split('`').skip(1).step_by(2).map(str::to_string).partition(|w| !w.starts_with("--"))
 }
 
 #[test]
@@ -813,11 +755,8 @@ fn paths_and_links_lead_somewhere() {
 #[test]
 fn each_document_is_reached_from_the_readme() {
     let readme = fs::read_to_string(root().join("README.md")).expect("the README");
-    let links: BTreeSet<&str> = readme
-        .split("](")
-        .skip(1)
-        .filter_map(|l| l.split([')', '#']).next())
-        .collect();
+    let links: BTreeSet<&str> =
+        readme.split("](").skip(1).filter_map(|l| l.split([')', '#']).next()).collect();
     for (name, _) in documents() {
         assert!(
             name == "README.md" || links.contains(name.as_str()),

@@ -36,20 +36,11 @@ const DESCRIBED: [&str; 8] = [
 
 fn asked() -> Vec<String> {
     let image = tables().image();
-    let mut all: Vec<String> = (0..image.meta(Meta::Offices))
-        .map(|i| image.office(i).id().to_string())
-        .collect();
+    let mut all: Vec<String> =
+        (0..image.meta(Meta::Offices)).map(|i| image.office(i).id().to_string()).collect();
     all.extend(
-        [
-            "1803",
-            "1697",
-            "2003",
-            "1300",
-            "small black letter k",
-            "london k",
-            "york 1700..1710",
-        ]
-        .map(str::to_string),
+        ["1803", "1697", "2003", "1300", "small black letter k", "london k", "york 1700..1710"]
+            .map(str::to_string),
     );
     all
 }
@@ -83,10 +74,7 @@ fn letters() -> Vec<(LetterStruck, bool)> {
 fn draw_chart(words: &str) -> (String, String) {
     let asked = Asked::read(tables(), words).unwrap_or_else(|e| panic!("{words}: {e}"));
     let chart = chart(tables(), &asked);
-    (
-        puncheon_draw::chart(tables(), &chart),
-        puncheon_draw::page(tables(), &chart),
-    )
+    (puncheon_draw::chart(tables(), &chart), puncheon_draw::page(tables(), &chart))
 }
 
 /// Every drawing that is tried, each with a name.
@@ -109,16 +97,10 @@ static DRAWINGS: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
     let all = puncheon::outlines::outlines(tables());
     out.push(("outlines".into(), puncheon_draw::outlines(tables(), &all)));
     for (l, doubtful) in letters() {
-        out.push((
-            format!("{l:?}"),
-            puncheon_draw::letter(tables(), &l, doubtful),
-        ));
+        out.push((format!("{l:?}"), puncheon_draw::letter(tables(), &l, doubtful)));
     }
     for o in shapes() {
-        let l = LetterStruck {
-            outline: Some(o.id.to_string()),
-            ..plain("Q", Some("upper"))
-        };
+        let l = LetterStruck { outline: Some(o.id.to_string()), ..plain("Q", Some("upper")) };
         out.push((format!("{l:?}"), puncheon_draw::letter(tables(), &l, true)));
     }
     out
@@ -145,10 +127,7 @@ fn parsed(name: &str, drawing: &str) -> Vec<String> {
 }
 
 fn with<T>(name: &str, drawing: &str, f: impl FnOnce(&Document) -> T) -> T {
-    let options = ParsingOptions {
-        allow_dtd: true,
-        ..ParsingOptions::default()
-    };
+    let options = ParsingOptions { allow_dtd: true, ..ParsingOptions::default() };
     match Document::parse_with_options(drawing, options) {
         Ok(doc) => f(&doc),
         Err(e) => panic!("{name}: not well-formed: {e}"),
@@ -184,16 +163,10 @@ fn every_drawing_is_well_formed_and_says_what_it_is() {
 fn no_drawing_reaches_beyond_itself() {
     for (name, drawing) in DRAWINGS.iter() {
         let rest = drawing.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
-        for reach in [
-            "http", "url(", "@import", "src=", "href", "<script", "<link",
-        ] {
+        for reach in ["http", "url(", "@import", "src=", "href", "<script", "<link"] {
             // A source's title may speak of such things; an attribute or a rule may not.
             let text = parsed(name, drawing).join(" ");
-            assert_eq!(
-                rest.matches(reach).count(),
-                text.matches(reach).count(),
-                "{name}: {reach}"
-            );
+            assert_eq!(rest.matches(reach).count(), text.matches(reach).count(), "{name}: {reach}");
         }
         let style: String = with(name, drawing, |doc| {
             doc.descendants()
@@ -217,9 +190,7 @@ fn every_letter_is_drawn_in_its_own_lettering_or_says_that_it_is_not() {
         };
         let svg = puncheon_draw::letter(tables(), &l, doubtful);
         let paths = with("letter", &svg, drawn_letters);
-        let its = faces()
-            .iter()
-            .find(|f| Some(f.id) == l.lettering.as_deref());
+        let its = faces().iter().find(|f| Some(f.id) == l.lettering.as_deref());
         let forms: Option<Vec<&str>> =
             its.and_then(|f| struck.chars().map(|c| f.glyph(c).map(|g| g.path)).collect());
         let shown = parsed("letter", &svg).join(" ");
@@ -239,10 +210,7 @@ fn every_letter_is_drawn_in_its_own_lettering_or_says_that_it_is_not() {
     // The letterforms are there at all, and some letters do need the note.
     assert!(own.len() >= 6, "{own:?}");
     assert!(other.contains(&None), "{other:?}");
-    assert!(
-        own.is_disjoint(&other),
-        "a form is missing: {own:?} {other:?}"
-    );
+    assert!(own.is_disjoint(&other), "a form is missing: {own:?} {other:?}");
 }
 
 fn drawn_letters(doc: &Document) -> Vec<String> {
@@ -255,11 +223,7 @@ fn drawn_letters(doc: &Document) -> Vec<String> {
 #[test]
 fn every_face_has_the_whole_alphabet_and_its_measures_are_true() {
     for f in faces() {
-        for c in ('A'..='Z')
-            .chain('a'..='z')
-            .chain('0'..='9')
-            .chain(['&', 'Æ'])
-        {
+        for c in ('A'..='Z').chain('a'..='z').chain('0'..='9').chain(['&', 'Æ']) {
             assert!(f.glyph(c).is_some(), "{}: no {c}", f.id);
         }
         for (c, g) in f.letters() {
@@ -300,11 +264,7 @@ fn every_outline_has_a_shape_with_its_letter_inside() {
         }
         whole.close_path();
         let ground = Rect::new(0.0, 0.0, 100.0, 120.0);
-        assert!(
-            inside(ground, whole.bounding_box()),
-            "{} leaves its ground",
-            s.id
-        );
+        assert!(inside(ground, whole.bounding_box()), "{} leaves its ground", s.id);
         for k in 0..=8 {
             let at = f64::from(k) / 8.0;
             for p in [
@@ -336,10 +296,7 @@ fn inside(outer: Rect, inner: Rect) -> bool {
 /// The place that a node is moved to by itself and what it stands in, up to its picture.
 fn placed(node: Node) -> Affine {
     let mut out = Affine::IDENTITY;
-    for n in node
-        .ancestors()
-        .take_while(|n| n.tag_name().name() != "svg")
-    {
+    for n in node.ancestors().take_while(|n| n.tag_name().name() != "svg") {
         out = n.attribute("transform").map_or(Affine::IDENTITY, transform) * out;
     }
     out
@@ -446,15 +403,9 @@ fn every_letter_lies_within_its_outline() {
 
 #[test]
 fn what_is_not_known_or_doubtful_is_shown_as_such() {
-    let unknown = LetterStruck {
-        struck: None,
-        ..plain("A", None)
-    };
+    let unknown = LetterStruck { struck: None, ..plain("A", None) };
     let svg = puncheon_draw::letter(tables(), &unknown, true);
-    assert!(
-        parsed("unknown", &svg).contains(&"letter not known".to_string()),
-        "{svg}"
-    );
+    assert!(parsed("unknown", &svg).contains(&"letter not known".to_string()), "{svg}");
     assert!(svg.contains("stroke-dasharray=\"7 5\""), "{svg}");
     assert!(!svg.contains("class=\"letter\""), "{svg}");
 
@@ -462,40 +413,22 @@ fn what_is_not_known_or_doubtful_is_shown_as_such() {
     let doubtful = puncheon_draw::letter(tables(), &plain("A", Some("upper")), true);
     assert!(!sure.contains("stroke-dasharray=\"0 7\""), "{sure}");
     assert!(doubtful.contains("stroke-dasharray=\"0 7\""), "{doubtful}");
-    assert!(
-        parsed("doubtful", &doubtful).contains(&"doubtful".to_string()),
-        "{doubtful}"
-    );
+    assert!(parsed("doubtful", &doubtful).contains(&"doubtful".to_string()), "{doubtful}");
 
-    let told = LetterStruck {
-        outline: Some("oval".into()),
-        ..plain("A", Some("upper"))
-    };
+    let told = LetterStruck { outline: Some("oval".into()), ..plain("A", Some("upper")) };
     let told = puncheon_draw::letter(tables(), &told, false);
-    assert!(
-        sure.contains("stroke-dasharray=\"7 5\""),
-        "an outline not known is dashed"
-    );
+    assert!(sure.contains("stroke-dasharray=\"7 5\""), "an outline not known is dashed");
     assert!(!told.contains("stroke-dasharray"), "{told}");
 }
 
 #[test]
 fn what_has_no_form_here_is_never_drawn_silently() {
     let notes = |l: &LetterStruck| puncheon_draw::notes(tables(), l, false).join("; ");
-    let new_hand = LetterStruck {
-        lettering: Some("new-hand".into()),
-        ..plain("A", Some("upper"))
-    };
+    let new_hand = LetterStruck { lettering: Some("new-hand".into()), ..plain("A", Some("upper")) };
     assert_eq!(notes(&new_hand), "new-hand, drawn as roman");
-    let star = LetterStruck {
-        outline: Some("star".into()),
-        ..plain("A", Some("upper"))
-    };
+    let star = LetterStruck { outline: Some("star".into()), ..plain("A", Some("upper")) };
     assert_eq!(notes(&star), "outline not drawn: star");
-    assert_eq!(
-        notes(&plain("{crowned-head}", Some("upper"))),
-        "crowned head is not drawn"
-    );
+    assert_eq!(notes(&plain("{crowned-head}", Some("upper"))), "crowned head is not drawn");
     assert_eq!(notes(&plain("B", None)), "capital or small");
     let pair = puncheon_draw::letter(tables(), &plain("A7", Some("upper")), false);
     assert_eq!(with("A7", &pair, drawn_letters).len(), 2);
@@ -507,31 +440,19 @@ fn what_was_typed_is_text_in_the_drawing_and_nothing_else() {
     let reading = puncheon::read(tables(), typed, &Default::default());
     let svg = puncheon_draw::candidates(tables(), &reading, 12);
     let title = parsed("typed", &svg)[0].clone();
-    assert!(
-        title.contains("anchor <script>alert(\"1\")</script> & 'f' ]]>"),
-        "{title}"
-    );
+    assert!(title.contains("anchor <script>alert(\"1\")</script> & 'f' ]]>"), "{title}");
     assert!(!svg.contains("<script"), "{svg}");
 
-    let mut chart = chart(
-        tables(),
-        &Asked::read(tables(), "york 1700").expect("a question"),
-    );
+    let mut chart = chart(tables(), &Asked::read(tables(), "york 1700").expect("a question"));
     chart.title = "<b> & \"c\"".into();
     chart.rows[0].shown = "<i>".into();
     chart.sources = vec!["<a href=\"x\">".into()];
     chart.cautions = vec!["a < b".into()];
-    for drawing in [
-        puncheon_draw::chart(tables(), &chart),
-        puncheon_draw::page(tables(), &chart),
-    ] {
+    for drawing in [puncheon_draw::chart(tables(), &chart), puncheon_draw::page(tables(), &chart)] {
         let text = parsed("hostile", &drawing);
         assert!(text.contains(&"<b> & \"c\"".to_string()), "{text:?}");
         assert!(text.iter().any(|t| t.contains("<i>")), "{text:?}");
-        assert!(
-            !drawing.contains("<i>") && !drawing.contains("<a "),
-            "{drawing}"
-        );
+        assert!(!drawing.contains("<i>") && !drawing.contains("<a "), "{drawing}");
     }
 }
 
@@ -550,11 +471,8 @@ fn the_same_is_drawn_in_the_same_bytes() {
 fn candidates_show_every_fit_or_say_how_many_are_left() {
     for words in DESCRIBED {
         let reading = puncheon::read(tables(), words, &Default::default());
-        let all = parsed(
-            "all",
-            &puncheon_draw::candidates(tables(), &reading, usize::MAX),
-        )
-        .join(" ");
+        let all =
+            parsed("all", &puncheon_draw::candidates(tables(), &reading, usize::MAX)).join(" ");
         for f in reading.fits.iter().chain(&reading.nears) {
             for part in [&f.office_name, &f.shown, &f.standard_name] {
                 let found = part.split(' ').all(|word| all.contains(word));
@@ -563,10 +481,7 @@ fn candidates_show_every_fit_or_say_how_many_are_left() {
         }
         let one = parsed("one", &puncheon_draw::candidates(tables(), &reading, 1)).join(" ");
         let more = reading.fits.len() > 1 && reading.fits[0].shown != reading.fits[1].shown;
-        assert!(
-            !more || one.contains("more that are not drawn here"),
-            "{words}: {one}"
-        );
+        assert!(!more || one.contains("more that are not drawn here"), "{words}: {one}");
         for part in &reading.parts {
             let fit = &part.reading.fits[0];
             assert!(all.contains(&part.label), "{words}: no {}", part.label);
@@ -630,11 +545,7 @@ fn the_program_writes_drawings_beside_its_answers() {
         assert_eq!(drawing.starts_with("<!DOCTYPE html>"), option == "--html");
     }
     let (svg, html) = (file("c.svg"), file("c.html"));
-    let r = run(
-        PUNCHEON,
-        &["chart", "york", "1700", "--svg", &svg, "--html", &html],
-        "",
-    );
+    let r = run(PUNCHEON, &["chart", "york", "1700", "--svg", &svg, "--html", &html], "");
     assert_eq!(r.code, 0, "{}", r.err);
     let (as_svg, as_html) = draw_chart("york 1700");
     assert_eq!(fs::read_to_string(svg).expect("the drawing"), as_svg);
@@ -644,25 +555,15 @@ fn the_program_writes_drawings_beside_its_answers() {
 #[test]
 fn a_drawing_that_cannot_be_written_is_refused_with_a_reason() {
     let folder = tempfile::tempdir().expect("a folder");
-    let nowhere = folder
-        .path()
-        .join("none/x.svg")
-        .to_string_lossy()
-        .into_owned();
+    let nowhere = folder.path().join("none/x.svg").to_string_lossy().into_owned();
     let here = folder.path().to_string_lossy().into_owned();
     let one = folder.path().join("one").to_string_lossy().into_owned();
     for (args, why) in [
         (vec!["read", "anchor", "--svg", &nowhere], "No such file"),
         (vec!["chart", "york", "--html", &here], "is a folder"),
         (vec!["read", "--svg", &one], "--svg draws one description"),
-        (
-            vec!["read", "anchor", "lion", "--each", "--svg", &one],
-            "cannot be used with",
-        ),
-        (
-            vec!["chart", "york", "--svg", &one, "--html", &one],
-            "name one file",
-        ),
+        (vec!["read", "anchor", "lion", "--each", "--svg", &one], "cannot be used with"),
+        (vec!["chart", "york", "--svg", &one, "--html", &one], "name one file"),
     ] {
         let r = run(PUNCHEON, &args, "anchor\n");
         assert_eq!(r.code, 2, "{args:?}");
@@ -682,13 +583,8 @@ fn the_letterforms_carry_their_license() {
     let mut size = 0;
     for f in faces() {
         let name = format!("{}.glyphs", f.id);
-        let row = notices
-            .lines()
-            .find(|l| l.starts_with('|') && l.contains(&name));
-        assert!(
-            row.is_some_and(|r| r.contains("Copyright")),
-            "{name} has no notice"
-        );
+        let row = notices.lines().find(|l| l.starts_with('|') && l.contains(&name));
+        assert!(row.is_some_and(|r| r.contains("Copyright")), "{name} has no notice");
         size += read(&name).len();
     }
     assert!(size < 200_000, "the letterforms take {size} bytes");
@@ -719,10 +615,8 @@ fn every_outline_has_a_sketch() {
             seen.push((o.id.clone(), lines));
         }
         if how == Sketch::Dots {
-            let all: Vec<String> = seen
-                .iter()
-                .map(|(id, lines)| format!("{id}\n{}\n", lines.join("\n")))
-                .collect();
+            let all: Vec<String> =
+                seen.iter().map(|(id, lines)| format!("{id}\n{}\n", lines.join("\n"))).collect();
             insta::assert_snapshot!("sketches_in_dots", all.join("\n"));
         }
     }

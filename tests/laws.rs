@@ -73,9 +73,7 @@ fn letter_of(row: RowView, say: u32) -> LetterSeen {
         seen.lettering = l.lettering().map(|n| n as u32);
     }
     if say & 4 == 4 {
-        seen.outline = l
-            .outline(image().standard(row.standard()).metal())
-            .map(|o| o as u32);
+        seen.outline = l.outline(image().standard(row.standard()).metal()).map(|o| o as u32);
     }
     seen
 }
@@ -84,11 +82,7 @@ fn any_letter(a: u32, b: u32, c: u32) -> LetterSeen {
     let image = image();
     let typed = |n: u32| {
         let v = pick(n, image.meta(Meta::Values));
-        Typed {
-            value: Some(v as u32),
-            upper: Some(n & 1 == 1),
-            shown: image.value(v).to_string(),
-        }
+        Typed { value: Some(v as u32), upper: Some(n & 1 == 1), shown: image.value(v).to_string() }
     };
     LetterSeen {
         values: match c & 7 {
@@ -112,10 +106,9 @@ fn what(row: RowView, (kind, a, b, c): Seed) -> What {
         // Mostly marks of one row, so that something is left to fit.
         0..=5 if !marks.is_empty() => What::Device(vec![marks[pick(a, marks.len())]]),
         6..=8 => What::Letter(letter_of(row, b)),
-        9 if !marks.is_empty() => What::Device(vec![
-            marks[pick(a, marks.len())],
-            DEVICES[pick(b, DEVICES.len())],
-        ]),
+        9 if !marks.is_empty() => {
+            What::Device(vec![marks[pick(a, marks.len())], DEVICES[pick(b, DEVICES.len())]])
+        }
         10 => What::Letter(any_letter(a, b, c)),
         11 => What::Slot(SLOTS[pick(a, SLOTS.len())]),
         12 => What::Town(pick(a, image.meta(Meta::Offices)) as u32),
@@ -168,20 +161,14 @@ fn keys(r: &Reading) -> BTreeSet<Key> {
         let office = f.office.clone().unwrap_or_default();
         (office, year, f.metal, f.fineness)
     };
-    r.fits
-        .iter()
-        .flat_map(|f| (f.from..=f.to).map(move |y| key(f, y)))
-        .collect()
+    r.fits.iter().flat_map(|f| (f.from..=f.to).map(move |y| key(f, y))).collect()
 }
 
 fn keys_of_row(row: RowView) -> impl Iterator<Item = Key> + use<> {
     let l = row.letter();
     let s = image().standard(row.standard());
-    let (office, metal, parts) = (
-        image().office(l.office()).id(),
-        puncheon::schema::export::metal(s.metal()),
-        s.parts(),
-    );
+    let (office, metal, parts) =
+        (image().office(l.office()).id(), puncheon::schema::export::metal(s.metal()), s.parts());
     (l.year()..=l.to()).map(move |y| (office.to_string(), y, metal, parts))
 }
 
@@ -229,9 +216,8 @@ impl Oracle {
     fn new() -> Oracle {
         let e = &*ENTRIES;
         let image = image();
-        let device: HashMap<&str, usize> = (0..image.meta(Meta::Devices))
-            .map(|i| (image.device(i).id(), i))
-            .collect();
+        let device: HashMap<&str, usize> =
+            (0..image.meta(Meta::Devices)).map(|i| (image.device(i).id(), i)).collect();
         let entry: HashMap<&str, _> = e.devices.iter().map(|f| (&*f.entry.id, &f.entry)).collect();
         let ids = |v: &[String]| v.iter().map(|d| device[&**d]).collect::<BTreeSet<usize>>();
         let up = (0..device.len())
@@ -249,26 +235,20 @@ impl Oracle {
             })
             .collect();
         let list = |of: fn(&Device) -> &Vec<String>| -> Vec<BTreeSet<usize>> {
-            (0..device.len())
-                .map(|i| ids(of(entry[image.device(i).id()])))
-                .collect()
+            (0..device.len()).map(|i| ids(of(entry[image.device(i).id()]))).collect()
         };
-        let loose: BTreeSet<usize> = (0..device.len())
-            .filter(|i| entry[image.device(*i).id()].loose)
-            .collect();
+        let loose: BTreeSet<usize> =
+            (0..device.len()).filter(|i| entry[image.device(*i).id()].loose).collect();
         let all_parents = list(|d| &d.is);
         let kinds = |of: &BTreeSet<usize>| -> BTreeSet<String> {
             let kind = |i: &usize| format!("{:?}", image.device(*i).kind());
             of.iter().map(kind).collect()
         };
-        let joint = (0..device.len())
-            .filter(|i| kinds(&all_parents[*i]).len() > 1)
-            .collect();
+        let joint = (0..device.len()).filter(|i| kinds(&all_parents[*i]).len() > 1).collect();
         let parents = all_parents.iter().map(|p| p - &loose).collect();
         let (strains, misread) = (list(|d| &d.strains), list(|d| &d.misread));
-        let lettering: HashMap<&str, usize> = (0..image.meta(Meta::Letterings))
-            .map(|i| (image.lettering(i).id(), i))
-            .collect();
+        let lettering: HashMap<&str, usize> =
+            (0..image.meta(Meta::Letterings)).map(|i| (image.lettering(i).id(), i)).collect();
         let mut kin = vec![BTreeSet::new(); lettering.len()];
         let mut alike = vec![[Vec::new(), Vec::new()]; lettering.len()];
         for f in &e.letterings {
@@ -289,16 +269,7 @@ impl Oracle {
                 cycles.entry(l.cycle()).or_default().insert(image.value(v));
             }
         }
-        Oracle {
-            up,
-            parents,
-            joint,
-            strains,
-            misread,
-            kin,
-            alike,
-            cycles,
-        }
+        Oracle { up, parents, joint, strains, misread, kin, alike, cycles }
     }
 
     /// Is the one easily misread for the other, or a form of them for a form of the other?
@@ -340,10 +311,7 @@ impl Oracle {
         let Some(struck) = l.value().map(|v| image().value(v)) else {
             return false;
         };
-        let both = self
-            .cycles
-            .get(l.cycle())
-            .is_some_and(|c| c.contains(typed));
+        let both = self.cycles.get(l.cycle()).is_some_and(|c| c.contains(typed));
         struck == typed || sisters(struck, typed) && !both
     }
 
@@ -358,8 +326,7 @@ impl Oracle {
         letterings.into_iter().any(|n| {
             let [upper, lower] = &self.alike[n];
             let in_list = |list: &[(String, String)]| {
-                list.iter()
-                    .any(|(a, b)| (a == struck && b == typed) || (a == typed && b == struck))
+                list.iter().any(|(a, b)| (a == struck && b == typed) || (a == typed && b == struck))
             };
             l.case() != Case::Lower && in_list(upper) || l.case() != Case::Upper && in_list(lower)
         })
@@ -396,9 +363,7 @@ impl Oracle {
         }
         let doubted = |v: Verdict, doubt: bool| if doubt { v.min(Strains) } else { v };
         if let Some(case) = seen.case.filter(|c| *c != Case::Either) {
-            let caseless = l
-                .lettering()
-                .is_some_and(|n| image().lettering(n).caseless());
+            let caseless = l.lettering().is_some_and(|n| image().lettering(n).caseless());
             let v = if !known || caseless || l.case() == Case::Either || l.case() == case {
                 Clean
             } else if l.case_confidence() == Confidence::Low {
@@ -433,10 +398,7 @@ impl Oracle {
         };
         match &s.what {
             What::Device(words) => {
-                let best = words
-                    .iter()
-                    .map(|w| self.device(*w as usize, row, s.form_doubt))
-                    .min();
+                let best = words.iter().map(|w| self.device(*w as usize, row, s.form_doubt)).min();
                 let best = best.unwrap_or(Clashes);
                 vec![if s.doubt { best.min(Strains) } else { best }]
             }
@@ -452,9 +414,7 @@ impl Oracle {
 
     fn is_due(&self, what: &What, row: RowView) -> bool {
         match what {
-            What::Slot(slot) => row
-                .groups()
-                .any(|g| g.due && g.marks().any(|m| m.slot() == *slot)),
+            What::Slot(slot) => row.groups().any(|g| g.due && g.marks().any(|m| m.slot() == *slot)),
             What::Device(words) => row.groups().filter(|g| g.due).any(|g| {
                 g.marks().any(|m| {
                     words.iter().any(|w| {
@@ -481,12 +441,7 @@ fn letters_read(sightings: &[Sighting]) -> Vec<Vec<&'static str>> {
             What::Letter(l) if !l.values.is_empty() => Some(&l.values),
             _ => None,
         })
-        .map(|v| {
-            v.iter()
-                .filter_map(|t| t.value)
-                .map(|v| image().value(v as usize))
-                .collect()
-        })
+        .map(|v| v.iter().filter_map(|t| t.value).map(|v| image().value(v as usize)).collect())
         .collect()
 }
 
@@ -655,24 +610,10 @@ fn long_descriptions_take_bounded_work() {
             texts.push((format!("{s:?}"), repeated(&s)));
         }
     }
-    let words: String = VOCABULARY
-        .iter()
-        .step_by(7)
-        .flat_map(|w| [w, ", "])
-        .collect();
-    texts.push((
-        "the vocabulary".into(),
-        words.chars().take(LENGTH).collect(),
-    ));
-    let words: String = VOCABULARY
-        .iter()
-        .step_by(5)
-        .flat_map(|w| [w, " "])
-        .collect();
-    texts.push((
-        "the vocabulary in one clause".into(),
-        words.chars().take(LENGTH).collect(),
-    ));
+    let words: String = VOCABULARY.iter().step_by(7).flat_map(|w| [w, ", "]).collect();
+    texts.push(("the vocabulary".into(), words.chars().take(LENGTH).collect()));
+    let words: String = VOCABULARY.iter().step_by(5).flat_map(|w| [w, " "]).collect();
+    texts.push(("the vocabulary in one clause".into(), words.chars().take(LENGTH).collect()));
     let mut slow = Vec::new();
     for (name, text) in texts {
         let (done, wait) = mpsc::channel();
@@ -695,11 +636,7 @@ fn long_descriptions_take_bounded_work() {
             break;
         }
     }
-    assert!(
-        slow.is_empty(),
-        "100 kB of these is not read in {PATIENCE:?}:\n{}",
-        slow.join("\n")
-    );
+    assert!(slow.is_empty(), "100 kB of these is not read in {PATIENCE:?}:\n{}", slow.join("\n"));
 }
 
 // ---- Laws of rows -------------------------------------------------------------------------------
@@ -901,9 +838,7 @@ proptest! {
 /// A year whose letter the table does not know may have been either.
 #[test]
 fn i_and_j_are_one_letter_where_the_letter_is_not_known() {
-    let row = rows()
-        .find(|r| r.letter().value().is_none())
-        .expect("some letter is not known");
+    let row = rows().find(|r| r.letter().value().is_none()).expect("some letter is not known");
     let letter = |shown: &str| {
         What::Letter(LetterSeen {
             values: vec![Typed {
@@ -925,20 +860,12 @@ fn i_and_j_are_one_letter_where_the_letter_is_not_known() {
 fn answer(r: &Reading, was: &[usize]) -> impl PartialEq + std::fmt::Debug + use<> {
     let entry = |f: &Fit| {
         let of = |v: &[puncheon::reading::Bearing]| -> BTreeSet<(Option<usize>, String)> {
-            v.iter()
-                .map(|b| (b.sighting.map(|i| was[i]), b.why.clone()))
-                .collect()
+            v.iter().map(|b| (b.sighting.map(|i| was[i]), b.why.clone())).collect()
         };
         let clashes: BTreeSet<_> = f
             .clashes
             .iter()
-            .map(|c| {
-                (
-                    c.sighting.map(|i| was[i]),
-                    c.saw.clone(),
-                    c.would_be.clone(),
-                )
-            })
+            .map(|c| (c.sighting.map(|i| was[i]), c.saw.clone(), c.would_be.clone()))
             .collect();
         (
             (f.office.clone(), f.year, f.from, f.to, f.shown.clone()),
@@ -953,10 +880,7 @@ fn answer(r: &Reading, was: &[usize]) -> impl PartialEq + std::fmt::Debug + use<
         r.fits.iter().map(entry).collect::<Vec<_>>(),
         r.nears.iter().map(entry).collect::<Vec<_>>(),
         r.look_next.clone(),
-        r.lookalikes
-            .iter()
-            .map(|l| l.id.clone())
-            .collect::<Vec<_>>(),
+        r.lookalikes.iter().map(|l| l.id.clone()).collect::<Vec<_>>(),
         r.cautions.clone(),
     )
 }
@@ -969,9 +893,7 @@ fn json_holds(r: &Reading) {
     let back: serde_json::Value = serde_json::from_str(&line).expect("the line is JSON");
     assert_eq!(back, serde_json::to_value(r).expect("a reading is a value"));
     let fields = |v: &serde_json::Value| -> BTreeSet<String> {
-        v.as_object()
-            .map(|o| o.keys().cloned().collect())
-            .unwrap_or_default()
+        v.as_object().map(|o| o.keys().cloned().collect()).unwrap_or_default()
     };
     let has = |v: &serde_json::Value, names: &str| {
         let wanted: BTreeSet<String> = names.split(' ').map(str::to_string).collect();
@@ -1051,9 +973,7 @@ fn in_full(row: RowView, k: usize) -> Vec<Sighting> {
         .filter(|g| g.due)
         .filter_map(|g| {
             let marks: Vec<u32> = g.marks().map(|m| m.device() as u32).collect();
-            marks
-                .get(k % marks.len().max(1))
-                .map(|d| What::Device(vec![*d]))
+            marks.get(k % marks.len().max(1)).map(|d| What::Device(vec![*d]))
         })
         .collect();
     if row.letter().value().is_some() {
@@ -1081,19 +1001,13 @@ fn numbered(whats: impl IntoIterator<Item = What>) -> Vec<Sighting> {
 
 /// How many choices the row's set leaves.
 fn choices(row: RowView) -> usize {
-    row.groups()
-        .filter(|g| g.due)
-        .map(|g| g.marks().count())
-        .max()
-        .unwrap_or(1)
+    row.groups().filter(|g| g.due).map(|g| g.marks().count()).max().unwrap_or(1)
 }
 
 /// Rows of one office, letter, standard and set are described alike: one stands for them.
 fn told_apart() -> Vec<RowView<'static>> {
     let mut seen = BTreeSet::new();
-    rows()
-        .filter(|r| seen.insert((r.letter_index(), r.standard(), r.set())))
-        .collect()
+    rows().filter(|r| seen.insert((r.letter_index(), r.standard(), r.set()))).collect()
 }
 
 fn found_again(
@@ -1130,11 +1044,7 @@ fn none_lost(lost: &BTreeMap<String, (usize, String)>) {
         .iter()
         .map(|(place, (n, example))| format!("{n} rows, {place}\n    {example}"))
         .collect();
-    assert!(
-        lines.is_empty(),
-        "rows described in full and not found again:\n{}",
-        lines.join("\n")
-    );
+    assert!(lines.is_empty(), "rows described in full and not found again:\n{}", lines.join("\n"));
 }
 
 #[test]
@@ -1154,9 +1064,7 @@ fn every_row_is_found_by_its_own_sightings() {
 }
 
 fn rows_with(device: usize) -> impl Iterator<Item = MarkView<'static>> {
-    rows()
-        .flat_map(|r| r.marks())
-        .filter(move |m| m.device() == device)
+    rows().flat_map(|r| r.marks()).filter(move |m| m.device() == device)
 }
 
 /// A mark is told to a reader by its device's name; typed back, the name means the mark.
@@ -1183,12 +1091,7 @@ fn every_struck_device_is_understood_by_its_name() {
             ));
         }
     }
-    assert!(
-        lost.is_empty(),
-        "{} names:\n{}",
-        lost.len(),
-        lost.join("\n")
-    );
+    assert!(lost.is_empty(), "{} names:\n{}", lost.len(), lost.join("\n"));
 }
 
 // ---- Metal --------------------------------------------------------------------------------------
@@ -1201,8 +1104,7 @@ fn metal_of(row: RowView) -> &'static str {
 fn silver_sets(every: usize) -> impl Iterator<Item = Vec<Sighting>> {
     let silver = |row: &RowView| metal_of(*row) == "silver";
     let sets = told_apart().into_iter().filter(silver).step_by(every);
-    sets.map(|row| in_full(row, 0))
-        .filter(|marks| marks.len() > 1)
+    sets.map(|row| in_full(row, 0)).filter(|marks| marks.len() > 1)
 }
 
 /// A piece of silver that is described in part was never gold first: a mark that gold alone bore is
@@ -1245,9 +1147,8 @@ fn no_slip_turns_silver_into_another_metal() {
             let What::Device(struck) = &mark.what else {
                 continue;
             };
-            let taken_for = DEVICES
-                .iter()
-                .filter(|d| ORACLE.misreads(**d as usize, struck[0] as usize));
+            let taken_for =
+                DEVICES.iter().filter(|d| ORACLE.misreads(**d as usize, struck[0] as usize));
             for device in taken_for {
                 let mut marks = marks.clone();
                 marks[i].what = What::Device(vec![*device]);
@@ -1307,11 +1208,7 @@ fn joiners_between_whole_marks_lose_no_truth() {
     let tables = Tables::builtin();
     let mut lost: BTreeMap<&str, BTreeSet<String>> = BTreeMap::new();
     let mut tried = 0;
-    for (k, row) in told_apart()
-        .into_iter()
-        .enumerate()
-        .filter(|(k, _)| k % 4 == 0)
-    {
+    for (k, row) in told_apart().into_iter().enumerate().filter(|(k, _)| k % 4 == 0) {
         let mut marks = in_full(row, 0);
         let turn = k / 4 % marks.len().max(1);
         marks.rotate_left(turn);
@@ -1337,15 +1234,9 @@ fn joiners_between_whole_marks_lose_no_truth() {
         }
     }
     assert!(tried > 5_000, "{tried} sets");
-    let told: Vec<String> = lost
-        .iter()
-        .map(|(j, all)| format!("{} by {j:?}: {:#?}", all.len(), all))
-        .collect();
-    assert!(
-        lost.is_empty(),
-        "of {tried} sets lose the truth: {}",
-        told.join("\n")
-    );
+    let told: Vec<String> =
+        lost.iter().map(|(j, all)| format!("{} by {j:?}: {:#?}", all.len(), all)).collect();
+    assert!(lost.is_empty(), "of {tried} sets lose the truth: {}", told.join("\n"));
 }
 
 // ---- Makers -------------------------------------------------------------------------------------
@@ -1383,9 +1274,5 @@ fn no_makers_letters_deny_the_marks_of_his_office() {
     }
     assert!(tried > 600, "{tried} makers");
     assert!(shared > 5, "{shared} letters of plate");
-    assert!(
-        denied.is_empty(),
-        "{} of {tried}: {denied:#?}",
-        denied.len()
-    );
+    assert!(denied.is_empty(), "{} of {tried}: {denied:#?}", denied.len());
 }

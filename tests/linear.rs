@@ -100,11 +100,7 @@ struct Law<'r> {
 
 impl<'r> Law<'r> {
     fn of(reader: &'static str, read: &'r dyn Fn(&str)) -> Law<'r> {
-        Law {
-            reader,
-            read,
-            broken: Vec::new(),
-        }
+        Law { reader, read, broken: Vec::new() }
     }
 
     /// Tries a text and one of the same sort that is twice as long.
@@ -192,14 +188,7 @@ fn answers_take_steps_as_many_as_the_text_is_long() {
     let claim = Claim::read(tables, "about 1790").expect("a claim");
     let checked = |text: &str| drop(puncheon::check_claim(tables, &claim, text, &options));
     let mut law = Law::of("marks held against a claim", &checked);
-    for words in [
-        "k ",
-        "AB/",
-        "anchor or ",
-        "engraved 12:5, ",
-        "9.",
-        "lid: k, anchor; ",
-    ] {
+    for words in ["k ", "AB/", "anchor or ", "engraved 12:5, ", "9.", "lid: k, anchor; "] {
         law.again(words, 20_000);
     }
     law.end();
@@ -256,10 +245,7 @@ fn catalogue(text: &str, format: Format) {
     let mut enricher = Enricher::new(Tables::builtin(), "marks");
     enricher.columns = vec![Column::Outcome];
     (enricher.format, enricher.threads) = (format, 1);
-    let watch = Watch {
-        progress: &mut |_| true,
-        rejects: None,
-    };
+    let watch = Watch { progress: &mut |_| true, rejects: None };
     // A head that has no such column is as long as another.
     let _ = enricher.run(Pipe(text.as_bytes()), io::sink(), watch);
 }
@@ -271,9 +257,7 @@ fn catalogues_are_cut_in_steps_as_many_as_their_rows_are_long() {
     const BYTES: usize = 500_000;
     let mut law = Law::of("a catalogue", &delimited);
     for head in ["", "marks,", "marks\n"] {
-        for words in [
-            "a", "a,", "\"a\",", "\"a\n\",", "\"\"", "\"a\"\"", "a;b,c", "a\n",
-        ] {
+        for words in ["a", "a,", "\"a\",", "\"a\n\",", "\"\"", "\"a\"\"", "a;b,c", "a\n"] {
             let text = |n: usize| format!("{head}{}", repeated(words, n));
             law.holds(&format!("{head:?} and {words:?}"), &text, BYTES);
         }
@@ -290,9 +274,7 @@ fn catalogues_are_cut_in_steps_as_many_as_their_rows_are_long() {
 fn claims_are_read_in_steps_as_many_as_the_text_is_long() {
     let mut law = Law::of("a claim", &claim);
     law.phrases(1_000, 1);
-    for words in [
-        "AB ", "zzzz ", "by Zzzz ", "1803 AB ", "1803? ", "with zz ", "st. ", "spooon ",
-    ] {
+    for words in ["AB ", "zzzz ", "by Zzzz ", "1803 AB ", "1803? ", "with zz ", "st. ", "spooon "] {
         law.again(words, 20_000);
         let behind = |n: usize| format!("1803 {}", repeated(words, n));
         law.holds(&format!("1803 before {words:?}"), &behind, 20_000);

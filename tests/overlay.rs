@@ -31,9 +31,7 @@ impl Folder {
     }
 
     fn path(&self) -> &str {
-        self.0
-            .to_str()
-            .expect("the temporary folder's name is UTF-8")
+        self.0.to_str().expect("the temporary folder's name is UTF-8")
     }
 
     fn tables(&self) -> Result<Tables, Error> {
@@ -160,18 +158,12 @@ fn an_invented_office_is_read_through_every_door() {
         assert_eq!(r.code, 0, "{}", r.err);
         assert_eq!(json(r), by_library);
     }
-    assert_eq!(
-        fits(&by_library),
-        [fit("ravenport", "1790/91", "1790-10-17", "1791-10-16")]
-    );
+    assert_eq!(fits(&by_library), [fit("ravenport", "1790/91", "1790-10-17", "1791-10-16")]);
     assert_eq!(by_library["fits"][0]["letter"]["struck"], "A7");
     assert_eq!(by_library["fits"][0]["sources"][0], "ravenport-guide p. 5");
     // Without the folder the program has never heard of it.
     let without = json(&puncheon(&["read", "--json", marks]));
-    assert!(
-        fits(&without).iter().all(|f| f[0] != "ravenport"),
-        "{without}"
-    );
+    assert!(fits(&without).iter().all(|f| f[0] != "ravenport"), "{without}");
 }
 
 /// Where an office is not of the tables that are read, nothing is of that office.
@@ -233,12 +225,7 @@ fn a_letter_may_be_a_symbol() {
             .lines()
             .any(|l| l.starts_with("ravenport\t1792\t1792-10-17\t1793-10-16\t{crown}\t")),
         "{}",
-        export
-            .out
-            .lines()
-            .filter(|l| l.starts_with("ravenport"))
-            .collect::<Vec<_>>()
-            .join("\n")
+        export.out.lines().filter(|l| l.starts_with("ravenport")).collect::<Vec<_>>().join("\n")
     );
     for said in ["date letter a crown", "crown date letter"] {
         let v = read(&tables, &format!("marmot, lion passant, {said}"));
@@ -263,28 +250,12 @@ fn an_invented_office_can_be_named_and_asked_for() {
         "lion passant, D",
     ]);
     assert_eq!(r.code, 0, "{}", r.err);
-    assert_eq!(
-        fits(&json(&r)),
-        [fit("ravenport", "1793/94", "1793-10-17", "1794-10-16")]
-    );
-    let r = puncheon(&[
-        "read",
-        "--json",
-        "--tables",
-        folder.path(),
-        "Ravenport town mark, E",
-    ]);
-    assert_eq!(
-        fits(&json(&r)),
-        [fit("ravenport", "1794/95", "1794-10-17", "1795-10-16")]
-    );
+    assert_eq!(fits(&json(&r)), [fit("ravenport", "1793/94", "1793-10-17", "1794-10-16")]);
+    let r = puncheon(&["read", "--json", "--tables", folder.path(), "Ravenport town mark, E"]);
+    assert_eq!(fits(&json(&r)), [fit("ravenport", "1794/95", "1794-10-17", "1795-10-16")]);
     let r = puncheon(&["read", "--office", "ravenport", "lion passant, D"]);
     assert_eq!(r.code, 2);
-    assert!(
-        r.out.is_empty() && r.err.contains("no office is called \"ravenport\""),
-        "{}",
-        r.err
-    );
+    assert!(r.out.is_empty() && r.err.contains("no office is called \"ravenport\""), "{}", r.err);
     for what in ["list", "show"] {
         let args: Vec<&str> = [
             Some("tables"),
@@ -308,23 +279,11 @@ fn an_invented_office_can_be_named_and_asked_for() {
 fn an_invented_office_has_a_chart() {
     let folder = Folder::new("chart", &FILES);
     let struck = |words: &str| -> Vec<(i64, String)> {
-        let v = json(&puncheon_in(
-            Some(folder.path()),
-            &["chart", words, "--json"],
-        ));
+        let v = json(&puncheon_in(Some(folder.path()), &["chart", words, "--json"]));
         let rows = v["rows"].as_array().expect("rows is a list").clone();
-        let letter = |r: &Value| {
-            r["cells"][0]["letters"][0]["struck"]
-                .as_str()
-                .map(String::from)
-        };
+        let letter = |r: &Value| r["cells"][0]["letters"][0]["struck"].as_str().map(String::from);
         rows.iter()
-            .map(|r| {
-                (
-                    r["year"].as_i64().expect("a year"),
-                    letter(r).expect("a letter"),
-                )
-            })
+            .map(|r| (r["year"].as_i64().expect("a year"), letter(r).expect("a letter")))
             .collect()
     };
     let all = struck("ravenport");
@@ -341,10 +300,9 @@ fn an_invented_office_has_a_chart() {
 fn the_built_in_answers_stand_beside_the_overlay() {
     let folder = Folder::new("beside", &FILES);
     let tables = folder.tables().expect("the folder verifies");
-    for marks in [
-        "anchor, lion passant, small roman f, king's head",
-        "thistle, castle, date letter K",
-    ] {
+    for marks in
+        ["anchor, lion passant, small roman f, king's head", "thistle, castle, date letter K"]
+    {
         let (with, without) = (read(&tables, marks), read(Tables::builtin(), marks));
         assert_eq!(with["fits"], without["fits"], "{marks}");
         assert_eq!(with["nears"], without["nears"], "{marks}");
@@ -365,28 +323,17 @@ fn every_answer_that_rests_on_an_overlay_says_so() {
         &["outlines"],
     ] {
         let r = puncheon_in(Some(folder.path()), args);
-        assert!(
-            says_so(&r.out) || says_so(&r.err),
-            "{args:?}: {}{}",
-            r.out,
-            r.err
-        );
+        assert!(says_so(&r.out) || says_so(&r.err), "{args:?}: {}{}", r.out, r.err);
     }
     // In JSON the answer is all that is kept, so it stands among its cautions.
-    let v = json(&puncheon_in(
-        Some(folder.path()),
-        &["read", "--json", marks],
-    ));
+    let v = json(&puncheon_in(Some(folder.path()), &["read", "--json", marks]));
     let cautions = v["cautions"].as_array().expect("cautions is a list");
     assert!(
         cautions.iter().filter_map(Value::as_str).any(says_so),
         "no caution names the folder: {cautions:?}"
     );
     let version = puncheon_in(Some(folder.path()), &["--version"]).out;
-    assert!(
-        version.contains("folder"),
-        "the version of the tables does not tell: {version}"
-    );
+    assert!(version.contains("folder"), "the version of the tables does not tell: {version}");
     // And nothing is said where nothing is laid over.
     let r = puncheon(&["read", "--json", marks]);
     assert!(!r.out.contains(folder.path()));
@@ -395,19 +342,13 @@ fn every_answer_that_rests_on_an_overlay_says_so() {
 // ---- Corrections --------------------------------------------------------------------------------
 
 fn built_in(file: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../tables")
-        .join(file);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tables").join(file);
     fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
 }
 
 /// A table's text with one place changed; the place must be there, once.
 fn changed(text: &str, old: &str, new: &str) -> String {
-    assert_eq!(
-        text.matches(old).count(),
-        1,
-        "{old:?} must stand once; has the table changed?"
-    );
+    assert_eq!(text.matches(old).count(), 1, "{old:?} must stand once; has the table changed?");
     text.replacen(old, new, 1)
 }
 
@@ -422,11 +363,7 @@ fn a_replaced_office_corrects_one_letter() {
             "{run}\n            years: [(year: 1829, letter: \"w\", case: Lower, was: \"f\", why: \"A dated cup.\")],"
         ),
     );
-    let corrected = changed(
-        &corrected,
-        r#"omitted: "i j n o w y""#,
-        r#"omitted: "i j n o y""#,
-    );
+    let corrected = changed(&corrected, r#"omitted: "i j n o w y""#, r#"omitted: "i j n o y""#);
     let folder = Folder::new("corrects", &[("sheffield.ron", &corrected)]);
     let tables = folder.tables().unwrap_or_else(|e| panic!("{e}"));
     let years = |tables: &Tables, letter: &str| -> Vec<String> {
@@ -449,10 +386,7 @@ fn a_replaced_office_corrects_one_letter() {
 #[test]
 fn a_correction_may_leave_a_built_in_source_uncited() {
     let text = built_in("offices/sheffield.ron");
-    let cited = text
-        .split('"')
-        .filter_map(|s| s.split(' ').next())
-        .map(str::to_string);
+    let cited = text.split('"').filter_map(|s| s.split(' ').next()).map(str::to_string);
     let mut only_here: Vec<String> = cited
         .filter(|id| {
             let declared = format!("id: \"{id}\"");
@@ -470,10 +404,7 @@ fn a_correction_may_leave_a_built_in_source_uncited() {
         "uncited",
         &[
             ("sheffield.ron", &corrected),
-            (
-                "sources.ron",
-                r#"Sources([Source(id: "my-handbook", title: "A better handbook")])"#,
-            ),
+            ("sources.ron", r#"Sources([Source(id: "my-handbook", title: "A better handbook")])"#),
         ],
     );
     assert_eq!(folder.problems(), [""; 0], "{id} is cited by nothing now");
@@ -485,11 +416,7 @@ fn all_tables() -> Vec<(String, String)> {
 }
 
 fn sources_text() -> String {
-    all_tables()
-        .into_iter()
-        .filter(|(f, _)| f.starts_with("sources/"))
-        .map(|(_, t)| t)
-        .collect()
+    all_tables().into_iter().filter(|(f, _)| f.starts_with("sources/")).map(|(_, t)| t).collect()
 }
 
 fn others_text(file: &str) -> String {
@@ -512,10 +439,7 @@ fn a_retired_mark_is_struck_no_more() {
         .map(|d| d.name())
         .expect("the device is in the tables");
     assert!(!fits(&read(Tables::builtin(), name)).is_empty(), "{name}");
-    let folder = Folder::new(
-        "retired",
-        &[("retired.ron", r#"Retired(["commemorative-1977"])"#)],
-    );
+    let folder = Folder::new("retired", &[("retired.ron", r#"Retired(["commemorative-1977"])"#)]);
     let tables = folder.tables().unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(fits(&read(&tables, name)), [[""; 4]; 0]);
 }
@@ -523,22 +447,12 @@ fn a_retired_mark_is_struck_no_more() {
 #[test]
 fn a_retired_lookalike_is_named_no_more() {
     let listed = |v: &Value, id: &str| {
-        v["lookalikes"]
-            .as_array()
-            .into_iter()
-            .flatten()
-            .any(|l| l["id"] == id)
+        v["lookalikes"].as_array().into_iter().flatten().any(|l| l["id"] == id)
     };
     let asked = "STERLING";
     let before = read(Tables::builtin(), asked);
-    let id = before["lookalikes"][0]["id"]
-        .as_str()
-        .expect("a lookalike is named")
-        .to_string();
-    let folder = Folder::new(
-        "lookalike",
-        &[("retired.ron", &format!("Retired([{id:?}])"))],
-    );
+    let id = before["lookalikes"][0]["id"].as_str().expect("a lookalike is named").to_string();
+    let folder = Folder::new("lookalike", &[("retired.ron", &format!("Retired([{id:?}])"))]);
     let tables = folder.tables().unwrap_or_else(|e| panic!("{e}"));
     let after = read(&tables, asked);
     assert!(listed(&before, &id) && !listed(&after, &id), "{after}");
@@ -546,20 +460,12 @@ fn a_retired_lookalike_is_named_no_more() {
 
 #[test]
 fn retiring_what_is_not_there_is_refused() {
-    let folder = Folder::new(
-        "no-such",
-        &[("gone.ron", r#"Retired(["no-such-mark", "nor-this"])"#)],
-    );
+    let folder =
+        Folder::new("no-such", &[("gone.ron", r#"Retired(["no-such-mark", "nor-this"])"#)]);
     let problems = folder.problems();
     assert_eq!(problems.len(), 2, "{problems:?}");
-    assert!(
-        problems[0].starts_with("gone.ron: no-such-mark: retired: "),
-        "{problems:?}"
-    );
-    assert!(
-        problems[1].starts_with("gone.ron: nor-this: retired: "),
-        "{problems:?}"
-    );
+    assert!(problems[0].starts_with("gone.ron: no-such-mark: retired: "), "{problems:?}");
+    assert!(problems[1].starts_with("gone.ron: nor-this: retired: "), "{problems:?}");
 }
 
 // ---- Bad tables ---------------------------------------------------------------------------------
@@ -569,11 +475,7 @@ fn refused(folder: &Folder) -> Vec<String> {
     let option = puncheon(&["read", "--tables", folder.path(), "anchor"]);
     let variable = puncheon_in(Some(folder.path()), &["read", "anchor"]);
     assert_eq!((option.code, variable.code), (2, 2), "{}", option.err);
-    assert!(
-        option.out.is_empty() && variable.out.is_empty(),
-        "{}",
-        option.out
-    );
+    assert!(option.out.is_empty() && variable.out.is_empty(), "{}", option.out);
     assert_eq!(option.err, variable.err);
     option.err.lines().map(str::to_string).collect()
 }
@@ -596,10 +498,7 @@ fn every_unreadable_file_is_named_with_line_and_column() {
                 "misspelt.ron",
                 "Regimes([\n    Regime(\n        id: \"x\",\n        standart: \"sterling\",\n    ),\n])\n",
             ),
-            (
-                "unclosed.ron",
-                "Devices([\n    Device(id: \"y\", name: \"y\", kind: Town),\n",
-            ),
+            ("unclosed.ron", "Devices([\n    Device(id: \"y\", name: \"y\", kind: Town),\n"),
             ("deep/wrong-kind.ron", "\n\nMarcs([])\n"),
             (
                 "deep/wrong-day.ron",
@@ -610,10 +509,7 @@ fn every_unreadable_file_is_named_with_line_and_column() {
     );
     let lines = refused(&folder);
     assert!(at(&lines, "misspelt.ron:4:"), "{lines:#?}");
-    assert!(
-        at(&lines, "unclosed.ron:3:") || at(&lines, "unclosed.ron:2:"),
-        "{lines:#?}"
-    );
+    assert!(at(&lines, "unclosed.ron:3:") || at(&lines, "unclosed.ron:2:"), "{lines:#?}");
     assert!(at(&lines, "deep/wrong-kind.ron:3:"), "{lines:#?}");
     assert!(at(&lines, "deep/wrong-day.ron:2:"), "{lines:#?}");
     assert!(lines[0].contains("4 problems"), "{lines:#?}");
@@ -629,27 +525,13 @@ fn every_broken_rule_is_named_with_file_place_and_rule() {
     let folder = Folder::new("rules", &files);
     let lines = refused(&folder);
     for (place, rule) in [
-        (
-            "offices/ravenport.ron: ravenport cycle 1790: count: ",
-            "5 letters for the 6 years",
-        ),
-        (
-            "offices/ravenport.ron: ravenport cycle 1790 year 1792: letter: ",
-            "{crown",
-        ),
-        (
-            "offices/ravenport.ron: mark ravenport-marmot: name: ",
-            "marmot-with-lock",
-        ),
-        (
-            "offices/ravenport.ron: ravenport cycle 1790: name: ",
-            "lost-guide",
-        ),
+        ("offices/ravenport.ron: ravenport cycle 1790: count: ", "5 letters for the 6 years"),
+        ("offices/ravenport.ron: ravenport cycle 1790 year 1792: letter: ", "{crown"),
+        ("offices/ravenport.ron: mark ravenport-marmot: name: ", "marmot-with-lock"),
+        ("offices/ravenport.ron: ravenport cycle 1790: name: ", "lost-guide"),
     ] {
         assert!(
-            lines
-                .iter()
-                .any(|l| l.starts_with(place) && l.contains(rule)),
+            lines.iter().any(|l| l.starts_with(place) && l.contains(rule)),
             "no line {place}…{rule}…: {lines:#?}"
         );
     }
@@ -681,8 +563,5 @@ fn an_empty_folder_changes_nothing() {
     let folder = Folder::new("empty", &[("notes.txt", "not a table")]);
     let marks = "anchor, lion passant, small roman f, king's head";
     let tables = folder.tables().expect("nothing to refuse");
-    assert_eq!(
-        read(&tables, marks)["fits"],
-        read(Tables::builtin(), marks)["fits"]
-    );
+    assert_eq!(read(&tables, marks)["fits"], read(Tables::builtin(), marks)["fits"]);
 }

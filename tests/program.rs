@@ -30,10 +30,7 @@ fn wide(columns: &str, args: &[&str]) -> String {
 
 #[test]
 fn the_main_job() {
-    insta::assert_snapshot!(screen(&[
-        "read",
-        "anchor, lion passant, small roman f, king's head"
-    ]));
+    insta::assert_snapshot!(screen(&["read", "anchor, lion passant, small roman f, king's head"]));
 }
 
 #[test]
@@ -43,18 +40,12 @@ fn several_years_of_one_office() {
 
 #[test]
 fn several_offices() {
-    insta::assert_snapshot!(screen(&[
-        "read",
-        "lion passant, leopard's head, worn gothic n or h"
-    ]));
+    insta::assert_snapshot!(screen(&["read", "lion passant, leopard's head, worn gothic n or h"]));
 }
 
 #[test]
 fn no_letter_read() {
-    insta::assert_snapshot!(screen(&[
-        "read",
-        "three castles, lion passant, king's head"
-    ]));
+    insta::assert_snapshot!(screen(&["read", "three castles, lion passant, king's head"]));
 }
 
 #[test]
@@ -87,10 +78,7 @@ fn what_is_no_hallmark() {
 
 #[test]
 fn words_not_understood_are_shown_in_place() {
-    insta::assert_snapshot!(screen(&[
-        "read",
-        "anchr, lion pasant, small roman f, wobbly thing"
-    ]));
+    insta::assert_snapshot!(screen(&["read", "anchr, lion pasant, small roman f, wobbly thing"]));
 }
 
 #[test]
@@ -106,14 +94,8 @@ fn two_pieces_are_read_apart() {
 #[test]
 fn sets_are_labelled_by_name_or_figure() {
     for (labels, marks) in [
-        (
-            ["spoon", "fork"],
-            "spoon: anchor, lion, b; fork: crown, lion, F",
-        ),
-        (
-            ["wobbler", "lid"],
-            "wobbler: anchor, lion, b; lid: crown, lion, F",
-        ),
+        (["spoon", "fork"], "spoon: anchor, lion, b; fork: crown, lion, F"),
+        (["wobbler", "lid"], "wobbler: anchor, lion, b; lid: crown, lion, F"),
         (["1", "2"], "1) anchor, lion, b; 2) crown, lion, F"),
         (["1", "2"], "(1) anchor, lion, b; (2) crown, lion, F"),
     ] {
@@ -205,10 +187,7 @@ fn mistakes_say_what_would_work() {
         ("marks_without_a_command", &["anchor", "lion", "k"]),
         ("unknown_office", &["read", "--office", "bristol", "anchor"]),
         ("bad_years", &["read", "--between", "1820..1780", "anchor"]),
-        (
-            "no_such_folder",
-            &["read", "--tables", "no-such-folder", "anchor"],
-        ),
+        ("no_such_folder", &["read", "--tables", "no-such-folder", "anchor"]),
     ] {
         insta::assert_snapshot!(name, screen(args));
     }
@@ -237,11 +216,7 @@ fn options_may_stand_before_or_behind_the_marks() {
 
 #[test]
 fn a_description_may_begin_with_a_dash() {
-    for marks in [
-        "- anchor, lion passant, f",
-        "-anchor, lion passant, f",
-        "-- anchor, f",
-    ] {
+    for marks in ["- anchor, lion passant, f", "-anchor, lion passant, f", "-- anchor, f"] {
         let asked = puncheon(&["read", marks, "--json"]);
         assert_eq!(asked.code, 0, "{marks}: {}", asked.err);
         let reading: serde_json::Value = serde_json::from_str(&asked.out).expect("JSON");
@@ -295,19 +270,14 @@ fn a_question_is_answered_before_the_next_is_asked() {
     let mut ask = child.stdin.take().expect("a pipe");
     let mut answers = child.stdout.take().expect("a pipe");
     for _ in 0..3 {
-        ask.write_all(b"anchor, lion passant, small roman f, king's head\n")
-            .expect("it listens");
+        ask.write_all(b"anchor, lion passant, small roman f, king's head\n").expect("it listens");
         let mut line = Vec::new();
         let mut byte = [0];
         while byte[0] != b'\n' {
             answers.read_exact(&mut byte).expect("it answers");
             line.push(byte[0]);
         }
-        assert!(
-            line.starts_with(b"Birmingham 1803/04"),
-            "{}",
-            String::from_utf8_lossy(&line)
-        );
+        assert!(line.starts_with(b"Birmingham 1803/04"), "{}", String::from_utf8_lossy(&line));
     }
     drop(ask);
     assert!(child.wait().expect("it ends").success());
@@ -349,10 +319,8 @@ const STEERING: [&str; 12] = [
 /// What a terminal shows holds none of them.
 fn steers(shown: &str) -> Option<char> {
     let turns = |c| {
-        matches!(
-            c,
-            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}'
-        ) || matches!(c, '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}' | '\u{fff9}'..='\u{fffb}')
+        matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}')
+            || matches!(c, '\u{2028}' | '\u{2029}' | '\u{2066}'..='\u{2069}' | '\u{fff9}'..='\u{fffb}')
     };
     let mut all = shown.chars();
     all.find(|c| c.is_control() && !"\n\t".contains(*c) || turns(*c))
@@ -369,11 +337,8 @@ fn nothing_that_is_read_steers_the_terminal() {
         let claim = format!("Birmingham 18{s}03");
         let book = at(&format!("bo{s}ok.csv"));
         let row = format!("\"{}\",\"{claim}\",\"no{s}\"\n", marks.replace('"', "\"\""));
-        std::fs::write(
-            &book,
-            format!("ma{s}rks,stated,x\n{row}{row}too,many,cells,here\n"),
-        )
-        .expect("written");
+        std::fs::write(&book, format!("ma{s}rks,stated,x\n{row}{row}too,many,cells,here\n"))
+            .expect("written");
         let terms = at(&format!("te{s}rms.csv"));
         std::fs::write(&terms, format!("no{s}ne,mine\n")).expect("written");
         let torn = at("torn.csv");
@@ -390,10 +355,7 @@ fn nothing_that_is_read_steers_the_terminal() {
         for folder in [&own, &bad] {
             std::fs::create_dir_all(folder).expect("made");
         }
-        let escaped: String = s
-            .chars()
-            .map(|c| format!("\\u{{{:x}}}", c as u32))
-            .collect();
+        let escaped: String = s.chars().map(|c| format!("\\u{{{:x}}}", c as u32)).collect();
         let kin = format!(
             "Lookalikes([(id: \"marmot\", kind: OtherMark, needs: [[\"epns\"]], what: \"a ma{escaped}rmot\", \
              why: \"It is on{escaped}e.\", basis: Memory, confidence: Low)])"
@@ -401,11 +363,8 @@ fn nothing_that_is_read_steers_the_terminal() {
         std::fs::write(format!("{own}/own.ron"), kin).expect("written");
         std::fs::write(format!("{bad}/b{s}ad.ron"), format!("Cyc{s}les([)")).expect("written");
         let register = at("own.csv");
-        std::fs::write(
-            &register,
-            format!("struck,names,note\nWS,W{s}alter Sm{s}ith,so{s}ld\n"),
-        )
-        .expect("written");
+        std::fs::write(&register, format!("struck,names,note\nWS,W{s}alter Sm{s}ith,so{s}ld\n"))
+            .expect("written");
         let nowhere = at(&format!("no{s}where"));
         let head = format!("ma{s}rks");
         let runs: Vec<(Vec<String>, String)> = [
@@ -421,25 +380,11 @@ fn nothing_that_is_read_steers_the_terminal() {
             (vec!["read", "--register", &register, &marks], ""),
             (vec!["read", "--svg", &nowhere], ""),
             (vec!["check", &marks, "--claim", &claim], ""),
-            (
-                vec![
-                    "check",
-                    &marks,
-                    "--claim",
-                    &format!("by W{s}alter Wob{s}bler 1803"),
-                ],
-                "",
-            ),
+            (vec!["check", &marks, "--claim", &format!("by W{s}alter Wob{s}bler 1803")], ""),
             (vec!["check", "anchor", "--claim", &format!("Per{s}th")], ""),
-            (
-                vec!["check"],
-                &format!("{marks}, stated Birmingham 1803\n{marks}\n"),
-            ),
+            (vec!["check"], &format!("{marks}, stated Birmingham 1803\n{marks}\n")),
             (vec!["ask"], &format!("{marks}\nlines\ndrop {s}9\n{s}\n")),
-            (
-                vec!["ask", &marks, "--note", &at(&format!("note.x{s}"))],
-                "",
-            ),
+            (vec!["ask", &marks, "--note", &at(&format!("note.x{s}"))], ""),
             (vec!["ask", &marks, "--note", &at("note.txt")], "done\n"),
             (vec!["expect", &claim], ""),
             (vec!["expect", &format!("wob{s}bly 1803")], ""),
@@ -450,117 +395,39 @@ fn nothing_that_is_read_steers_the_terminal() {
             (vec!["sponsors", "WS", "--all", "--register", &register], ""),
             (vec!["sponsors", "WS", "--punch", &said(s)], ""),
             (vec!["sponsors", "WS", "--office", &said(s)], ""),
-            (
-                vec!["worth", &format!("178.5g ster{s}ling"), "--price", "24/ozt"],
-                "",
-            ),
-            (
-                vec!["worth", "100g", "--marks", &marks, "--item", &words],
-                "",
-            ),
-            (
-                vec!["worth", "100g sterling", "--less", &format!("li{s}ner 20g")],
-                "",
-            ),
-            (
-                vec![
-                    "worth",
-                    "--list",
-                    &list,
-                    "--price",
-                    "24/ozt",
-                    "--purpose",
-                    "probate",
-                ],
-                "",
-            ),
+            (vec!["worth", &format!("178.5g ster{s}ling"), "--price", "24/ozt"], ""),
+            (vec!["worth", "100g", "--marks", &marks, "--item", &words], ""),
+            (vec!["worth", "100g sterling", "--less", &format!("li{s}ner 20g")], ""),
+            (vec!["worth", "--list", &list, "--price", "24/ozt", "--purpose", "probate"], ""),
             (vec!["worth", "--list", &nowhere, "--price", "24/ozt"], ""),
-            (
-                vec![
-                    "say",
-                    &marks,
-                    "--item",
-                    &words,
-                    "--size",
-                    &words,
-                    "--condition",
-                    &words,
-                ],
-                "",
-            ),
+            (vec!["say", &marks, "--item", &words, "--size", &words, "--condition", &words], ""),
             (vec!["say", &marks, "--weight", &words], ""),
             (vec!["say", &marks, "--title", "60", "--item", &words], ""),
             (vec!["cautions", "read", &marks], ""),
+            (vec!["why", &marks, "--office", "birmingham", "--year", "1803"], ""),
+            (vec!["why", "anchor", "--office", &said(s), "--year", "1803"], ""),
             (
-                vec!["why", &marks, "--office", "birmingham", "--year", "1803"],
-                "",
-            ),
-            (
-                vec!["why", "anchor", "--office", &said(s), "--year", "1803"],
-                "",
-            ),
-            (
-                vec![
-                    "why",
-                    "anchor",
-                    "--office",
-                    "birmingham",
-                    "--year",
-                    "1803",
-                    "--tables",
-                    &own,
-                ],
+                vec!["why", "anchor", "--office", "birmingham", "--year", "1803", "--tables", &own],
                 "",
             ),
             (vec!["tables", "show", &said(s)], ""),
             (vec!["tables", "verify", &bad], ""),
             (vec!["tables", "verify", &nowhere], ""),
             (vec!["tables", "diff", &own, &bad], ""),
-            (
-                vec!["enrich", &book, "--marks", &head, "-o", &at("out.csv")],
-                "",
-            ),
-            (
-                vec![
-                    "enrich", &book, "--marks", &head, "--claim", "x", "-o", &nowhere,
-                ],
-                "",
-            ),
+            (vec!["enrich", &book, "--marks", &head, "-o", &at("out.csv")], ""),
+            (vec!["enrich", &book, "--marks", &head, "--claim", "x", "-o", &nowhere], ""),
             (vec!["enrich", &book, "--marks", &format!("no{s}ne")], ""),
-            (
-                vec!["enrich", &book, "--marks", &head, "--add", &said(s)],
-                "",
-            ),
+            (vec!["enrich", &book, "--marks", &head, "--add", &said(s)], ""),
             (vec!["enrich", &nowhere, "--marks", "x"], ""),
-            (
-                vec!["enrich", &book, "--marks", &head, "--terms", &torn],
-                "",
-            ),
-            (
-                vec![
-                    "enrich",
-                    &book,
-                    "--marks",
-                    &head,
-                    "--terms",
-                    &terms,
-                    "-o",
-                    &at("t.csv"),
-                ],
-                "",
-            ),
+            (vec!["enrich", &book, "--marks", &head, "--terms", &torn], ""),
+            (vec!["enrich", &book, "--marks", &head, "--terms", &terms, "-o", &at("t.csv")], ""),
             (vec!["enrich", &book, "--marks", &head, "-o", &book], ""),
             (vec!["man", &said(s)], ""),
             (vec![&marks], ""),
             (vec!["read", &format!("--wob{s}bly")], ""),
         ]
         .into_iter()
-        .map(|(args, input)| {
-            (
-                args.iter().map(|a| a.to_string()).collect(),
-                input.to_string(),
-            )
-        })
+        .map(|(args, input)| (args.iter().map(|a| a.to_string()).collect(), input.to_string()))
         .collect();
         for (args, input) in &runs {
             let args: Vec<&str> = args.iter().map(String::as_str).collect();
@@ -571,29 +438,18 @@ fn nothing_that_is_read_steers_the_terminal() {
             assert!(!r.out.is_empty() || !r.err.is_empty(), "{args:?}");
         }
         let r = puncheon(&["read", "EPNS", "--tables", &own]);
-        assert!(
-            r.out.contains("rmot"),
-            "the overlay is read: {}",
-            r.screen()
-        );
+        assert!(r.out.contains("rmot"), "the overlay is read: {}", r.screen());
         // A list for the eye steers nothing; data stays as it is.
         let work = at("work.tsv");
         let [old, new] = [at("old.csv"), at("new.csv")];
         let all = ["enrich", &book, "--marks", &head, "--claim", "stated"];
         run(PUNCHEON, &[&all[..], &["-o", &old]].concat(), "");
-        let changed = std::fs::read_to_string(&old)
-            .expect("written")
-            .replace("fits", "none");
+        let changed = std::fs::read_to_string(&old).expect("written").replace("fits", "none");
         std::fs::write(&old, changed.replace("wob", "wab")).expect("written");
         let more = ["--worklist", &work, "--since", &old, "-o", &new];
         let r = run(PUNCHEON, &[&all[..], &more].concat(), "");
         assert_eq!(steers(&r.out), None, "{:?}", r.out);
-        assert!(
-            r.out.starts_with("row\tcolumn\twas\tis\n"),
-            "{}{}",
-            r.out,
-            r.err
-        );
+        assert!(r.out.starts_with("row\tcolumn\twas\tis\n"), "{}{}", r.out, r.err);
         let listed = std::fs::read_to_string(&work).expect("written");
         assert_eq!(steers(&listed), None, "{listed:?}");
         let written = std::fs::read_to_string(&new).expect("written");

@@ -18,15 +18,8 @@ use puncheon::{Options, Tables};
 /// Office, year the letter came into use, letter, lettering, case, source, and the source's word
 /// in the tables' bibliography. What the source does not say, or says loosely (a capital typed for
 /// a small letter), is empty.
-type Pin = (
-    &'static str,
-    i32,
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-);
+type Pin =
+    (&'static str, i32, &'static str, &'static str, &'static str, &'static str, &'static str);
 
 /// Museums, auction houses, societies, handbooks, surveys, the offices and the trade's press; not
 /// cited by the tables for that letter.
@@ -270,9 +263,7 @@ struct Line {
 impl Line {
     /// Some source of the line is the work named.
     fn cites(&self, work: &str) -> bool {
-        self.sources
-            .split('|')
-            .any(|s| s.split(' ').next() == Some(work))
+        self.sources.split('|').any(|s| s.split(' ').next() == Some(work))
     }
 }
 
@@ -319,10 +310,8 @@ fn one_letter(lines: &[Line], line: &Line, printed: &str) -> bool {
 /// What the lines of a year say against a pin, or nothing if one of them bears it out.
 fn against(lines: &[Line], pin: &Pin) -> Option<String> {
     let (office, year, letter, lettering, case, source, _) = *pin;
-    let of_year: Vec<&Line> = lines
-        .iter()
-        .filter(|l| l.office == office && l.year == year)
-        .collect();
+    let of_year: Vec<&Line> =
+        lines.iter().filter(|l| l.office == office && l.year == year).collect();
     let same = |l: &&&Line| {
         (l.letter.eq_ignore_ascii_case(letter) || one_letter(lines, l, letter))
             && (case.is_empty() || l.case.is_empty() || l.case == case)
@@ -331,10 +320,8 @@ fn against(lines: &[Line], pin: &Pin) -> Option<String> {
     if of_year.iter().any(|l| same(&l)) {
         return None;
     }
-    let stands: Vec<String> = of_year
-        .iter()
-        .map(|l| format!("{} {} {}", l.letter, l.lettering, l.case))
-        .collect();
+    let stands: Vec<String> =
+        of_year.iter().map(|l| format!("{} {} {}", l.letter, l.lettering, l.case)).collect();
     Some(format!(
         "{office} {year}: the tables have {}; {letter} {lettering} {case} says {source}",
         stands.join(" and ")
@@ -356,9 +343,7 @@ fn published_letters_stand_in_the_tables() {
 fn independent_pins_are_not_what_the_tables_rest_on() {
     let lines = lines();
     for (office, year, letter, .., source, work) in INDEPENDENT.iter().chain(WEAK) {
-        let cited = lines
-            .iter()
-            .any(|l| l.office == *office && l.year == *year && l.cites(work));
+        let cited = lines.iter().any(|l| l.office == *office && l.year == *year && l.cites(work));
         assert!(
             work.is_empty() || !cited,
             "{office} {year} {letter}: {source} is cited for that letter; it pins nothing"
@@ -382,17 +367,10 @@ fn how_much_is_pinned() {
     let weak: BTreeSet<_> = &years(WEAK) - &independent;
     let same: BTreeSet<_> = &(&years(SAME_SOURCE) - &independent) - &weak;
     let all: BTreeSet<(String, i32)> = lines.iter().map(|l| (l.office.clone(), l.year)).collect();
-    let known: BTreeSet<(String, i32)> = lines
-        .iter()
-        .filter(|l| !l.letter.is_empty())
-        .map(|l| (l.office.clone(), l.year))
-        .collect();
+    let known: BTreeSet<(String, i32)> =
+        lines.iter().filter(|l| !l.letter.is_empty()).map(|l| (l.office.clone(), l.year)).collect();
     let share = |n: usize| 100.0 * n as f64 / known.len() as f64;
-    println!(
-        "{} letter years, {} with a known letter",
-        all.len(),
-        known.len()
-    );
+    println!("{} letter years, {} with a known letter", all.len(), known.len());
     for (name, set) in [
         ("pinned by an independent source", &independent),
         ("pinned by a weak source only", &weak),
@@ -431,13 +409,7 @@ use End::{Begins, Ends};
 
 /// A law, a description that rests on it, the entry it must give (office, letter year, metal and
 /// fineness), and the day that must bound it.
-type Law = (
-    &'static str,
-    &'static str,
-    (&'static str, i32, &'static str),
-    End,
-    &'static str,
-);
+type Law = (&'static str, &'static str, (&'static str, i32, &'static str), End, &'static str);
 
 #[rustfmt::skip]
 const LAWS: &[Law] = &[
@@ -490,22 +462,15 @@ fn readings_keep_the_days_of_the_statutes() {
             Ends => f.ends.clone(),
         });
         if got != Some(Some(day.to_string())) {
-            wrong.push(format!(
-                "{law}: {description}: {office} {year} {standard}: {end:?} {got:?}"
-            ));
+            wrong
+                .push(format!("{law}: {description}: {office} {year} {standard}: {end:?} {got:?}"));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 /// A law, a description, an office, a metal, and the letter years from which the law shuts it out.
-type Shut = (
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-    (i32, i32),
-);
+type Shut = (&'static str, &'static str, &'static str, &'static str, (i32, i32));
 
 const SHUT_OUT: &[Shut] = &[
     (
@@ -562,12 +527,7 @@ fn readings_keep_out_what_a_statute_forbade() {
                 continue;
             }
             any = true;
-            assert!(
-                f.to < *from || f.from > *to,
-                "{law}: {description}: {} {}",
-                office,
-                f.shown
-            );
+            assert!(f.to < *from || f.from > *to, "{law}: {description}: {} {}", office, f.shown);
         }
         assert!(any, "{law}: {description} fits {office} in no year");
     }
@@ -603,10 +563,7 @@ fn civil(text: &str) -> Option<Date> {
         let day: Date = text.parse().unwrap_or_else(|e| panic!("{text}: {e}"));
         assert_eq!(day.to_string(), text);
         // Eleven days that were not, by 24 Geo. II c. 23.
-        assert!(
-            !(date(1752, 9, 3)..=date(1752, 9, 13)).contains(&day),
-            "{text} never was"
-        );
+        assert!(!(date(1752, 9, 3)..=date(1752, 9, 13)).contains(&day), "{text} never was");
         day
     })
 }
@@ -631,12 +588,7 @@ fn letters_begin_the_day_after_the_last_one_ended() {
         let [begins, ends] = [civil(&a.begins), civil(&a.ends)];
         days += usize::from(begins.is_some()) + usize::from(ends.is_some());
         if let (Some(begins), Some(ends)) = (begins, ends) {
-            assert!(
-                begins <= ends,
-                "{} {}: ends before it begins",
-                a.office,
-                a.year
-            );
+            assert!(begins <= ends, "{} {}: ends before it begins", a.office, a.year);
         }
         if let Some(begins) = begins {
             assert_eq!(i32::from(begins.year()), a.year, "{} {}", a.office, a.year);
@@ -740,9 +692,7 @@ fn styled_letters_are_what_the_unicode_standard_calls_them() {
             assert_eq!(styled.chars().count(), 26, "{}", lettering.id());
             let size = if upper { "CAPITAL" } else { "SMALL" };
             for (letter, c) in ('A'..='Z').zip(styled.chars()) {
-                let name = unicode_names2::name(c)
-                    .expect("a named character")
-                    .to_string();
+                let name = unicode_names2::name(c).expect("a named character").to_string();
                 if name == format!("{block} {size} {letter}") {
                     continue;
                 }

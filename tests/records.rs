@@ -53,15 +53,7 @@ const fn rec(
     standard: &'static str,
     kind: Kind,
 ) -> Record {
-    Record {
-        id,
-        marks,
-        office,
-        years,
-        letter,
-        standard,
-        kind,
-    }
+    Record { id, marks, office, years, letter, standard, kind }
 }
 
 const RECORDS: &[Record] = &[
@@ -735,11 +727,7 @@ fn read(r: &Record) -> Reading {
 fn said(reading: &Reading) -> String {
     let mut list: Vec<String> = Vec::new();
     for f in reading.fits.iter().chain(&reading.nears) {
-        let one = format!(
-            "{} {}",
-            f.office.as_deref().unwrap_or("any office"),
-            f.shown
-        );
+        let one = format!("{} {}", f.office.as_deref().unwrap_or("any office"), f.shown);
         if !list.contains(&one) {
             list.push(one);
         }
@@ -749,19 +737,13 @@ fn said(reading: &Reading) -> String {
     if more > 0 {
         list.push(format!("{more} more"));
     }
-    let because = reading
-        .outside_because
-        .map_or(String::new(), |b| format!(" ({b:?})"));
+    let because = reading.outside_because.map_or(String::new(), |b| format!(" ({b:?})"));
     let like: Vec<&str> = reading.lookalikes.iter().map(|l| l.id.as_str()).collect();
     format!(
         "{:?}{because}; {}; lookalikes: {}",
         reading.outcome,
         list.join(", "),
-        if like.is_empty() {
-            "none".into()
-        } else {
-            like.join(", ")
-        }
+        if like.is_empty() { "none".into() } else { like.join(", ") }
     )
 }
 
@@ -790,8 +772,7 @@ impl Tally {
                 t.first += usize::from(stated(r, best.unwrap_or_default()).next().is_some());
             } else if stated(r, &reading.nears).next().is_some() {
                 t.nears += 1;
-                t.missed
-                    .push((r.id, format!("near only: {}", said(&reading))));
+                t.missed.push((r.id, format!("near only: {}", said(&reading))));
             } else {
                 t.missed.push((r.id, said(&reading)));
             }
@@ -838,20 +819,10 @@ fn lettered(r: &Record) -> bool {
 
 #[test]
 fn stated_years_are_among_the_fits() {
-    let with_office = Tally::of(
-        RECORDS
-            .iter()
-            .filter(|r| lettered(r) && !r.office.is_empty()),
-    );
-    let marks_only = Tally::of(
-        RECORDS
-            .iter()
-            .filter(|r| lettered(r) && r.office.is_empty()),
-    );
+    let with_office = Tally::of(RECORDS.iter().filter(|r| lettered(r) && !r.office.is_empty()));
+    let marks_only = Tally::of(RECORDS.iter().filter(|r| lettered(r) && r.office.is_empty()));
     let no_letter = Tally::of(
-        RECORDS
-            .iter()
-            .filter(|r| r.kind == Dated && r.years.0 != 0 && r.letter.is_empty()),
+        RECORDS.iter().filter(|r| r.kind == Dated && r.years.0 != 0 && r.letter.is_empty()),
     );
     with_office.print("office, year and letter stated");
     marks_only.print("year and letter stated, office only by its marks");
@@ -867,10 +838,7 @@ fn stated_years_are_among_the_fits() {
     missed.sort_unstable();
     let mut known: Vec<&str> = KNOWN_MISSES.iter().map(|k| k.0).collect();
     known.sort_unstable();
-    assert_eq!(
-        missed, known,
-        "the list of known misses is not what is missed"
-    );
+    assert_eq!(missed, known, "the list of known misses is not what is missed");
 }
 
 #[test]
@@ -939,11 +907,7 @@ fn wrong_sets_and_lookalikes_are_never_dated_to_one_year() {
             wrong.push(format!("{}: dated to one year: {}", r.id, said(&reading)));
         }
         if !expected.is_empty() && !named {
-            wrong.push(format!(
-                "{}: not named {expected}: {}",
-                r.id,
-                said(&reading)
-            ));
+            wrong.push(format!("{}: not named {expected}: {}", r.id, said(&reading)));
         }
     }
     println!("{recognised} recognised, {open} left undecided among several years");
@@ -995,13 +959,8 @@ fn as_one_catalogue_they_are_answered_as_one_by_one() {
     e.claim = Some("stated".into());
     e.columns = vec![Column::Fits, Column::BestShown, Column::Verdict];
     let mut out = Vec::new();
-    let watch = Watch {
-        progress: &mut |_| true,
-        rejects: None,
-    };
-    let summary = e
-        .run(catalogue.as_bytes(), &mut out, watch)
-        .expect("it runs");
+    let watch = Watch { progress: &mut |_| true, rejects: None };
+    let summary = e.run(catalogue.as_bytes(), &mut out, watch).expect("it runs");
     assert_eq!(summary.problems, 0);
     let mut rows = csv::Reader::from_reader(&out[..]);
     let mut seen = 0;

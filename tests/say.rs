@@ -65,14 +65,7 @@ fn plate_by_its_description_is_not_called_silver() {
         assert!(!r.out.contains("Sterling silver"), "{item}: {}", r.out);
     }
     // So does its condition.
-    let worn = [
-        "say",
-        marks,
-        "--item",
-        "mug",
-        "--condition",
-        "plating worn at the edges",
-    ];
+    let worn = ["say", marks, "--item", "mug", "--condition", "plating worn at the edges"];
     assert_eq!(puncheon(&worn).code, 1);
     assert_eq!(
         brief(&[marks, "--item", "teapot with plated stand"]),
@@ -168,11 +161,7 @@ fn a_part_of_its_own_year() {
     );
     // What is no part's name stays with the marks.
     assert_eq!(
-        brief(&[
-            "marks: anchor, lion passant, small roman f, king's head",
-            "--item",
-            "mug"
-        ]),
+        brief(&["marks: anchor, lion passant, small roman f, king's head", "--item", "mug"]),
         "Sterling silver mug, Birmingham 1803/04"
     );
 }
@@ -190,34 +179,16 @@ fn a_part_that_lacks_marks_is_told_and_not_called_silver() {
     for (part, name, lacks) in [
         ("cover: EPNS", "cover", "of plate (EPNS)"),
         ("The cover: pewter", "cover", "of base metal (pewter)"),
-        (
-            "cover: lion passant",
-            "cover",
-            "only partly marked (lion passant)",
-        ),
+        ("cover: lion passant", "cover", "only partly marked (lion passant)"),
         ("lid: unmarked", "lid", "unmarked"),
         ("lid: no marks", "lid", "unmarked"),
         ("burner: EPNS", "burner", "of plate (EPNS)"),
-        (
-            "cover: marks illegible",
-            "cover",
-            "with marks that were not read",
-        ),
-        (
-            "base and cover: lion passant",
-            "base and cover",
-            "only partly marked (lion passant)",
-        ),
-        (
-            "cover: maker's mark JT only",
-            "cover",
-            "not hallmarked (maker's mark JT only)",
-        ),
+        ("cover: marks illegible", "cover", "with marks that were not read"),
+        ("base and cover: lion passant", "base and cover", "only partly marked (lion passant)"),
+        ("cover: maker's mark JT only", "cover", "not hallmarked (maker's mark JT only)"),
     ] {
         assert_eq!(line(part), format!("{}, the {name} {lacks}", head(name)));
-        let v = json(&[
-            "say", MARKS, "--marks", part, "--item", "tankard", "--title", "60",
-        ]);
+        let v = json(&["say", MARKS, "--marks", part, "--item", "tankard", "--title", "60"]);
         let title = v["title"].as_str().expect("a title");
         assert!(title.contains("except for the"), "{title}");
         assert!(v["sets"][1]["not_borne"].is_string(), "{v}");
@@ -225,24 +196,14 @@ fn a_part_that_lacks_marks_is_told_and_not_called_silver() {
         assert!(v["cautions"].to_string().contains("law-describing"), "{v}");
     }
     // What is against the marks of a part is against the piece.
-    for part in [
-        "cover: anchor, leopard's head",
-        "cover: lion passant, fake marks",
-    ] {
+    for part in ["cover: anchor, leopard's head", "cover: lion passant, fake marks"] {
         let r = puncheon(&["say", MARKS, "--marks", part, "--item", "tankard"]);
         assert_eq!(r.code, 1, "{part}: {}", r.out);
     }
     // Pieces are no parts, and an item may not say of the part what its marks do not.
     for args in [
         &["say", MARKS, "--marks", "2x EPNS", "--item", "spoons"][..],
-        &[
-            "say",
-            MARKS,
-            "--marks",
-            "cover: EPNS",
-            "--item",
-            "mug with silver cover",
-        ],
+        &["say", MARKS, "--marks", "cover: EPNS", "--item", "mug with silver cover"],
         &["say", "--marks", "cover: EPNS", "--item", "mug"],
     ] {
         let r = puncheon(args);
@@ -267,20 +228,11 @@ fn a_title_keeps_the_piece_whole() {
         }
     };
     assert_eq!(title("mustard pot", "20"), "Silver mustard pot");
-    assert_eq!(
-        title("mustard pot with liner", "30"),
-        "Sterling silver mustard pot"
-    );
-    assert_eq!(
-        title("cup and cover", "30"),
-        "Sterling silver cup and cover"
-    );
+    assert_eq!(title("mustard pot with liner", "30"), "Sterling silver mustard pot");
+    assert_eq!(title("cup and cover", "30"), "Sterling silver cup and cover");
     let long = title("salt and pepper pots", "20");
     assert!(long.contains("at least 27"), "{long}");
-    assert_eq!(
-        title("salt and pepper pots", "27"),
-        "Silver salt and pepper pots"
-    );
+    assert_eq!(title("salt and pepper pots", "27"), "Silver salt and pepper pots");
 }
 
 #[test]
@@ -314,10 +266,7 @@ fn years_in_doubt() {
 #[test]
 fn a_letter_that_is_not_known_names_no_year() {
     for (marks, line) in [
-        (
-            "crown, lion passant, king's head, script small q",
-            "Sterling silver mug, Sheffield",
-        ),
+        ("crown, lion passant, king's head, script small q", "Sterling silver mug, Sheffield"),
         (
             "lion's head erased, leopard's head, letter D, Norwich town mark",
             "Britannia silver mug, Norwich",
@@ -351,30 +300,14 @@ fn refusals() {
     };
     for (args, reason) in [
         (&["--item", "mug"][..], "No marks were described."),
-        (
-            &["nothing legible", "--item", "mug"],
-            "No mark was recognised.",
-        ),
-        (
-            &["lion passant", "--item", "mug"],
-            "Too little was described",
-        ),
+        (&["nothing legible", "--item", "mug"], "No mark was recognised."),
+        (&["lion passant", "--item", "mug"], "Too little was described"),
         (&["925", "--item", "ring"], "Too little was described"),
-        (
-            &["STERLING", "--item", "mug"],
-            "\"STERLING\" tells of no standard",
-        ),
-        (
-            &["double-headed eagle, Perth", "--item", "spoon"],
-            "\"Perth\" tells of no standard",
-        ),
+        (&["STERLING", "--item", "mug"], "\"STERLING\" tells of no standard"),
+        (&["double-headed eagle, Perth", "--item", "spoon"], "\"Perth\" tells of no standard"),
         (&["835", "--item", "spoon"], "\"835\" tells of no standard"),
         (
-            &[
-                "anchor, leopard's head, lion passant, small roman c",
-                "--item",
-                "mug",
-            ],
+            &["anchor, leopard's head, lion passant, small roman c", "--item", "mug"],
             "they never stood together",
         ),
         (
@@ -393,26 +326,14 @@ fn refusals() {
             ],
             "set into the article",
         ),
-        (
-            &["anchor, lion passant, small roman f, fake", "--item", "mug"],
-            "said to be false",
-        ),
+        (&["anchor, lion passant, small roman f, fake", "--item", "mug"], "said to be false"),
         (&["anchor, k", "--item", "ring"], "more than one metal"),
-        (
-            &[MARKS, "--item", "jug made over from a mug"],
-            "vouch for one of its parts at most",
-        ),
+        (&[MARKS, "--item", "jug made over from a mug"], "vouch for one of its parts at most"),
         (&[MARKS, "--item", "mug with gold bands"], "\"gold\""),
         (&[MARKS, "--item", "18ct gold mug"], "\"18ct gold\""),
-        (
-            &[MARKS, "--item", "mug", "--condition", "platinum rim"],
-            "\"platinum\"",
-        ),
+        (&[MARKS, "--item", "mug", "--condition", "platinum rim"], "\"platinum\""),
         (&[MARKS, "--item", "Victorian mug"], "\"Victorian\""),
-        (
-            &[MARKS, "--item", "Britannia silver mug"],
-            "\"Britannia silver\"",
-        ),
+        (&[MARKS, "--item", "Britannia silver mug"], "\"Britannia silver\""),
     ] {
         let (why, v) = refused(args);
         assert!(why.contains(reason), "{args:?}: {why}");
@@ -421,13 +342,7 @@ fn refusals() {
             assert!(!cautions.contains("law-describing"), "{args:?}");
             continue;
         }
-        for law in [
-            "law-describing",
-            "law-light",
-            "law-old",
-            "law-altered",
-            "law-notice",
-        ] {
+        for law in ["law-describing", "law-light", "law-old", "law-altered", "law-notice"] {
             assert!(cautions.contains(law), "{args:?}: {law}");
         }
     }
@@ -501,19 +416,9 @@ fn words_beside_the_marks_claim_nothing_more() {
 fn a_sponsor_is_told_as_struck_and_never_named_for_sure() {
     let told = |marks: &str| {
         let v = json(&["say", marks, "--item", "spoon"]);
-        let sponsor = v["sets"][0]["sponsor"]
-            .as_str()
-            .unwrap_or_default()
-            .to_string();
-        let makers = v["sets"][0]["makers"]
-            .as_str()
-            .unwrap_or_default()
-            .to_string();
-        (
-            sponsor,
-            makers,
-            v["paragraph"].as_str().expect("words").to_string(),
-        )
+        let sponsor = v["sets"][0]["sponsor"].as_str().unwrap_or_default().to_string();
+        let makers = v["sets"][0]["makers"].as_str().unwrap_or_default().to_string();
+        (sponsor, makers, v["paragraph"].as_str().expect("words").to_string())
     };
     let london = "leopard's head crowned, lion passant, small roman h";
     for (typed, struck) in [
@@ -525,28 +430,17 @@ fn a_sponsor_is_told_as_struck_and_never_named_for_sure() {
         let (sponsor, makers, paragraph) = told(&format!("{london}, {typed}"));
         assert_eq!(sponsor, struck, "{typed}");
         assert_eq!(makers, "consistent with Hester Bateman, among others");
-        assert!(
-            paragraph.contains(&format!("Sponsor's mark: {struck}, {makers}.")),
-            "{paragraph}"
-        );
+        assert!(paragraph.contains(&format!("Sponsor's mark: {struck}, {makers}.")), "{paragraph}");
     }
     let (_, makers, paragraph) = told(&format!("{london}, QX"));
-    assert!(
-        makers.is_empty() && paragraph.contains("Sponsor's mark: QX."),
-        "{paragraph}"
-    );
+    assert!(makers.is_empty() && paragraph.contains("Sponsor's mark: QX."), "{paragraph}");
     // However many are consistent with letters of the register, three are named at most.
     let mut kinds: BTreeSet<&str> = BTreeSet::new();
     for (entry, _) in Tables::builtin().registers().iter() {
-        let marks = format!(
-            "leopard's head, lion passant, maker's mark {}",
-            entry.struck
-        );
+        let marks = format!("leopard's head, lion passant, maker's mark {}", entry.struck);
         let Some(w) = said_of(&marks) else { continue };
         let consistent = w.sets[0].reading.sponsors.iter();
-        let consistent = consistent
-            .filter(|m| m.maker.consistent())
-            .map(|m| m.maker.who());
+        let consistent = consistent.filter(|m| m.maker.consistent()).map(|m| m.maker.who());
         let who: BTreeSet<String> = consistent.collect();
         let told = w.sets[0].makers.clone().unwrap_or_default();
         match who.len() {
@@ -581,41 +475,17 @@ fn a_line_reads_as_it_should() {
     for (marks, item, head) in [
         (MARKS, "a mug", "Sterling silver mug"),
         (MARKS, "An inkstand", "Sterling silver inkstand"),
-        (
-            MARKS,
-            "Sterling silver sterling silver mug",
-            "Sterling silver mug",
-        ),
+        (MARKS, "Sterling silver sterling silver mug", "Sterling silver mug"),
         (MARKS, "925 silver mug", "Sterling silver mug"),
         (MARKS, "six teaspoon", "Six sterling silver teaspoons"),
-        (
-            MARKS,
-            "half a dozen forks",
-            "Half a dozen sterling silver forks",
-        ),
+        (MARKS, "half a dozen forks", "Half a dozen sterling silver forks"),
         (MARKS, "2 handled cup", "Sterling silver 2 handled cup"),
-        (
-            MARKS,
-            "four piece tea set",
-            "Sterling silver four piece tea set",
-        ),
-        (
-            MARKS,
-            "a pair of candlestick",
-            "Pair of sterling silver candlesticks",
-        ),
-        (
-            MARKS,
-            "wine label,pierced",
-            "Sterling silver wine label, pierced",
-        ),
+        (MARKS, "four piece tea set", "Sterling silver four piece tea set"),
+        (MARKS, "a pair of candlestick", "Pair of sterling silver candlesticks"),
+        (MARKS, "wine label,pierced", "Sterling silver wine label, pierced"),
         (&four, "teaspoon", "Four sterling silver teaspoons"),
         (&four, "fish knife", "Four sterling silver fish knives"),
-        (
-            &four,
-            "box with hinged lid",
-            "Four sterling silver boxes with hinged lid",
-        ),
+        (&four, "box with hinged lid", "Four sterling silver boxes with hinged lid"),
         (&six, "spoons", "Six sterling silver spoons"),
     ] {
         assert_eq!(brief(&[marks, "--item", item]), format!("{head}, {rest}"));
@@ -626,24 +496,14 @@ fn a_line_reads_as_it_should() {
 #[test]
 fn a_picture_of_several_things_has_no_article() {
     let r = puncheon(&["read", "crossed arrows, anchor"]);
-    assert!(
-        r.out.contains("\"crossed arrows\" is crossed arrows"),
-        "{}",
-        r.out
-    );
+    assert!(r.out.contains("\"crossed arrows\" is crossed arrows"), "{}", r.out);
 }
 
 #[test]
 fn what_is_stated_may_be_said_again() {
     for (item, line) in [
-        (
-            "silver mug",
-            "Sterling silver mug, Birmingham 1803/04, sponsor's mark JT",
-        ),
-        (
-            "sterling silver mug",
-            "Sterling silver mug, Birmingham 1803/04, sponsor's mark JT",
-        ),
+        ("silver mug", "Sterling silver mug, Birmingham 1803/04, sponsor's mark JT"),
+        ("sterling silver mug", "Sterling silver mug, Birmingham 1803/04, sponsor's mark JT"),
         (
             "Georgian mug, silver gilt",
             "Sterling silver Georgian mug, silver gilt, Birmingham 1803/04, sponsor's mark JT",
@@ -652,14 +512,8 @@ fn what_is_stated_may_be_said_again() {
             "mug, the lid silver plated",
             "Sterling silver mug, the lid silver plated, Birmingham 1803/04, sponsor's mark JT",
         ),
-        (
-            "pair of mugs",
-            "Pair of sterling silver mugs, Birmingham 1803/04, sponsor's mark JT",
-        ),
-        (
-            "2 mugs",
-            "2 sterling silver mugs, Birmingham 1803/04, sponsor's mark JT",
-        ),
+        ("pair of mugs", "Pair of sterling silver mugs, Birmingham 1803/04, sponsor's mark JT"),
+        ("2 mugs", "2 sterling silver mugs, Birmingham 1803/04, sponsor's mark JT"),
     ] {
         assert_eq!(brief(&[MARKS, "--item", item]), line);
     }
@@ -677,21 +531,9 @@ fn weights_are_read_exactly() {
         line("mug with glass liner", "178.5g"),
         format!("Sterling silver mug with glass liner, {head}, gross weight 178.5 g (5.739 oz t)")
     );
-    let v = json(&[
-        "say",
-        MARKS,
-        "--item",
-        "loaded candlestick",
-        "--weight",
-        "12 oz",
-    ]);
+    let v = json(&["say", MARKS, "--item", "loaded candlestick", "--weight", "12 oz"]);
     assert_eq!(v["weight"]["ozt"]["low"], "12");
-    assert!(
-        v["beside"][0]["advice"]
-            .as_str()
-            .is_some_and(|a| a.contains("shell")),
-        "{v}"
-    );
+    assert!(v["beside"][0]["advice"].as_str().is_some_and(|a| a.contains("shell")), "{v}");
     assert!(v["notes"].to_string().contains("read as"), "{v}");
     for (weight, remedy) in [
         ("heavy", "\n  "),
@@ -735,39 +577,16 @@ fn what_cannot_be_asked_is_refused_with_a_remedy() {
     for (args, remedy) in [
         (&["say", MARKS][..], "--item"),
         (&["say", MARKS, "--item", "  "], "name the piece"),
-        (
-            &["say", MARKS, "--item", &"mug ".repeat(300)],
-            "1000 characters at most",
-        ),
-        (
-            &["say", MARKS, "--item", "mug", "--title", "5"],
-            "at least 20",
-        ),
+        (&["say", MARKS, "--item", &"mug ".repeat(300)], "1000 characters at most"),
+        (&["say", MARKS, "--item", "mug", "--title", "5"], "at least 20"),
         (&["say", MARKS, "--item", "mug", "--title", "-5"], "--title"),
+        (&["say", "--item", "mugs", "--marks", "0x anchor"], "such as 4x"),
+        (&["say", "--item", "mugs", "--marks", "99999999999x anchor"], "such as 4x"),
         (
-            &["say", "--item", "mugs", "--marks", "0x anchor"],
-            "such as 4x",
-        ),
-        (
-            &["say", "--item", "mugs", "--marks", "99999999999x anchor"],
-            "such as 4x",
-        ),
-        (
-            &[
-                "say",
-                "--item",
-                "six mugs",
-                "--marks",
-                "4x anchor",
-                "--marks",
-                "anchor",
-            ],
+            &["say", "--item", "six mugs", "--marks", "4x anchor", "--marks", "anchor"],
             "the item says six, and the marks count five",
         ),
-        (
-            &["say", MARKS, "--item", "mug", "--office", "Camelot"],
-            "the offices are",
-        ),
+        (&["say", MARKS, "--item", "mug", "--office", "Camelot"], "the offices are"),
     ] {
         let r = puncheon(args);
         assert_eq!(r.code, 2, "{args:?}: {}", r.out);
@@ -779,16 +598,7 @@ fn what_cannot_be_asked_is_refused_with_a_remedy() {
 #[test]
 fn a_wording_in_json() {
     assert_snapshot!(
-        puncheon(&[
-            "say",
-            "crown, EPNS",
-            "--item",
-            "mug",
-            "--weight",
-            "20g",
-            "--json"
-        ])
-        .out
+        puncheon(&["say", "crown, EPNS", "--item", "mug", "--weight", "20g", "--json"]).out
     );
     let v = json(&["say", MARKS, "--item", "mug", "--title", "40"]);
     assert_eq!(v["schema"], "puncheon.wording/1");
@@ -802,22 +612,11 @@ fn a_wording_in_json() {
 
 #[test]
 fn an_addition_is_looked_at_twice() {
-    let v = json(&[
-        "say",
-        MARKS,
-        "--item",
-        "tankard",
-        "--condition",
-        "spout added about 1890",
-    ]);
+    let v = json(&["say", MARKS, "--item", "tankard", "--condition", "spout added about 1890"]);
     assert!(v["refused"].is_null(), "{v}");
     assert_eq!(v["warnings"][0]["rule"], "later-part", "{v}");
     let plain = json(&["say", MARKS, "--item", "tankard"]);
-    assert_eq!(
-        plain["warnings"].as_array().map(Vec::len),
-        Some(0),
-        "{plain}"
-    );
+    assert_eq!(plain["warnings"].as_array().map(Vec::len), Some(0), "{plain}");
 }
 
 #[test]
@@ -857,14 +656,7 @@ fn lines_fit_a_narrow_screen() {
 fn a_catalogue_gets_the_wording_of_its_marks() {
     let csv = "id,marks\n1,\"anchor, lion passant, small roman f, king's head, maker's mark JT\"\n\
         2,\"anchor, lion passant, small roman f, king's head, maker's mark WB\"\n3,EPNS\n";
-    let args = [
-        "enrich",
-        "-",
-        "--marks",
-        "marks",
-        "--add",
-        "wording,not_worded",
-    ];
+    let args = ["enrich", "-", "--marks", "marks", "--add", "wording,not_worded"];
     let r = run(PUNCHEON, &args, csv);
     assert_eq!(r.code, 0, "{}", r.err);
     assert_snapshot!(r.out);
@@ -884,12 +676,8 @@ fn cautions_for_what_is_done() {
 #[test]
 fn cautions_of_a_value_tell_what_is_not_metal() {
     let v = json(&["cautions", "worth"]);
-    let ids: Vec<&str> = v["cautions"]
-        .as_array()
-        .expect("a list")
-        .iter()
-        .filter_map(|c| c["id"].as_str())
-        .collect();
+    let ids: Vec<&str> =
+        v["cautions"].as_array().expect("a list").iter().filter_map(|c| c["id"].as_str()).collect();
     for id in ["not-an-assay", "loaded", "steel", "gilt", "plate"] {
         assert!(ids.contains(&id), "{id}: {ids:?}");
     }
@@ -904,20 +692,14 @@ fn cautions_in_json() {
     assert!(!all.is_empty());
     for c in all {
         for field in ["id", "about", "says", "basis", "confidence", "source"] {
-            assert!(
-                c[field].as_str().is_some_and(|s| !s.is_empty()),
-                "{field}: {c}"
-            );
+            assert!(c[field].as_str().is_some_and(|s| !s.is_empty()), "{field}: {c}");
         }
     }
 }
 
 #[test]
 fn cautions_are_asked_in_their_words() {
-    for args in [
-        &["cautions", "polish"][..],
-        &["cautions", "--marks", "anchor"],
-    ] {
+    for args in [&["cautions", "polish"][..], &["cautions", "--marks", "anchor"]] {
         let r = puncheon(args);
         assert_eq!(r.code, 2, "{args:?}: {}", r.out);
     }
@@ -940,18 +722,12 @@ fn cautions_of_ones_own() {
     let ids = |item: &str| -> Vec<String> {
         let v = json(&["say", MARKS, "--item", item, "--tables", tables]);
         let list = v["cautions"].as_array().expect("a list");
-        list.iter()
-            .map(|c| c["id"].as_str().unwrap_or("").to_string())
-            .collect()
+        list.iter().map(|c| c["id"].as_str().unwrap_or("").to_string()).collect()
     };
     assert_eq!(ids("Snuff-box"), ["not-an-assay", "who-judges", "house"]);
     assert_eq!(ids("mug"), ["not-an-assay", "who-judges"]);
     let told = puncheon(&["cautions", "sell", "--tables", tables]);
-    assert!(
-        told.out.contains("laid over the built-in ones"),
-        "{}",
-        told.out
-    );
+    assert!(told.out.contains("laid over the built-in ones"), "{}", told.out);
 }
 
 /// Each caution of the tables is told, under its heading once, and each use has some.
@@ -964,11 +740,7 @@ fn every_caution_is_told() {
     let mut headings: Vec<&str> = told.iter().map(|c| c.about.as_str()).collect();
     headings.dedup();
     let once: BTreeSet<&str> = headings.iter().copied().collect();
-    assert_eq!(
-        once.len(),
-        headings.len(),
-        "a heading stands twice: {headings:?}"
-    );
+    assert_eq!(once.len(), headings.len(), "a heading stands twice: {headings:?}");
     for wanted in USES {
         assert!(!cautions::of(tables, wanted).is_empty(), "{wanted:?}");
     }
@@ -984,10 +756,7 @@ fn every_caution_is_told() {
 #[test]
 fn what_is_stated_has_its_cautions() {
     let ids = |wanted: Use, stated: &str| -> BTreeSet<String> {
-        let facts = Facts {
-            stated,
-            ..Facts::default()
-        };
+        let facts = Facts { stated, ..Facts::default() };
         let met = cautions::applying(Tables::builtin(), wanted, &facts);
         met.into_iter().map(|c| c.id).collect()
     };
@@ -1070,15 +839,9 @@ fn item() -> impl Strategy<Value = String> {
 
 /// The words that name a metal.
 fn metals(text: &str) -> BTreeSet<&'static str> {
-    let words: Vec<String> = text
-        .split(|c: char| !c.is_alphanumeric())
-        .map(str::to_lowercase)
-        .collect();
-    METALS
-        .iter()
-        .map(|m| export::metal(*m))
-        .filter(|m| words.iter().any(|w| w == m))
-        .collect()
+    let words: Vec<String> =
+        text.split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase).collect();
+    METALS.iter().map(|m| export::metal(*m)).filter(|m| words.iter().any(|w| w == m)).collect()
 }
 
 proptest! {

@@ -17,17 +17,9 @@ const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
 
 /// Rows of a stock book: lot, marks, what is stated.
 const STOCK: [(&str, &str, &str); 6] = [
-    (
-        "spoon",
-        "anchor, lion passant, small roman f, king's head",
-        "Birmingham 1803",
-    ),
+    ("spoon", "anchor, lion passant, small roman f, king's head", "Birmingham 1803"),
     ("fork", "anchor, lion passant, small k", "London 1750"),
-    (
-        "cup",
-        "lion passant, leopard's head, worn gothic n or h",
-        "",
-    ),
+    ("cup", "lion passant, leopard's head, worn gothic n or h", ""),
     ("tray", "gibberish, \"zzz\"\tand\nanother line", "nonsense"),
     ("empty", "", ""),
     ("again", "anchor, lion passant, small k", "1808"),
@@ -39,9 +31,7 @@ struct Bench {
 
 impl Bench {
     fn new() -> Bench {
-        Bench {
-            folder: tempfile::tempdir().expect("a folder can be made"),
-        }
+        Bench { folder: tempfile::tempdir().expect("a folder can be made") }
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -66,10 +56,8 @@ impl Bench {
 
     fn files(&self) -> Vec<String> {
         let all = fs::read_dir(self.folder.path()).expect("the folder can be listed");
-        let mut names: Vec<String> = all
-            .flatten()
-            .map(|e| e.file_name().to_string_lossy().into_owned())
-            .collect();
+        let mut names: Vec<String> =
+            all.flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect();
         names.sort();
         names
     }
@@ -82,9 +70,7 @@ fn stock(sheet: &mut Worksheet) {
     for (i, (lot, marks, stated)) in STOCK.iter().enumerate() {
         let row = i as u32 + 1;
         for (column, text) in [lot, marks, stated].iter().enumerate() {
-            sheet
-                .write_string(row, column as u16, **text)
-                .expect("a cell");
+            sheet.write_string(row, column as u16, **text).expect("a cell");
         }
     }
 }
@@ -114,9 +100,7 @@ fn opened(path: impl AsRef<Path>) -> Xlsx<BufReader<File>> {
 }
 
 fn sheet(path: impl AsRef<Path>, name: &str) -> Range<Data> {
-    opened(path)
-        .worksheet_range(name)
-        .expect("the sheet is there")
+    opened(path).worksheet_range(name).expect("the sheet is there")
 }
 
 /// A cell by its row and column.
@@ -173,27 +157,11 @@ fn the_answers_are_those_of_the_same_rows_as_a_text() {
         csv += &format!("{},{},{}\n", quoted(lot), quoted(marks), quoted(stated));
     }
     fs::write(b.path("stock.csv"), csv).expect("the text is written");
-    let with = [
-        "--marks",
-        "Hallmarks",
-        "--claim",
-        "stated",
-        "--stamp",
-        "--prefix",
-        "hm_",
-    ];
+    let with = ["--marks", "Hallmarks", "--claim", "stated", "--stamp", "--prefix", "hm_"];
     let (out, text) = (b.named("out.xlsx"), b.named("out.csv"));
     let (sums, text_sums) = (b.named("sheet.json"), b.named("text.json"));
     let (work, text_work) = (b.named("sheet.work"), b.named("text.work"));
-    let mut args = vec![
-        book.as_str(),
-        "-o",
-        &out,
-        "--summary",
-        &sums,
-        "--worklist",
-        &work,
-    ];
+    let mut args = vec![book.as_str(), "-o", &out, "--summary", &sums, "--worklist", &work];
     args.extend(with);
     let r = done(&args);
     assert!(
@@ -205,15 +173,8 @@ fn the_answers_are_those_of_the_same_rows_as_a_text() {
     );
     assert!(r.err.contains("6 rows read, 6 written to"), "{}", r.err);
     let csv_file = b.named("stock.csv");
-    let mut args = vec![
-        csv_file.as_str(),
-        "-o",
-        &text,
-        "--summary",
-        &text_sums,
-        "--worklist",
-        &text_work,
-    ];
+    let mut args =
+        vec![csv_file.as_str(), "-o", &text, "--summary", &text_sums, "--worklist", &text_work];
     args.extend(with);
     done(&args);
 
@@ -243,12 +204,7 @@ fn the_answers_are_those_of_the_same_rows_as_a_text() {
         let text = fs::read_to_string(file).expect("the summary is there");
         let mut v: serde_json::Value = serde_json::from_str(&text).expect("the summary is JSON");
         for differs in ["elapsed", "bytes", "repeated"] {
-            assert!(
-                v.as_object_mut()
-                    .expect("an object")
-                    .remove(differs)
-                    .is_some()
-            );
+            assert!(v.as_object_mut().expect("an object").remove(differs).is_some());
         }
         v
     };
@@ -277,8 +233,7 @@ fn a_reading_too_long_for_a_cell_is_left_out_and_said_to_be() {
     let said =
         "\"reading\" is left out: it takes more than the 32767 characters that a cell can hold";
     assert!(
-        r.err
-            .contains("1 answer does not fit into a cell:\n    row 4, column 5: "),
+        r.err.contains("1 answer does not fit into a cell:\n    row 4, column 5: "),
         "{}",
         r.err
     );
@@ -308,10 +263,7 @@ fn values_types_and_other_sheets_are_kept() {
     let when = |s: &str| ExcelDateTime::parse_from_str(s).expect("a date");
     let fill = |s: &mut Worksheet| {
         s.write_string(0, 0, "Marks")?;
-        for (i, name) in ["n", "b", "d", "dt", "t", "span", "f", "text"]
-            .iter()
-            .enumerate()
-        {
+        for (i, name) in ["n", "b", "d", "dt", "t", "span", "f", "text"].iter().enumerate() {
             s.write_string(0, i as u16 + 1, *name)?;
         }
         for row in [1, 3] {
@@ -330,12 +282,7 @@ fn values_types_and_other_sheets_are_kept() {
         s.write_number(4, 1, -12_345_678_901.0)?;
         Ok::<_, rust_xlsxwriter::XlsxError>(())
     };
-    fill(
-        book.add_worksheet()
-            .set_name("Notes & more")
-            .expect("a name"),
-    )
-    .expect("cells");
+    fill(book.add_worksheet().set_name("Notes & more").expect("a name")).expect("cells");
     let stock = book.add_worksheet().set_name("Stock").expect("a name");
     fill(stock).expect("cells");
     let hidden = book.add_worksheet().set_name("Hidden").expect("a name");
@@ -370,10 +317,7 @@ fn values_types_and_other_sheets_are_kept() {
         }
     }
     assert_eq!(at(&is, 1, 7), Data::Float(42.0));
-    assert_eq!(
-        at(&is, 1, 8),
-        Data::String("  =1+1 <&> \u{1f944}\nnext  ".into())
-    );
+    assert_eq!(at(&is, 1, 8), Data::String("  =1+1 <&> \u{1f944}\nnext  ".into()));
     assert!(matches!(at(&is, 1, 3), Data::DateTime(d) if d.is_datetime()));
     assert!(matches!(at(&is, 1, 6), Data::DateTime(d) if d.is_duration()));
     assert_eq!(column(&is, "outcome"), 12, "behind the widest row");
@@ -393,8 +337,7 @@ fn the_first_sheet_shown_is_taken_and_its_first_row_with_anything_is_the_head() 
     let s = book.add_worksheet().set_active(true);
     s.write_string(2, 3, "Marks").expect("a cell");
     s.write_string(2, 4, "When").expect("a cell");
-    s.write_string(3, 3, "anchor, lion passant, small k")
-        .expect("a cell");
+    s.write_string(3, 3, "anchor, lion passant, small k").expect("a cell");
     s.write_number(3, 4, 1808).expect("a cell");
     let input = b.save("in.xlsx", book);
     let out = b.named("out.xlsx");
@@ -405,10 +348,7 @@ fn the_first_sheet_shown_is_taken_and_its_first_row_with_anything_is_the_head() 
     assert_eq!(at(&range, 2, 5), Data::String("outcome".into()));
     let verdict = (5..40).find(|c| at(&range, 2, *c) == Data::String("verdict".into()));
     // A number is a year as much as its text is.
-    assert_eq!(
-        at(&range, 3, verdict.expect("a verdict")),
-        Data::String("possible".into())
-    );
+    assert_eq!(at(&range, 3, verdict.expect("a verdict")), Data::String("possible".into()));
 }
 
 #[test]
@@ -421,21 +361,12 @@ fn many_rows_come_out_in_order_and_the_same_every_time() {
     for row in 1..=5000u32 {
         s.write_number(row, 0, row).expect("a cell");
         let letter = (b'a' + (row % 26) as u8) as char;
-        s.write_string(
-            row,
-            1,
-            format!("anchor, lion passant, small {letter}, zzq{row}"),
-        )
-        .expect("a cell");
+        s.write_string(row, 1, format!("anchor, lion passant, small {letter}, zzq{row}"))
+            .expect("a cell");
     }
     let input = b.save("in.xlsx", book);
     let (one, two) = (b.named("one.xlsx"), b.named("two.xlsx"));
-    let add = [
-        "--marks",
-        "Marks",
-        "--add",
-        "best_shown,not_understood,fits",
-    ];
+    let add = ["--marks", "Marks", "--add", "best_shown,not_understood,fits"];
     done(&[&[input.as_str(), "-o", &one][..], &add].concat());
     done(&[&[input.as_str(), "--threads", "1", "-o", &two][..], &add].concat());
     assert!(fs::read(&one).expect("a file") == fs::read(&two).expect("a file"));
@@ -491,9 +422,7 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
     }
     let b = Bench::new();
     let things: [(&str, Add); 34] = [
-        ("notes", |b| {
-            first(b).insert_note(1, 0, &Note::new("sold")).map(drop)
-        }),
+        ("notes", |b| first(b).insert_note(1, 0, &Note::new("sold")).map(drop)),
         ("pictures", |b| {
             let dot = Image::new_from_buffer(&DOT)?;
             first(b).insert_image(2, 5, &dot).map(drop)
@@ -517,12 +446,8 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
             chart.add_series().set_values("Sheet1!$A$2:$A$4");
             b.add_chartsheet().insert_chart(0, 0, &chart).map(drop)
         }),
-        ("pictures", |b| {
-            first(b).insert_shape(1, 5, &Shape::textbox()).map(drop)
-        }),
-        ("controls", |b| {
-            first(b).insert_button(1, 5, &Button::new()).map(drop)
-        }),
+        ("pictures", |b| first(b).insert_shape(1, 5, &Shape::textbox()).map(drop)),
+        ("controls", |b| first(b).insert_button(1, 5, &Button::new()).map(drop)),
         ("links", |b| {
             let url = Url::new("https://example.com/1");
             first(b).write_url(1, 5, url).map(drop)
@@ -544,20 +469,14 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
         }),
         ("conditional formats", |b| {
             let twice = ConditionalFormatDuplicate::new();
-            first(b)
-                .add_conditional_format(1, 0, 6, 0, &twice)
-                .map(drop)
+            first(b).add_conditional_format(1, 0, 6, 0, &twice).map(drop)
         }),
-        ("tables", |b| {
-            first(b).add_table(10, 0, 12, 2, &Table::new()).map(drop)
-        }),
+        ("tables", |b| first(b).add_table(10, 0, 12, 2, &Table::new()).map(drop)),
         ("extLst", |b| {
             let line = Sparkline::new().set_range(("Sheet1", 1, 0, 4, 0));
             first(b).add_sparkline(1, 5, &line).map(drop)
         }),
-        ("names of cells", |b| {
-            b.define_name("Stock", "=Sheet1!$A$2:$C$7").map(drop)
-        }),
+        ("names of cells", |b| b.define_name("Stock", "=Sheet1!$A$2:$C$7").map(drop)),
         ("protection", |b| {
             first(b).protect();
             Ok(())
@@ -566,24 +485,16 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
             b.read_only_recommended();
             Ok(())
         }),
-        ("hidden or grouped", |b| {
-            first(b).set_row_hidden(2).map(drop)
-        }),
-        ("hidden or grouped", |b| {
-            first(b).set_column_hidden(2).map(drop)
-        }),
+        ("hidden or grouped", |b| first(b).set_row_hidden(2).map(drop)),
+        ("hidden or grouped", |b| first(b).set_column_hidden(2).map(drop)),
         ("hidden or grouped", |b| first(b).group_rows(2, 3).map(drop)),
         ("formats", |b| {
             let bold = Format::new().set_bold();
-            first(b)
-                .write_string_with_format(0, 0, "Lot", &bold)
-                .map(drop)
+            first(b).write_string_with_format(0, 0, "Lot", &bold).map(drop)
         }),
         ("formats", |b| {
             let money = Format::new().set_num_format("\"\u{a3}\"0.00");
-            first(b)
-                .write_number_with_format(2, 5, 12, &money)
-                .map(drop)
+            first(b).write_number_with_format(2, 5, 12, &money).map(drop)
         }),
         ("formats", |b| {
             let red = Format::new().set_background_color(0xff_00_00);
@@ -634,10 +545,7 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
         let r = enrich(&[&book, "--in-place", "--marks", "Hallmarks"]);
         assert_eq!(r.code, 2, "{at}: {}", r.err);
         let first = r.err.lines().next().unwrap_or_default();
-        assert!(
-            first.contains("holds what would be lost: "),
-            "{at}: {first}"
-        );
+        assert!(first.contains("holds what would be lost: "), "{at}: {first}");
         assert!(first.contains(word), "{at}: {first}");
         assert!(r.err.contains("with -o") && r.err.contains("as CSV"));
         assert!(fs::read(&book).expect("a file") == before, "{at}");
@@ -645,11 +553,7 @@ fn a_workbook_is_not_replaced_where_anything_would_be_lost() {
         // Beside it the answers can stand, and the same is said.
         let out = b.named("out.xlsx");
         let r = done(&[&book, "--marks", "Hallmarks", "-o", &out]);
-        assert!(
-            r.err.contains("of this workbook are lost: "),
-            "{at}: {}",
-            r.err
-        );
+        assert!(r.err.contains("of this workbook are lost: "), "{at}: {}", r.err);
         assert!(r.err.contains(word), "{at}: {}", r.err);
         assert!(fs::read(&book).expect("a file") == before, "{at}");
         fs::remove_file(&out).expect("a file");
@@ -693,26 +597,11 @@ fn properties_are_kept_or_named() {
     for (part, end, element, said) in [
         (core, end, "<dc:identifier>7</dc:identifier>", "identifier"),
         (core, end, "<cp:version>2.1</cp:version>", "version"),
-        (
-            core,
-            end,
-            "<cp:contentType>list</cp:contentType>",
-            "contentType",
-        ),
+        (core, end, "<cp:contentType>list</cp:contentType>", "contentType"),
         (core, end, "<dc:rights>ours</dc:rights>", "rights"),
-        (
-            core,
-            end,
-            "<dc:publisher><![CDATA[us]]></dc:publisher>",
-            "publisher",
-        ),
+        (core, end, "<dc:publisher><![CDATA[us]]></dc:publisher>", "publisher"),
         (core, end, "<dc:source>&amp;</dc:source>", "source"),
-        (
-            app,
-            app_end,
-            "<HyperlinkBase>x</HyperlinkBase>",
-            "HyperlinkBase",
-        ),
+        (app, app_end, "<HyperlinkBase>x</HyperlinkBase>", "HyperlinkBase"),
         (app, app_end, "<Template>stock.xltx</Template>", "Template"),
         (app, app_end, "<HLinks><x/></HLinks>", "HLinks"),
         (app, app_end, "<Ours>1</Ours>", "Ours"),
@@ -722,10 +611,7 @@ fn properties_are_kept_or_named() {
         let before = fs::read(&book).expect("a file");
         refused(
             &[&book, "--in-place", "--marks", "Hallmarks"],
-            &[
-                "holds what would be lost: ",
-                &format!("the property {said}\n"),
-            ],
+            &["holds what would be lost: ", &format!("the property {said}\n")],
         );
         assert!(fs::read(&book).expect("a file") == before, "{element}");
     }
@@ -736,11 +622,7 @@ fn properties_are_kept_or_named() {
         (core, end, "<dc:identifier>\n  </dc:identifier>"),
         (core, end, "<cp:revision>3</cp:revision>"),
         (core, end, "<dc:language>en-GB</dc:language>"),
-        (
-            core,
-            end,
-            "<cp:lastPrinted>2020-01-01T00:00:00Z</cp:lastPrinted>",
-        ),
+        (core, end, "<cp:lastPrinted>2020-01-01T00:00:00Z</cp:lastPrinted>"),
         (app, app_end, "<TotalTime>12</TotalTime>"),
         (app, app_end, "<Template></Template>"),
     ] {
@@ -793,15 +675,9 @@ fn a_plain_workbook_is_replaced() {
     let to = book.add_worksheet().set_name("A & B").expect("a name");
     stock(to);
     let look = |code: &str| Format::new().set_num_format(code);
-    for (i, code) in [
-        "d mmmm yyyy",
-        "[$-809]dd/mm/yy;@",
-        "hh:mm",
-        "[h]:mm:ss",
-        "General",
-    ]
-    .into_iter()
-    .enumerate()
+    for (i, code) in ["d mmmm yyyy", "[$-809]dd/mm/yy;@", "hh:mm", "[h]:mm:ss", "General"]
+        .into_iter()
+        .enumerate()
     {
         let put = to.write_number_with_format(2, 5 + i as u16, 36_000.25, &look(code));
         put.expect("a cell");
@@ -818,14 +694,7 @@ fn a_plain_workbook_is_replaced() {
     assert_eq!(column(&after, "outcome"), 10);
     assert_eq!(at(&after, 3, 5), Data::Bool(true));
     // The result is as plain as the catalogue was.
-    done(&[
-        &book,
-        "--in-place",
-        "--marks",
-        "Hallmarks",
-        "--prefix",
-        "again_",
-    ]);
+    done(&[&book, "--in-place", "--marks", "Hallmarks", "--prefix", "again_"]);
 }
 
 #[test]
@@ -835,42 +704,22 @@ fn what_is_wrong_with_the_head_is_said() {
     let out = b.named("out.xlsx");
     refused(
         &[&book, "-o", &out, "--marks", "Punches"],
-        &[
-            "no column is called \"Punches\"",
-            "\"Lot\", \"Hallmarks\", \"Stated\"",
-        ],
+        &["no column is called \"Punches\"", "\"Lot\", \"Hallmarks\", \"Stated\""],
     );
     refused(
-        &[
-            &book,
-            "-o",
-            &out,
-            "--marks",
-            "Hallmarks",
-            "--sheet",
-            "Elsewhere",
-        ],
-        &[
-            "no sheet is called \"Elsewhere\"",
-            "the sheets are \"Sheet1\"",
-        ],
+        &[&book, "-o", &out, "--marks", "Hallmarks", "--sheet", "Elsewhere"],
+        &["no sheet is called \"Elsewhere\"", "the sheets are \"Sheet1\""],
     );
     let mut empty = Workbook::new();
     empty.add_worksheet();
     let empty = b.save("empty.xlsx", empty);
-    refused(
-        &[&empty, "-o", &out, "--marks", "Hallmarks"],
-        &["the sheet \"Sheet1\" is empty"],
-    );
+    refused(&[&empty, "-o", &out, "--marks", "Hallmarks"], &["the sheet \"Sheet1\" is empty"]);
     let mut wide = Workbook::new();
     let s = wide.add_worksheet();
     s.write_string(0, 0, "Marks").expect("a cell");
     s.write_string(1, 16_380, "far").expect("a cell");
     let wide = b.save("wide.xlsx", wide);
-    refused(
-        &[&wide, "-o", &out, "--marks", "Marks"],
-        &["18 more do not fit"],
-    );
+    refused(&[&wide, "-o", &out, "--marks", "Marks"], &["18 more do not fit"]);
     assert_eq!(b.files(), ["empty.xlsx", "stock.xlsx", "wide.xlsx"]);
 }
 
@@ -894,30 +743,15 @@ fn spreadsheets_need_files() {
             with(&["-", "--format", "xlsx", "-o", &out]),
             ["from standard input", "name the workbook's file"],
         ),
-        (
-            with(&[&book]),
-            ["to standard output", "ends in .xlsx with -o"],
-        ),
-        (
-            with(&[&book, "-o", &csv]),
-            ["the result is a spreadsheet", "ends in .xlsx"],
-        ),
+        (with(&[&book]), ["to standard output", "ends in .xlsx with -o"]),
+        (with(&[&book, "-o", &csv]), ["the result is a spreadsheet", "ends in .xlsx"]),
         (
             with(&[&book, "-o", &out, "--rejects", &csv]),
             ["--rejects copies rows of a text", "leave --rejects out"],
         ),
-        (
-            with(&[&book, "-o", &out, "--since", &old]),
-            ["--since compares texts", "as CSV"],
-        ),
-        (
-            with(&[&folder, "-o", &out]),
-            ["is no file", "name the workbook's file"],
-        ),
-        (
-            with(&[&text, "-o", &csv, "--sheet", "Stock"]),
-            ["this is a text", "leave --sheet out"],
-        ),
+        (with(&[&book, "-o", &out, "--since", &old]), ["--since compares texts", "as CSV"]),
+        (with(&[&folder, "-o", &out]), ["is no file", "name the workbook's file"]),
+        (with(&[&text, "-o", &csv, "--sheet", "Stock"]), ["this is a text", "leave --sheet out"]),
     ] {
         refused(&args.iter().map(String::as_str).collect::<Vec<_>>(), &said);
     }

@@ -47,30 +47,13 @@ fn letters_with_office_and_year_are_answered_in_words() {
     );
     assert_snapshot!(
         "one",
-        screen(&[
-            "sponsors",
-            "pa",
-            "--office",
-            "London",
-            "--year",
-            "1730..1735"
-        ])
+        screen(&["sponsors", "pa", "--office", "London", "--year", "1730..1735"])
     );
     assert_snapshot!(
         "a_doubted_letter",
-        screen(&[
-            "sponsors",
-            "I? B",
-            "--office",
-            "birmingham",
-            "--year",
-            "1820"
-        ])
+        screen(&["sponsors", "I? B", "--office", "birmingham", "--year", "1820"])
     );
-    assert_snapshot!(
-        "either_letter",
-        screen(&["sponsors", "H or M A", "--office", "newcastle"])
-    );
+    assert_snapshot!("either_letter", screen(&["sponsors", "H or M A", "--office", "newcastle"]));
     assert_snapshot!(
         "the_punch",
         screen(&["sponsors", "LC", "--office", "london", "--punch", "lozenge"])
@@ -139,11 +122,7 @@ fn a_mark_described_in_words_is_searched_by_its_letters() {
         ("lozenge LC", "LC"),
     ] {
         let (ids, by, read_as) = taken(words);
-        assert_eq!(
-            (by.as_str(), read_as.as_str()),
-            ("letters", letters),
-            "{words}"
-        );
+        assert_eq!((by.as_str(), read_as.as_str()), ("letters", letters), "{words}");
         assert_eq!(ids, taken(letters).0, "{words} is {letters}");
         let said = puncheon(&["sponsors", words]).out;
         let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -195,9 +174,7 @@ fn a_name_is_searched_among_the_names() {
     assert_snapshot!("a_name", screen(&["sponsors", "hester", "batemann"]));
     assert_snapshot!(
         "a_name_and_a_year",
-        screen(&[
-            "sponsors", "Bateman", "--office", "london", "--year", "1795"
-        ])
+        screen(&["sponsors", "Bateman", "--office", "london", "--year", "1795"])
     );
     // What is known of a name that is not there is told.
     let part = puncheon(&["sponsors", "Barnard Brothers"]);
@@ -206,11 +183,7 @@ fn a_name_is_searched_among_the_names() {
     // A name that is not there is answered in words, and is no letters.
     let none = puncheon(&["sponsors", "Quentin Xylander"]);
     assert_eq!(none.code, 1);
-    assert!(
-        none.out.contains("is of a maker called \"Quentin"),
-        "{}",
-        none.out
-    );
+    assert!(none.out.contains("is of a maker called \"Quentin"), "{}", none.out);
 }
 
 /// A note and the sources stand with marks that are few, and with all on request.
@@ -237,9 +210,7 @@ fn notes_and_sources_can_be_seen() {
 
 #[test]
 fn json_has_the_published_shape() {
-    let v = json(&[
-        "sponsors", "CAM/ERON", "--office", "dundee", "--year", "1829",
-    ]);
+    let v = json(&["sponsors", "CAM/ERON", "--office", "dundee", "--year", "1829"]);
     assert_eq!(v["schema"], "puncheon.sponsors/1");
     assert_snapshot!("json", serde_json::to_string_pretty(&v).expect("JSON"));
     for field in [
@@ -291,16 +262,10 @@ fn a_register_of_ones_own_lies_over_the_built_in_one() {
     let found = puncheon(&["sponsors", "Q.X", "--register", csv]);
     assert_eq!(found.code, 0);
     assert!(found.out.contains("Quentin Xavier"), "{}", found.out);
-    assert!(
-        found.out.contains("mine.csv"),
-        "the answer says so: {}",
-        found.out
-    );
+    assert!(found.out.contains("mine.csv"), "the answer says so: {}", found.out);
     let ws = run_with(
         PUNCHEON,
-        &[
-            "sponsors", "W.S", "--office", "london", "--year", "1771", "--json",
-        ],
+        &["sponsors", "W.S", "--office", "london", "--year", "1771", "--json"],
         "",
         &[("PUNCHEON_REGISTER", csv)],
     );
@@ -315,18 +280,8 @@ fn a_register_of_ones_own_lies_over_the_built_in_one() {
         r#"Sponsors([(id: "london-hb-1761", struck: "HB", names: ["Hugo Brown"], basis: Memory, confidence: Low)])"#,
     )
     .expect("written");
-    let v = puncheon(&[
-        "sponsors",
-        "HB",
-        "--json",
-        "--register",
-        ron.to_str().expect("a path"),
-    ]);
-    assert!(
-        v.out.contains("Hugo Brown") && !v.out.contains("Hester"),
-        "{}",
-        v.out
-    );
+    let v = puncheon(&["sponsors", "HB", "--json", "--register", ron.to_str().expect("a path")]);
+    assert!(v.out.contains("Hugo Brown") && !v.out.contains("Hester"), "{}", v.out);
     // A folder of tables may hold marks as well, and take some away.
     let retired = folder.path().join("tables");
     fs::create_dir(&retired).expect("a folder");
@@ -342,10 +297,7 @@ fn a_register_of_ones_own_lies_over_the_built_in_one() {
 fn a_register_of_ones_own_does_not_steer_the_terminal() {
     let folder = tempfile::tempdir().expect("a folder");
     for (file, text) in [
-        (
-            "mine.csv",
-            "struck,names,note\nQX,Q\u{1b}[2JX,\u{1b}]0;x\u{7}\n",
-        ),
+        ("mine.csv", "struck,names,note\nQX,Q\u{1b}[2JX,\u{1b}]0;x\u{7}\n"),
         (
             "mine.ron",
             r#"Sponsors([(id: "q", struck: "QX", names: ["Q\u{1b}[2JX"], basis: Memory, confidence: Low)])"#,
@@ -361,10 +313,7 @@ fn a_register_of_ones_own_does_not_steer_the_terminal() {
             &["read", "anchor, maker's mark QX", "--register", path],
         ] {
             let r = puncheon(args);
-            assert!(
-                !r.out.contains('\u{1b}') && !r.err.contains('\u{1b}'),
-                "{args:?}"
-            );
+            assert!(!r.out.contains('\u{1b}') && !r.err.contains('\u{1b}'), "{args:?}");
         }
     }
 }
@@ -378,24 +327,11 @@ fn every_bad_line_of_ones_own_register_is_told_with_its_place() {
         "struck,from,to,offices\nAB,18O1,,london\nCD,1801,1790,london\nEF,1801\nGH,1801,,atlantis\n",
     )
     .expect("written");
-    let r = puncheon(&[
-        "sponsors",
-        "AB",
-        "--register",
-        csv.to_str().expect("a path"),
-    ]);
+    let r = puncheon(&["sponsors", "AB", "--register", csv.to_str().expect("a path")]);
     assert_eq!((r.code, r.out.as_str()), (2, ""));
-    for (line, what) in [
-        (2, "18O1"),
-        (3, "turn them round"),
-        (4, "2 fields"),
-        (5, "atlantis"),
-    ] {
+    for (line, what) in [(2, "18O1"), (3, "turn them round"), (4, "2 fields"), (5, "atlantis")] {
         let place = format!("mine.csv:{line}:1: ");
-        let told = r
-            .err
-            .lines()
-            .any(|l| l.contains(&place) && l.contains(what));
+        let told = r.err.lines().any(|l| l.contains(&place) && l.contains(what));
         assert!(told, "{place}{what} in {}", r.err);
     }
     let none = puncheon(&["sponsors", "AB", "--register", "no-such-file.csv"]);
@@ -457,11 +393,7 @@ fn no_maker_is_named_beside_plate() {
         let makers = v["sponsors"].as_array().expect("a list");
         let said = v["cautions"].to_string();
         assert_eq!(makers.is_empty(), mark, "{marks}: {makers:?}");
-        assert_eq!(
-            said.contains("The register of makers is not asked"),
-            mark,
-            "{marks}"
-        );
+        assert_eq!(said.contains("The register of makers is not asked"), mark, "{marks}");
     }
 }
 
@@ -482,11 +414,7 @@ fn a_maker_is_not_consistent_with_what_fits_nothing() {
     assert_eq!(first["offices"], serde_json::json!(["perth"]));
     assert!(first["agrees"].to_string().contains("Perth"), "{first}");
     let others = v["sponsors"].as_array().expect("a list");
-    assert!(
-        others[1..]
-            .iter()
-            .all(|m| m["clashes"] != serde_json::json!([]))
-    );
+    assert!(others[1..].iter().all(|m| m["clashes"] != serde_json::json!([])));
 }
 
 /// Capitals alone, and a small word in capitals by itself, are somebody's letters.
@@ -512,11 +440,7 @@ fn letters_alone_are_a_makers() {
         let v = json(&["read", marks]);
         let seen = v["sightings"].as_array().expect("a list");
         let found = seen.iter().find(|s| s["kind"] == "sponsor");
-        assert_eq!(
-            found.map(|s| s["text"].as_str().expect("text")),
-            letters,
-            "{marks}"
-        );
+        assert_eq!(found.map(|s| s["text"].as_str().expect("text")), letters, "{marks}");
     }
 }
 
@@ -527,22 +451,14 @@ fn a_catalogue_gets_the_makers_that_fit() {
         &PIECE[5..],
         &PIECE[5..]
     );
-    let r = run(
-        PUNCHEON,
-        &["enrich", "-", "--marks", "marks", "--add", "sponsors"],
-        &csv,
-    );
+    let r = run(PUNCHEON, &["enrich", "-", "--marks", "marks", "--add", "sponsors"], &csv);
     let lines: Vec<&str> = r.out.lines().collect();
     assert!(lines[0].ends_with(",sponsors"));
     assert!(lines[1].contains("William Skeen"), "{}", lines[1]);
     assert!(lines[2].ends_with(','), "{}", lines[2]);
     assert!(lines[3].ends_with(','), "{}", lines[3]);
     // The same letters the other way round, and marks that are otherwise the same.
-    assert!(
-        lines[4].contains("Samuel Wood") && lines[4].contains("William Skeen"),
-        "{}",
-        lines[4]
-    );
+    assert!(lines[4].contains("Samuel Wood") && lines[4].contains("William Skeen"), "{}", lines[4]);
 }
 
 /// A dated piece whose record states the maker and the letters.
@@ -567,15 +483,7 @@ const fn piece(
     source: &'static str,
     independent: bool,
 ) -> Piece {
-    Piece {
-        letters,
-        office,
-        year,
-        marks,
-        stated,
-        source,
-        independent,
-    }
+    Piece { letters, office, year, marks, stated, source, independent }
 }
 
 /// Transcribed apart from the register. Those that it lacked it now has from the record itself: they
@@ -854,10 +762,7 @@ fn the_stated_maker_is_listed_for_letters_office_and_year() {
         let makers = v["sponsors"].as_array().expect("a list");
         let stated = makers.iter().position(|m| is_stated(m, p.stated));
         let Some(stated) = stated else {
-            panic!(
-                "{:?} is not listed for {} ({})",
-                p.stated, p.letters, p.source
-            )
+            panic!("{:?} is not listed for {} ({})", p.stated, p.letters, p.source)
         };
         let m = &makers[stated];
         assert!(!clashes(m), "{:?}: {m} ({})", p.stated, p.source);
@@ -869,11 +774,7 @@ fn the_stated_maker_is_listed_for_letters_office_and_year() {
         assert!(first.contains("consistent with"), "{first}");
         let alone = first.contains("no other in the register");
         let who = |m: &Value| format!("{}{}", m["names"], m["firm"]);
-        let one = makers
-            .iter()
-            .filter(|m| !clashes(m))
-            .map(who)
-            .collect::<BTreeSet<_>>();
+        let one = makers.iter().filter(|m| !clashes(m)).map(who).collect::<BTreeSet<_>>();
         assert_eq!(alone, one.len() == 1, "{others} fit: {first}");
     }
     let independent = PIECES.iter().filter(|p| p.independent).count();
@@ -886,25 +787,15 @@ fn the_stated_maker_is_listed_and_never_alone_where_others_fit() {
         let v = json(&["read", p.marks]);
         let makers = v["sponsors"].as_array().expect("a list");
         let Some(m) = makers.iter().find(|m| is_stated(m, p.stated)) else {
-            panic!(
-                "{:?} is not listed for {} ({})",
-                p.stated, p.marks, p.source
-            )
+            panic!("{:?} is not listed for {} ({})", p.stated, p.marks, p.source)
         };
         assert!(!clashes(m), "{:?}: {m} ({})", p.stated, p.source);
         let out = puncheon(&["read", p.marks]).out;
         let said = out.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(said.contains("consistent with"), "{said}");
-        let name = |m: &Value| {
-            m["names"][0]
-                .as_str()
-                .or(m["firm"].as_str())
-                .unwrap_or("")
-                .to_string()
-        };
-        let others = makers
-            .iter()
-            .filter(|m| !clashes(m) && !is_stated(m, p.stated));
+        let name =
+            |m: &Value| m["names"][0].as_str().or(m["firm"].as_str()).unwrap_or("").to_string();
+        let others = makers.iter().filter(|m| !clashes(m) && !is_stated(m, p.stated));
         for other in others.take(2) {
             let told = said.contains("more") || said.contains(&name(other));
             assert!(told, "{} beside {:?} in {said}", name(other), p.stated);
@@ -937,10 +828,7 @@ fn the_figures_of_the_page_on_accuracy_are_counted() {
             "{} rest on memory alone",
             count(&|e| e.basis == memory && e.letters_basis == memory)
         ),
-        format!(
-            "the letters as struck of {} do",
-            count(&|e| e.letters_basis == memory)
-        ),
+        format!("the letters as struck of {} do", count(&|e| e.letters_basis == memory)),
         format!("punch is known for {}.", count(&|e| !e.punch.is_empty())),
     ] {
         assert!(words.contains(&said), "the page should say: {said}");
@@ -1116,92 +1004,20 @@ const STORR: &str = "PS, leopard's head crowned, lion passant, king's head, smal
 fn a_maker_that_is_claimed_is_ruled_by_the_letters() {
     let no_letters = STORR.trim_start_matches("PS, ");
     for (claim, marks, maker, ruling, unused) in [
-        (
-            "London 1816 by Paul Storr",
-            STORR,
-            "Paul Storr",
-            "possible",
-            "",
-        ),
-        (
-            "Paul Storr, London 1816",
-            STORR,
-            "Paul Storr",
-            "possible",
-            "",
-        ),
-        (
-            "paul storr london 1816",
-            STORR,
-            "paul storr",
-            "possible",
-            "",
-        ),
+        ("London 1816 by Paul Storr", STORR, "Paul Storr", "possible", ""),
+        ("Paul Storr, London 1816", STORR, "Paul Storr", "possible", ""),
+        ("paul storr london 1816", STORR, "paul storr", "possible", ""),
         ("London 1816 by Storr", STORR, "Storr", "possible", ""),
-        (
-            "London 1816, made by P. Storr",
-            STORR,
-            "P. Storr",
-            "possible",
-            "",
-        ),
-        (
-            "London 1816, maker's mark of Paul Storr",
-            STORR,
-            "Paul Storr",
-            "possible",
-            "",
-        ),
+        ("London 1816, made by P. Storr", STORR, "P. Storr", "possible", ""),
+        ("London 1816, maker's mark of Paul Storr", STORR, "Paul Storr", "possible", ""),
         ("London 1816, maker: Storr", STORR, "Storr", "possible", ""),
-        (
-            "London 1816 teapot by Paul Storr",
-            STORR,
-            "Paul Storr",
-            "possible",
-            "teapot",
-        ),
-        (
-            "London 1816 by Hester Bateman",
-            STORR,
-            "Hester Bateman",
-            "against",
-            "",
-        ),
-        (
-            "London 1816 by Robert Hennel",
-            STORR,
-            "Robert Hennel",
-            "against",
-            "",
-        ),
-        (
-            "London 1816 by Mappin & Webb",
-            STORR,
-            "Mappin & Webb",
-            "against",
-            "",
-        ),
-        (
-            "London 1816 by Quentin Xylander",
-            STORR,
-            "Quentin Xylander",
-            "unknown",
-            "",
-        ),
-        (
-            "London 1816 by Paul Storr",
-            no_letters,
-            "Paul Storr",
-            "untested",
-            "",
-        ),
-        (
-            "London 1816 by Paul Storr",
-            "EPNS, maker's mark PS",
-            "Paul Storr",
-            "untested",
-            "",
-        ),
+        ("London 1816 teapot by Paul Storr", STORR, "Paul Storr", "possible", "teapot"),
+        ("London 1816 by Hester Bateman", STORR, "Hester Bateman", "against", ""),
+        ("London 1816 by Robert Hennel", STORR, "Robert Hennel", "against", ""),
+        ("London 1816 by Mappin & Webb", STORR, "Mappin & Webb", "against", ""),
+        ("London 1816 by Quentin Xylander", STORR, "Quentin Xylander", "unknown", ""),
+        ("London 1816 by Paul Storr", no_letters, "Paul Storr", "untested", ""),
+        ("London 1816 by Paul Storr", "EPNS, maker's mark PS", "Paul Storr", "untested", ""),
         // The register knows no such punch of his; but the letters are those of his name.
         (
             "London 1816 by Thomas Parr",
@@ -1214,37 +1030,15 @@ fn a_maker_that_is_claimed_is_ruled_by_the_letters() {
         ("London 1816", STORR, "", "", ""),
         ("London 1816 by PS", STORR, "", "", "PS"),
         ("London 1816 Smith", STORR, "", "", "Smith"),
-        (
-            "London 1816, retailed by Garrard",
-            STORR,
-            "",
-            "",
-            "retailed by Garrard",
-        ),
-        (
-            "London 1816, presented by George Smith",
-            STORR,
-            "",
-            "",
-            "presented by George Smith",
-        ),
-        (
-            "London 1816 for George Smith",
-            STORR,
-            "",
-            "",
-            "George Smith",
-        ),
+        ("London 1816, retailed by Garrard", STORR, "", "", "retailed by Garrard"),
+        ("London 1816, presented by George Smith", STORR, "", "", "presented by George Smith"),
+        ("London 1816 for George Smith", STORR, "", "", "George Smith"),
         ("London 1816 by Paul", STORR, "Paul", "unknown", ""),
     ] {
         let (v, left) = claimed(claim, marks);
         let first = &v["makers"][0];
         let got = |field: &str| first[field].as_str().unwrap_or_default().to_string();
-        assert_eq!(
-            (got("text").as_str(), got("ruling").as_str()),
-            (maker, ruling),
-            "{claim}"
-        );
+        assert_eq!((got("text").as_str(), got("ruling").as_str()), (maker, ruling), "{claim}");
         assert_eq!(left, unused, "{claim}");
         let sign = v["warnings"].to_string().contains("maker-apart");
         assert_eq!(sign, ruling == "against", "{claim}");
@@ -1272,16 +1066,7 @@ fn a_maker_never_holds_by_initials() {
     assert!(out.err.contains("beside an office"), "{}", out.err);
     let r = run(
         PUNCHEON,
-        &[
-            "enrich",
-            "-",
-            "--marks",
-            "m",
-            "--claim",
-            "c",
-            "--add",
-            "verdict,warnings",
-        ],
+        &["enrich", "-", "--marks", "m", "--claim", "c", "--add", "verdict,warnings"],
         "m,c\n\"PS, leopard's head crowned, lion passant, king's head, a\",London 1816 by Hester Bateman\n\"HB, leopard's head crowned, lion passant, e\",London 1780 by Hester Bateman\n",
     );
     let lines: Vec<&str> = r.out.lines().collect();

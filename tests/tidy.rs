@@ -10,10 +10,7 @@ use puncheon::schema::entry::Meaning;
 
 static ROOT: LazyLock<PathBuf> = LazyLock::new(|| {
     let tests = Path::new(env!("CARGO_MANIFEST_DIR"));
-    tests
-        .parent()
-        .expect("tests/ lies in the repository")
-        .to_path_buf()
+    tests.parent().expect("tests/ lies in the repository").to_path_buf()
 });
 
 static ENTRIES: LazyLock<Entries> = LazyLock::new(|| {
@@ -59,10 +56,7 @@ fn text(path: &Path) -> String {
 
 /// A path as a person names it: from the top of the repository.
 fn shown(path: &Path) -> String {
-    path.strip_prefix(&*ROOT)
-        .unwrap_or(path)
-        .to_string_lossy()
-        .replace('\\', "/")
+    path.strip_prefix(&*ROOT).unwrap_or(path).to_string_lossy().replace('\\', "/")
 }
 
 fn sources() -> Vec<PathBuf> {
@@ -100,15 +94,7 @@ fn the_top_level_holds_what_it_should_and_nothing_else() {
         })
         .collect();
     none(&wrong, "move these below crates, tables, tests or docs");
-    for needed in [
-        "Cargo.toml",
-        "Cargo.lock",
-        "README.md",
-        "crates",
-        "tables",
-        "tests",
-        "docs",
-    ] {
+    for needed in ["Cargo.toml", "Cargo.lock", "README.md", "crates", "tables", "tests", "docs"] {
         assert!(ROOT.join(needed).exists(), "{needed} is missing");
     }
 }
@@ -133,30 +119,17 @@ fn the_tables_crate_reaches_the_tables_through_a_link() {
 fn lines_end_in_a_line_feed_alone() {
     let mut all: Vec<PathBuf> = ["ron", "md", "svg", "tsv", "csv"]
         .iter()
-        .flat_map(|e| {
-            with_extension("tables", e)
-                .into_iter()
-                .chain(with_extension("docs", e))
-        })
+        .flat_map(|e| with_extension("tables", e).into_iter().chain(with_extension("docs", e)))
         .collect();
     all.extend(with_extension("tests", "snap"));
     all.extend(sources());
     all.extend(
-        ["README.md", "DEVELOPERS.md"]
-            .map(|f| ROOT.join(f))
-            .into_iter()
-            .filter(|p| p.exists()),
+        ["README.md", "DEVELOPERS.md"].map(|f| ROOT.join(f)).into_iter().filter(|p| p.exists()),
     );
     let bytes = |p: &PathBuf| fs::read(p).unwrap_or_default();
-    let wrong: Vec<String> = all
-        .iter()
-        .filter(|p| bytes(p).contains(&b'\r'))
-        .map(|p| shown(p))
-        .collect();
-    none(
-        &wrong,
-        "these hold carriage returns; write them with line feeds alone",
-    );
+    let wrong: Vec<String> =
+        all.iter().filter(|p| bytes(p).contains(&b'\r')).map(|p| shown(p)).collect();
+    none(&wrong, "these hold carriage returns; write them with line feeds alone");
     let wrong: Vec<String> = all
         .iter()
         .filter(|p| p.extension().is_none_or(|e| e != "snap"))
@@ -174,21 +147,15 @@ fn tables_are_plain_text() {
         .filter(|p| text(p).contains(['\t', '\u{feff}', '\u{a0}', '\u{200b}']))
         .map(|p| shown(p))
         .collect();
-    none(
-        &wrong,
-        "these hold tabs, byte-order marks, no-break or zero-width spaces",
-    );
+    none(&wrong, "these hold tabs, byte-order marks, no-break or zero-width spaces");
 }
 
 // ---- Source -------------------------------------------------------------------------------------
 
 #[test]
 fn every_source_file_says_what_it_is_for() {
-    let wrong: Vec<String> = sources()
-        .iter()
-        .filter(|p| !text(p).starts_with("//! "))
-        .map(|p| shown(p))
-        .collect();
+    let wrong: Vec<String> =
+        sources().iter().filter(|p| !text(p).starts_with("//! ")).map(|p| shown(p)).collect();
     none(&wrong, "begin these with a module doc, //!");
 }
 
@@ -208,9 +175,8 @@ fn there_is_no_unsafe_code() {
         workspace.contains("unsafe_code = \"forbid\""),
         "the lint unsafe_code is no longer forbidden"
     );
-    for manifest in with_extension("crates", "toml")
-        .into_iter()
-        .chain(with_extension("tests", "toml"))
+    for manifest in
+        with_extension("crates", "toml").into_iter().chain(with_extension("tests", "toml"))
     {
         let manifest_text = text(&manifest);
         assert!(
@@ -256,9 +222,8 @@ impl Lexed {
                 }
             } else if let Some(hashes) = raw_string(&c, i) {
                 let open = i + 1 + hashes + 1;
-                let close: String = std::iter::once('"')
-                    .chain(std::iter::repeat_n('#', hashes))
-                    .collect();
+                let close: String =
+                    std::iter::once('"').chain(std::iter::repeat_n('#', hashes)).collect();
                 i = open;
                 while i < c.len() && !starts(i, &close) {
                     i += 1;
@@ -309,15 +274,8 @@ fn the_lexer_of_this_file_works() {
         "//! \"no\"\nlet a = 'x'; /* \"no\" */ f::<'a>(\"yes \\\" it\", r#\"raw \"too\"\"#);\n\"third\"",
     );
     let strings: Vec<(usize, &str)> = l.strings.iter().map(|(n, s)| (*n, s.as_str())).collect();
-    assert_eq!(
-        strings,
-        [(2, "yes \\\" it"), (2, "raw \"too\""), (3, "third")]
-    );
-    assert!(
-        !l.code.contains("no") && !l.code.contains("raw"),
-        "{}",
-        l.code
-    );
+    assert_eq!(strings, [(2, "yes \\\" it"), (2, "raw \"too\""), (3, "third")]);
+    assert!(!l.code.contains("no") && !l.code.contains("raw"), "{}", l.code);
 }
 
 /// Names that the tables own: offices, devices, letterings, sovereigns, towns.
@@ -372,11 +330,7 @@ fn without_placeholders(s: &str) -> String {
 /// Strings in crates/ that may hold a name of the trade, each with its reason. A string is known by
 /// its file and a part of it.
 const MAY_NAME: [(&str, &str, &str); 6] = [
-    (
-        "crates/puncheon-cli/src/args.rs",
-        "puncheon read anchor",
-        "an example to type, in the help",
-    ),
+    ("crates/puncheon-cli/src/args.rs", "puncheon read anchor", "an example to type, in the help"),
     (
         "crates/puncheon-cli/src/screen.rs",
         "Describe the pictures",
@@ -392,11 +346,7 @@ const MAY_NAME: [(&str, &str, &str); 6] = [
         "a bare name such as",
         "an example of a bare name, in an error",
     ),
-    (
-        "crates/puncheon-draw/src/svg.rs",
-        "text-anchor",
-        "an attribute of SVG",
-    ),
+    ("crates/puncheon-draw/src/svg.rs", "text-anchor", "an attribute of SVG"),
     (
         "crates/puncheon-draw/src/svg.rs",
         "font-family",
@@ -408,11 +358,7 @@ const MAY_NAME: [(&str, &str, &str); 6] = [
 #[test]
 fn the_code_names_nothing_of_the_trade() {
     let names = names();
-    let longest = names
-        .iter()
-        .map(|n| n.split(' ').count())
-        .max()
-        .unwrap_or(1);
+    let longest = names.iter().map(|n| n.split(' ').count()).max().unwrap_or(1);
     let mut wrong = Vec::new();
     for p in with_extension("crates", "rs") {
         let path = shown(&p);
@@ -423,10 +369,7 @@ fn the_code_names_nothing_of_the_trade() {
         // Unit tests may use examples.
         let source = whole.split("#[cfg(test)]").next().unwrap_or_default();
         for (line, string) in Lexed::of(source).strings {
-            if MAY_NAME
-                .iter()
-                .any(|(file, part, _)| *file == path && string.contains(part))
-            {
+            if MAY_NAME.iter().any(|(file, part, _)| *file == path && string.contains(part)) {
                 continue;
             }
             let words: Vec<String> = without_placeholders(&string)
@@ -485,10 +428,7 @@ fn links(page: &Path) -> Vec<String> {
 fn pages() -> Vec<PathBuf> {
     let mut v = with_extension("docs", "md");
     v.extend(
-        ["README.md", "DEVELOPERS.md"]
-            .map(|f| ROOT.join(f))
-            .into_iter()
-            .filter(|p| p.exists()),
+        ["README.md", "DEVELOPERS.md"].map(|f| ROOT.join(f)).into_iter().filter(|p| p.exists()),
     );
     v
 }
@@ -537,10 +477,7 @@ fn every_page_can_be_reached_from_another() {
         .filter(|p| !linked.contains(*p))
         .map(|p| shown(p))
         .collect();
-    none(
-        &wrong,
-        "link these from README.md, DEVELOPERS.md or another page",
-    );
+    none(&wrong, "link these from README.md, DEVELOPERS.md or another page");
 }
 
 // ---- Counts -------------------------------------------------------------------------------------
@@ -594,29 +531,17 @@ fn nothing_has_dropped_out_of_the_tables() {
         ("standards", 23, e.standards.len()),
         ("regimes", 153, e.regimes.len()),
         ("shared marks", 52, e.marks.len()),
-        (
-            "offices' own marks",
-            49,
-            e.offices.iter().map(|f| f.entry.marks.len()).sum(),
-        ),
+        ("offices' own marks", 49, e.offices.iter().map(|f| f.entry.marks.len()).sum()),
         ("lookalikes", 171, e.lookalikes.len()),
         ("reigns", 34, e.reigns.len()),
         ("cautions", 45, e.cautions.len()),
         (
             "disputes",
             102,
-            e.disputes.len()
-                + e.offices
-                    .iter()
-                    .map(|f| f.entry.disputes.len())
-                    .sum::<usize>(),
+            e.disputes.len() + e.offices.iter().map(|f| f.entry.disputes.len()).sum::<usize>(),
         ),
         ("phrases", 25000, words),
-        (
-            "rows",
-            19000,
-            image.meta(puncheon::schema::image::Meta::Rows),
-        ),
+        ("rows", 19000, image.meta(puncheon::schema::image::Meta::Rows)),
     ] {
         at_least(what, least, n);
     }

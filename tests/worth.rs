@@ -54,13 +54,7 @@ fn places(decimal: &str, n: usize) -> String {
 
 #[test]
 fn a_value() {
-    assert_snapshot!(screen(&[
-        "worth",
-        "178.5g",
-        "sterling",
-        "--price",
-        "24.10/ozt"
-    ]));
+    assert_snapshot!(screen(&["worth", "178.5g", "sterling", "--price", "24.10/ozt"]));
 }
 
 #[test]
@@ -132,14 +126,7 @@ fn before_buying() {
 
 #[test]
 fn from_the_marks() {
-    assert_snapshot!(screen(&[
-        "worth",
-        "12 oz 5 dwt",
-        "--marks",
-        MARKS,
-        "--price",
-        "£24.10/ozt"
-    ]));
+    assert_snapshot!(screen(&["worth", "12 oz 5 dwt", "--marks", MARKS, "--price", "£24.10/ozt"]));
 }
 
 #[test]
@@ -150,14 +137,7 @@ fn what_silver_and_gold_share_is_valued_as_silver() {
         "leopard's head, lion passant, q",
         "leopard's head, 999, q",
     ] {
-        let gold = puncheon(&[
-            "worth",
-            "100g",
-            "--price",
-            "gold £3000/ozt",
-            "--marks",
-            marks,
-        ]);
+        let gold = puncheon(&["worth", "100g", "--price", "gold £3000/ozt", "--marks", marks]);
         assert_eq!(gold.code, 2, "{marks}: {}", gold.screen());
         assert!(gold.err.contains("silver"), "{marks}: {}", gold.err);
         let worth = json(&["100g", "--price", "silver £20/ozt", "--marks", marks]);
@@ -166,18 +146,8 @@ fn what_silver_and_gold_share_is_valued_as_silver() {
         assert!(notes.contains("silver is taken"), "{marks}: {notes}");
     }
     // The mark that would make it gold is named, where there is one.
-    let worth = json(&[
-        "100g",
-        "--price",
-        "silver £20/ozt",
-        "--marks",
-        "harp crowned, F",
-    ]);
-    assert!(
-        worth["notes"].to_string().contains("gold by 22"),
-        "{}",
-        worth["notes"]
-    );
+    let worth = json(&["100g", "--price", "silver £20/ozt", "--marks", "harp crowned, F"]);
+    assert!(worth["notes"].to_string().contains("gold by 22"), "{}", worth["notes"]);
     // What was described already would show nothing.
     let marks = "leopard's head, lion passant, sun?, q";
     let worth = json(&["100g", "--price", "silver £20/ozt", "--marks", marks]);
@@ -196,37 +166,13 @@ fn what_silver_and_gold_share_is_valued_as_silver() {
 
 #[test]
 fn letters_of_plate_taken_for_a_makers_are_told() {
-    let worth = json(&[
-        "100g",
-        "--price",
-        "£20/ozt",
-        "--marks",
-        &format!("RG, {MARKS}"),
-    ]);
+    let worth = json(&["100g", "--price", "£20/ozt", "--marks", &format!("RG, {MARKS}")]);
     assert_eq!(worth["fineness"]["metal"], "silver");
     let notes = worth["notes"].to_string();
-    assert!(
-        notes.contains("taken for a maker's mark; alone it would be"),
-        "{notes}"
-    );
-    let worth = json(&[
-        "100g",
-        "--price",
-        "£20/ozt",
-        "--marks",
-        &format!("A1, {MARKS}"),
-    ]);
-    assert!(
-        worth["notes"].to_string().contains("a plater's word"),
-        "{worth}"
-    );
-    let worth = json(&[
-        "100g",
-        "--price",
-        "gold £3000/ozt",
-        "--marks",
-        "anchor, crown, k",
-    ]);
+    assert!(notes.contains("taken for a maker's mark; alone it would be"), "{notes}");
+    let worth = json(&["100g", "--price", "£20/ozt", "--marks", &format!("A1, {MARKS}")]);
+    assert!(worth["notes"].to_string().contains("a plater's word"), "{worth}");
+    let worth = json(&["100g", "--price", "gold £3000/ozt", "--marks", "anchor, crown, k"]);
     assert!(worth["not_valued"].is_string(), "{worth}");
     let worth = json(&["100g", "--price", "£20/ozt", "--marks", "RG, crown, S"]);
     assert!(worth["not_valued"].is_string(), "{worth}");
@@ -298,14 +244,7 @@ fn in_json() {
 #[test]
 fn columns_give_way_to_lines() {
     let out = Command::new(PUNCHEON)
-        .args([
-            "worth",
-            "178.5g sterling",
-            "--price",
-            "£24.10/ozt",
-            "--paid",
-            "140",
-        ])
+        .args(["worth", "178.5g sterling", "--price", "£24.10/ozt", "--paid", "140"])
         .args(["--at", "120,150", "--fee", "11%", "--margin", "10%"])
         .env_clear()
         .env("COLUMNS", "50")
@@ -391,27 +330,14 @@ fn weights_and_money_as_they_are_written() {
         assert_eq!(places(exact(&v["gross"]["g"]), 6), grams, "{weight}");
     }
     let v = json(&["12 oz 25 dwt sterling"]);
-    assert!(
-        v["notes"]
-            .to_string()
-            .contains("a whole troy ounce in its dwt"),
-        "{v}"
-    );
+    assert!(v["notes"].to_string().contains("a whole troy ounce in its dwt"), "{v}");
     let v = json(&["10g sterling", "--price", "£1.000/kg"]);
-    assert!(
-        v["notes"]
-            .to_string()
-            .contains("for thousands write £1000/kg"),
-        "{v}"
-    );
+    assert!(v["notes"].to_string().contains("for thousands write £1000/kg"), "{v}");
     let v = json(&["100g sterling", "--less", "loading 1%", "--price", "1/g"]);
     assert_eq!(v["at_most"], true, "{v}");
     let v = json(&["100g sterling", "--less", "loading 90%", "--price", "1/g"]);
     assert_eq!(v["at_most"], false, "{v}");
-    assert_eq!(
-        json(&["10g sterling", "--at", "150; 180"])["sale"]["at"][1]["price"],
-        "180.00"
-    );
+    assert_eq!(json(&["10g sterling", "--at", "150; 180"])["sale"]["at"][1]["price"], "180.00");
     for (args, said) in [
         (&["1.2.3g sterling"][..], "such as 1.23g"),
         (&["1.234.567g sterling"], "such as 1234567g"),
@@ -419,28 +345,16 @@ fn weights_and_money_as_they_are_written() {
         (&["10g sterling", "--price", "£24.10"], "such as £24.10/ozt"),
         (&["10g sterling", "--at", "150 180"], "\"150, 180\""),
         (&["12345678901234567890g sterling"], "at most 18 figures"),
-        (
-            &["10g sterling", "--price", "0.12345678901/g"],
-            "at most 9 behind the point",
-        ),
+        (&["10g sterling", "--price", "0.12345678901/g"], "at most 9 behind the point"),
         (&["40-45g sterling"], "is a span"),
         (&["40g to 45g sterling"], "is a span"),
         (&["about 45g sterling"], "is a guess"),
-        (
-            &["2 x 50g sterling"],
-            "write what they weigh together: 100g",
-        ),
+        (&["2 x 50g sterling"], "write what they weigh together: 100g"),
         (&["50g each sterling"], "counts pieces"),
         (&["5 oz 1/2 sterling"], "names no fineness"),
         (&["20g rolled gold"], "speaks of plate"),
         (
-            &[
-                "100g sterling",
-                "--less",
-                "blades 60%",
-                "--less",
-                "pitch 50%",
-            ],
+            &["100g sterling", "--less", "blades 60%", "--less", "pitch 50%"],
             "come to 110% of the whole weight",
         ),
     ] {
@@ -461,11 +375,7 @@ fn small_weights_and_whole_currencies() {
 #[test]
 fn any_price_breaks_even_where_the_post_pays_for_it() {
     let r = puncheon(&["worth", "--paid", "2", "--charged-post", "5", "--post", "1"]);
-    assert!(
-        r.out.starts_with("Breaks even at any price from 0.00\n"),
-        "{}",
-        r.out
-    );
+    assert!(r.out.starts_with("Breaks even at any price from 0.00\n"), "{}", r.out);
 }
 
 #[test]
@@ -481,11 +391,7 @@ fn units_and_deductions_show_their_sources() {
     let image = Tables::builtin().image();
     let units = puncheon(&["tables", "show", "units"]).out;
     for u in (0..image.meta(Meta::Units)).map(|u| image.unit(u)) {
-        assert!(
-            units.contains(&format!("{} g exactly", u.grams())),
-            "{}",
-            u.name()
-        );
+        assert!(units.contains(&format!("{} g exactly", u.grams())), "{}", u.name());
     }
     assert!(units.contains("weights-act-1985 s. 1"), "{units}");
     let deductions = puncheon(&["tables", "show", "deductions"]).out;
@@ -534,21 +440,14 @@ fn plate_is_not_valued_and_a_plated_part_is_at_most() {
         "brass locket",
     ];
     for item in whole {
-        for asked in [
-            &["20g", "--marks", MARKS][..],
-            &["20g", "--marks", gold],
-            &["20g 9ct"],
-        ] {
+        for asked in [&["20g", "--marks", MARKS][..], &["20g", "--marks", gold], &["20g 9ct"]] {
             let v = json(&[asked, &["--item", item, "--price", "1/g"]].concat());
             assert!(v["not_valued"].is_string(), "{item}, {asked:?}: {v}");
             assert!(v["value"].is_null() && v["fine"].is_null(), "{item}: {v}");
         }
         let v: Value = serde_json::from_str(
-            &listed(
-                &format!("description,marks,gross\n\"{item}\",\"{MARKS}\",20g\n"),
-                &["--json"],
-            )
-            .out,
+            &listed(&format!("description,marks,gross\n\"{item}\",\"{MARKS}\",20g\n"), &["--json"])
+                .out,
         )
         .expect("JSON");
         assert_eq!(v["items"], serde_json::json!([]), "{item}: {v}");
@@ -616,12 +515,7 @@ const PRICES: [&str; 4] = ["--price", "silver £24.10/ozt", "--price", "gold £8
 
 #[test]
 fn a_schedule() {
-    let more = [
-        "--basis",
-        "scrap value for probate",
-        "--price-as-of",
-        "20 November 2026",
-    ];
+    let more = ["--basis", "scrap value for probate", "--price-as-of", "20 November 2026"];
     let r = listed(LIST, &[&PRICES[..], &more].concat());
     assert_eq!(r.code, 1, "one row cannot be read: {}", r.err);
     assert_snapshot!(r.out);
@@ -629,10 +523,7 @@ fn a_schedule() {
 
 #[test]
 fn a_schedule_as_csv() {
-    let r = listed(
-        LIST,
-        &[&PRICES[..], &["--basis", "probate", "--csv"]].concat(),
-    );
+    let r = listed(LIST, &[&PRICES[..], &["--basis", "probate", "--csv"]].concat());
     assert_snapshot!(r.out);
 }
 
@@ -642,28 +533,18 @@ fn a_schedule_adds_up_and_invents_nothing() {
     let v: Value = serde_json::from_str(&r.out).expect("JSON");
     assert_eq!(v["schema"], "puncheon.schedule/1");
     let pennies = |s: &Value| -> i64 {
-        s.as_str()
-            .expect("money")
-            .replace('.', "")
-            .parse()
-            .expect("figures")
+        s.as_str().expect("money").replace('.', "").parse().expect("figures")
     };
     let items = v["items"].as_array().expect("a list");
     for end in ["low", "high"] {
         let sum: i64 = items.iter().map(|i| pennies(&i["value"][end])).sum();
-        let totals: i64 = v["totals"]
-            .as_array()
-            .expect("a list")
-            .iter()
-            .map(|t| pennies(&t["value"][end]))
-            .sum();
+        let totals: i64 =
+            v["totals"].as_array().expect("a list").iter().map(|t| pennies(&t["value"][end])).sum();
         assert_eq!((sum, totals), (pennies(&v["value"][end]), sum));
     }
     let numbers = |list: &str| -> Vec<String> {
         let list = v[list].as_array().expect("a list");
-        list.iter()
-            .map(|i| i["number"].as_str().expect("text").to_string())
-            .collect()
+        list.iter().map(|i| i["number"].as_str().expect("text").to_string()).collect()
     };
     assert_eq!(numbers("items"), ["1", "2", "3", "7"]);
     assert_eq!(numbers("not_valued"), ["4", "5", "6"]);
@@ -678,11 +559,7 @@ fn a_schedule_by_other_writers() {
     assert_eq!(r.code, 0, "{}{}", r.out, r.err);
     let v: Value = serde_json::from_str(&r.out).expect("JSON");
     assert_eq!(v["value"]["low"], "78.63", "85 g at 925 in 1000");
-    let piped = run(
-        PUNCHEON,
-        &["worth", "--list", "-", "--price", "£1/g", "--json"],
-        other,
-    );
+    let piped = run(PUNCHEON, &["worth", "--list", "-", "--price", "£1/g", "--json"], other);
     assert_eq!(piped.out, r.out);
 }
 
@@ -707,11 +584,7 @@ fn a_schedule_is_safe_and_says_what_it_must() {
     assert_eq!(&rows[0][1], "'=HYPERLINK(\"x\")");
     assert_eq!(&rows[1][6], "glass 10g; stones 5g");
     assert_eq!(&rows[1][7], "85");
-    assert!(
-        rows[1][14].contains("The number 1 stands at an earlier row too."),
-        "{:?}",
-        rows[1]
-    );
+    assert!(rows[1][14].contains("The number 1 stands at an earlier row too."), "{:?}", rows[1]);
     assert!(rows[3][14].contains("The number 1 stands"), "{:?}", rows[3]);
     assert!(!rows[0][14].contains("The number"), "{:?}", rows[0]);
     assert!(
@@ -733,16 +606,8 @@ fn a_schedule_is_safe_and_says_what_it_must() {
 fn schedules_that_cannot_be_made() {
     for (list, args, said) in [
         ("", &["--price", "1/g"][..], "the list is empty"),
-        (
-            "number,marks\n1,anchor\n",
-            &[],
-            "the list has no column \"gross\"",
-        ),
-        (
-            "marks,gross,weight\n",
-            &[],
-            "\"gross\" and \"weight\" are both the gross of the list",
-        ),
+        ("number,marks\n1,anchor\n", &[], "the list has no column \"gross\""),
+        ("marks,gross,weight\n", &[], "\"gross\" and \"weight\" are both the gross of the list"),
         (
             LIST,
             &["--price", "£1/g"],
@@ -763,13 +628,7 @@ fn schedules_that_cannot_be_made() {
     assert!(r.err.contains("no-such-list.csv"), "{}", r.err);
     let short = listed("number,marks,gross\n1,anchor\n2,EPNS,5g\n", &[]);
     assert_eq!(short.code, 1);
-    assert!(
-        short
-            .out
-            .contains("has 2 fields where the first line names 3"),
-        "{}",
-        short.out
-    );
+    assert!(short.out.contains("has 2 fields where the first line names 3"), "{}", short.out);
 }
 
 // ---- Published values ---------------------------------------------------------------------------
@@ -831,10 +690,7 @@ fn published_prices_of_gold_by_carat() {
     ] {
         let v = json(&["1 oz t", carat, "--price", price]);
         let came: f64 = exact(&v["value"]).parse().expect("money");
-        assert!(
-            (came - pence).abs() <= 0.25,
-            "{carat}: {came}, printed {pence}"
-        );
+        assert!((came - pence).abs() <= 0.25, "{carat}: {came}, printed {pence}");
     }
 }
 
@@ -913,9 +769,7 @@ fn ask(piece: &str, price: &str, less: &[String]) -> Worth {
 fn pennies(s: &str) -> i128 {
     let (whole, part) = s.split_once('.').expect("money has two places");
     assert_eq!(part.len(), 2, "{s}");
-    let n: i128 = format!("{}{part}", whole.trim_start_matches('-'))
-        .parse()
-        .expect("figures");
+    let n: i128 = format!("{}{part}", whole.trim_start_matches('-')).parse().expect("figures");
     if s.starts_with('-') { -n } else { n }
 }
 
@@ -965,13 +819,7 @@ struct Deal {
 
 fn deals() -> impl Strategy<Value = Deal> {
     let rates = (0i128..4_000, 0i128..3_000, 0i128..3_000, 0i128..3_000);
-    let sums = (
-        0i128..200_000,
-        0i128..500,
-        0i128..2_000,
-        0i128..2_000,
-        1i128..400_000,
-    );
+    let sums = (0i128..200_000, 0i128..500, 0i128..2_000, 0i128..2_000, 1i128..400_000);
     (sums, rates, any::<bool>()).prop_map(|(sums, rates, on_hammer)| Deal {
         paid: sums.0,
         fixed: sums.1,
@@ -1011,21 +859,14 @@ impl Deal {
     }
 
     fn told(&self, sale: SaleAsked) -> puncheon::worth::Sale {
-        let asked = Asked {
-            sale,
-            ..Asked::default()
-        };
+        let asked = Asked { sale, ..Asked::default() };
         let w = worth(Tables::builtin(), &asked).unwrap_or_else(|e| panic!("{self:?}: {e}"));
         w.sale.expect("a sale was asked")
     }
 
     /// What a sale brings, worked out here.
     fn profit(&self, price: i128, cost: i128) -> i128 {
-        let on = if self.on_hammer {
-            price
-        } else {
-            price + self.charged
-        };
+        let on = if self.on_hammer { price } else { price + self.charged };
         let fees = share(on, self.fee) + self.fixed;
         let above = (price + self.charged - cost).max(0);
         // The tax contained in a sum: rate in ten thousand and rate more.
@@ -1263,133 +1104,41 @@ fn pennies_of_any(s: &str) -> i128 {
 fn hostile_input_is_refused_with_what_would_be_right() {
     let runs: [(&[&str], &str, &str); 40] = [
         (&[], "no weight is named", "such as 178.5g"),
-        (
-            &["178.5 sterling"],
-            "no unit stands behind",
-            "such as 178.5g",
-        ),
-        (
-            &["178.5 stone sterling"],
-            "no unit stands behind",
-            "the units are g, kg",
-        ),
-        (
-            &["-5g sterling"],
-            "the weight \"-5\" is below nothing",
-            "write 5g",
-        ),
-        (
-            &["0g sterling"],
-            "is nothing",
-            "write what the piece weighs",
-        ),
-        (
-            &["2000kg sterling"],
-            "more than a tonne",
-            "look at the figures and the unit",
-        ),
-        (
-            &["1,785g sterling"],
-            "can be read two ways",
-            "1785   write 1785g",
-        ),
-        (
-            &["1.234,5g sterling"],
-            "comma where the point belongs",
-            "write 1234.5g",
-        ),
-        (
-            &["12,5 oz t sterling"],
-            "comma where the point belongs",
-            "write 12.5 oz t",
-        ),
+        (&["178.5 sterling"], "no unit stands behind", "such as 178.5g"),
+        (&["178.5 stone sterling"], "no unit stands behind", "the units are g, kg"),
+        (&["-5g sterling"], "the weight \"-5\" is below nothing", "write 5g"),
+        (&["0g sterling"], "is nothing", "write what the piece weighs"),
+        (&["2000kg sterling"], "more than a tonne", "look at the figures and the unit"),
+        (&["1,785g sterling"], "can be read two ways", "1785   write 1785g"),
+        (&["1.234,5g sterling"], "comma where the point belongs", "write 1234.5g"),
+        (&["12,5 oz t sterling"], "comma where the point belongs", "write 12.5 oz t"),
         (&["1..5g sterling"], "more than one point", "such as 1.5g"),
-        (
-            &["99999999999999999999g sterling"],
-            "more figures than",
-            "at most 18 figures",
-        ),
+        (&["99999999999999999999g sterling"], "more figures than", "at most 18 figures"),
         (
             &["12 oz av 5 dwt sterling"],
             "oz av and dwt, which are not written together",
             "+ between two weights",
         ),
-        (
-            &["178.5g oz sterling"],
-            "g and oz t, which are not written together",
-            "178.5g",
-        ),
-        (
-            &["5 dwt 12 oz t sterling"],
-            "dwt and oz t",
-            "write one of them",
-        ),
-        (
-            &["178.5g 20g sterling"],
-            "names g twice",
-            "+ between two weights",
-        ),
-        (
-            &["178.5g sterling 20g"],
-            "a second weight",
-            "write one weight",
-        ),
+        (&["178.5g oz sterling"], "g and oz t, which are not written together", "178.5g"),
+        (&["5 dwt 12 oz t sterling"], "dwt and oz t", "write one of them"),
+        (&["178.5g 20g sterling"], "names g twice", "+ between two weights"),
+        (&["178.5g sterling 20g"], "a second weight", "write one weight"),
         (&["12oz 25 sterling"], "25 as dwt", "fewer than 20 dwt"),
         (&["24=25 sterling"], "25 as dwt", "fewer than 20 dwt"),
-        (
-            &["5 lb sterling"],
-            "the troy pound or the avoirdupois pound",
-            "write lb t or lb av",
-        ),
+        (&["5 lb sterling"], "the troy pound or the avoirdupois pound", "write lb t or lb av"),
         (&["178.5g"], "no fineness is named", "write a standard"),
-        (
-            &["178.5g silver"],
-            "more than one standard",
-            "write which: sterling silver",
-        ),
+        (&["178.5g silver"], "more than one standard", "write which: sterling silver"),
         (&["178.5g bronze"], "names no fineness", "write a standard"),
-        (
-            &["178.5g sterling Birmingham"],
-            "says more than a fineness",
-            "write the standard alone",
-        ),
+        (&["178.5g sterling Birmingham"], "says more than a fineness", "write the standard alone"),
         (&["20g 1200"], "pure metal is 1000 parts", "such as 925"),
-        (
-            &["20g 18"],
-            "does not say of what it is counted",
-            "write 18 carat",
-        ),
+        (&["20g 18"], "does not say of what it is counted", "write 18 carat"),
         (&["20g 25ct"], "pure metal is 24 carat", "at most 24"),
-        (
-            &["20g 18ct silver"],
-            "counts silver in carat",
-            "parts of a thousand",
-        ),
-        (
-            &["20g sterling", "--price", "24.10"],
-            "says not for what weight",
-            "24.10/ozt",
-        ),
-        (
-            &["20g sterling", "--price", "24.10/yard"],
-            "no unit of weight",
-            "the units are",
-        ),
-        (
-            &["20g sterling", "--price", "0/g"],
-            "no price of metal",
-            "24.50/ozt",
-        ),
-        (
-            &["20g sterling", "--price", "-3/g"],
-            "below nothing",
-            "write 3",
-        ),
-        (
-            &["20g sterling", "--price", "XYZ 3/g"],
-            "\"XYZ\" is no currency",
-            "GBP",
-        ),
+        (&["20g 18ct silver"], "counts silver in carat", "parts of a thousand"),
+        (&["20g sterling", "--price", "24.10"], "says not for what weight", "24.10/ozt"),
+        (&["20g sterling", "--price", "24.10/yard"], "no unit of weight", "the units are"),
+        (&["20g sterling", "--price", "0/g"], "no price of metal", "24.50/ozt"),
+        (&["20g sterling", "--price", "-3/g"], "below nothing", "write 3"),
+        (&["20g sterling", "--price", "XYZ 3/g"], "\"XYZ\" is no currency", "GBP"),
         (
             &["20g sterling", "--price", "£3/g", "--paid", "€10"],
             "is in £ and \"€10\" in €",
@@ -1400,36 +1149,16 @@ fn hostile_input_is_refused_with_what_would_be_right() {
             "is in $ and",
             "in one currency",
         ),
-        (
-            &["20g sterling", "--price", "gold 3/g"],
-            "no price is of the metal",
-            "of that metal",
-        ),
-        (
-            &["20g sterling", "--pays", "95%"],
-            "and no price",
-            "24.50/ozt",
-        ),
-        (
-            &["20g sterling", "--price", "3/g", "--pays", "95"],
-            "no share of a hundred",
-            "write 95%",
-        ),
+        (&["20g sterling", "--price", "gold 3/g"], "no price is of the metal", "of that metal"),
+        (&["20g sterling", "--pays", "95%"], "and no price", "24.50/ozt"),
+        (&["20g sterling", "--price", "3/g", "--pays", "95"], "no share of a hundred", "write 95%"),
         (
             &["20g sterling", "--price", "3/g", "--pays", "105%"],
             "more than the metal is worth",
             "such as 95%",
         ),
-        (
-            &["20g sterling", "--less", "blades 30g"],
-            "takes off the whole weight",
-            "weighs 20 g",
-        ),
-        (
-            &["20g sterling", "--less", "blades"],
-            "does not say how much",
-            "blades 42g",
-        ),
+        (&["20g sterling", "--less", "blades 30g"], "takes off the whole weight", "weighs 20 g"),
+        (&["20g sterling", "--less", "blades"], "does not say how much", "blades 42g"),
     ];
     // What would be valued too high if a word were passed over.
     let hedged: [(&[&str], &str, &str); 9] = [
@@ -1438,21 +1167,9 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         (&["100g about sterling"], "\"about\" names", "sterling"),
         (&["approx 100g sterling"], "is a guess", "such as 100g"),
         (&["20 oz all in sterling"], "\"all\" names", "sterling"),
-        (
-            &["100g 900"],
-            "does not say of which metal",
-            "900 silver, 900 gold",
-        ),
-        (
-            &["640g sterling", "--less", "12 blades 35g each"],
-            "counts pieces",
-            "together",
-        ),
-        (
-            &["640g sterling", "--less", "12x35g blades"],
-            "counts pieces",
-            "together",
-        ),
+        (&["100g 900"], "does not say of which metal", "900 silver, 900 gold"),
+        (&["640g sterling", "--less", "12 blades 35g each"], "counts pieces", "together"),
+        (&["640g sterling", "--less", "12x35g blades"], "counts pieces", "together"),
         (
             &["20g sterling", "--price", "3/g", "--pays", "0.95"],
             "no share of a hundred",
@@ -1499,12 +1216,7 @@ fn nothing_typed_steers_the_terminal() {
     let less = puncheon(&["worth", "100g sterling", "--less", "li\u{1b}[31mner 20g"]);
     let asked = puncheon(&["sponsors", "W\u{1b}[31mS"]);
     for r in [listed, less, asked] {
-        assert!(
-            !r.out.contains('\u{1b}') && !r.err.contains('\u{1b}'),
-            "{}{}",
-            r.out,
-            r.err
-        );
+        assert!(!r.out.contains('\u{1b}') && !r.err.contains('\u{1b}'), "{}{}", r.out, r.err);
     }
 }
 
@@ -1521,16 +1233,10 @@ fn what_weighs_with_it_makes_a_value_the_most_it_can_be() {
         (marks, "diamond ring"),
         (on_base.as_str(), "candlestick"),
     ] {
-        let args = [
-            "worth", "100g", "--marks", marks, "--item", item, "--price", "£1/g",
-        ];
+        let args = ["worth", "100g", "--marks", marks, "--item", item, "--price", "£1/g"];
         let r = puncheon(&args);
         assert_eq!(r.code, 0, "{item}: {}", r.err);
-        assert!(
-            r.out.starts_with("Metal value at most"),
-            "{item}: {}",
-            r.out
-        );
+        assert!(r.out.starts_with("Metal value at most"), "{item}: {}", r.out);
     }
 }
 
@@ -1540,11 +1246,7 @@ fn a_schedule_counts_what_has_no_price_apart() {
     let list = "number,description,marks,gross\n\
         1,spoon,\"anchor, lion passant, small roman f, king's head\",30g\n\
         2,ring,\"anchor, crown, 18, small roman c\",5g\n";
-    let r = run(
-        PUNCHEON,
-        &["worth", "--list", "-", "--price", "silver £24.10/ozt"],
-        list,
-    );
+    let r = run(PUNCHEON, &["worth", "--list", "-", "--price", "silver £24.10/ozt"], list);
     assert_eq!(r.code, 0, "{}", r.err);
     assert!(r.out.starts_with("1 of 2 pieces valued"), "{}", r.out);
     assert!(r.out.contains("no price of it was named"), "{}", r.out);
@@ -1555,56 +1257,20 @@ fn a_schedule_counts_what_has_no_price_apart() {
 fn hostile_figures_of_a_sale_are_refused() {
     let runs: [(&[&str], &str, &str); 10] = [
         (&["--paid", "10.005"], "more than 2 decimals", "write 10.01"),
-        (
-            &["--paid", "JPY 10.5"],
-            "more than no decimals",
-            "write 11 JPY",
-        ),
-        (
-            &["--paid", "10", "--fee", "100%"],
-            "leaves nothing",
-            "below 100%",
-        ),
-        (
-            &["--paid", "10", "--fee", "11"],
-            "no share of a hundred",
-            "write 11%",
-        ),
-        (
-            &["--paid", "10", "--at", "1,200"],
-            "part prices or thousands",
-            "1, 200",
-        ),
-        (
-            &["--paid", "10", "--at", "£1,200,£1,500"],
-            "part prices or thousands",
-            "without a comma",
-        ),
+        (&["--paid", "JPY 10.5"], "more than no decimals", "write 11 JPY"),
+        (&["--paid", "10", "--fee", "100%"], "leaves nothing", "below 100%"),
+        (&["--paid", "10", "--fee", "11"], "no share of a hundred", "write 11%"),
+        (&["--paid", "10", "--at", "1,200"], "part prices or thousands", "1, 200"),
+        (&["--paid", "10", "--at", "£1,200,£1,500"], "part prices or thousands", "without a comma"),
         (&["--paid", "ten"], "no amount of money", "such as 140"),
-        (
-            &["--paid", "£10", "--at", "120 quid"],
-            "\"quid\" is no currency",
-            "GBP",
-        ),
-        (
-            &["--at", "100", "--margin", "100%"],
-            "leaves nothing",
-            "below 100%",
-        ),
-        (
-            &["--paid", "99999999999"],
-            "more than a thousand million",
-            "look at the figures",
-        ),
+        (&["--paid", "£10", "--at", "120 quid"], "\"quid\" is no currency", "GBP"),
+        (&["--at", "100", "--margin", "100%"], "leaves nothing", "below 100%"),
+        (&["--paid", "99999999999"], "more than a thousand million", "look at the figures"),
     ];
     for (args, wrong, right) in runs {
         let r = puncheon(&[&["worth"], args].concat());
         assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
-        assert!(
-            r.err.contains(wrong) && r.err.contains(right),
-            "{args:?}: {}",
-            r.err
-        );
+        assert!(r.err.contains(wrong) && r.err.contains(right), "{args:?}: {}", r.err);
     }
     for args in [
         &["--margin", "20%"][..],
@@ -1631,12 +1297,7 @@ fn what_a_sum_does_not_use_is_refused() {
     let at = ["--paid", "150", "--at", "250", "--fee", "15%"];
     for (args, wrong, right) in [
         (
-            [
-                &piece[..],
-                &at,
-                &["--premium", "26%", "--premium-vat", "20%"],
-            ]
-            .concat(),
+            [&piece[..], &at, &["--premium", "26%", "--premium-vat", "20%"]].concat(),
             "a premium is named, and nothing that it falls on",
             "--paid-hammer",
         ),
@@ -1650,11 +1311,7 @@ fn what_a_sum_does_not_use_is_refused() {
             "a fee is named, and nothing that is sold",
             "--at 150",
         ),
-        (
-            vec!["--fee-fixed", "0.30"],
-            "a fixed fee is named, and nothing that is sold",
-            "--at 150",
-        ),
+        (vec!["--fee-fixed", "0.30"], "a fixed fee is named, and nothing that is sold", "--at 150"),
         (
             vec!["178.5g sterling", "--post", "5"],
             "post is named, and nothing that is sold",
@@ -1665,29 +1322,13 @@ fn what_a_sum_does_not_use_is_refused() {
             "post charged is named, and nothing that is sold",
             "--paid 100",
         ),
-        (
-            vec!["--at", "100", "--margin-scheme", "20%"],
-            "and no cost",
-            "--paid 150",
-        ),
-        (
-            [&piece[..], &["--margin-scheme", "20%"]].concat(),
-            "and no cost",
-            "--paid 150",
-        ),
-        (
-            vec!["--paid", "150", "--fee-on", "hammer"],
-            "and no fee",
-            "such as 11%",
-        ),
+        (vec!["--at", "100", "--margin-scheme", "20%"], "and no cost", "--paid 150"),
+        ([&piece[..], &["--margin-scheme", "20%"]].concat(), "and no cost", "--paid 150"),
+        (vec!["--paid", "150", "--fee-on", "hammer"], "and no fee", "such as 11%"),
     ] {
         let r = puncheon(&[&["worth"], &args[..]].concat());
         assert_eq!((r.code, r.out.as_str()), (2, ""), "{args:?}: {}", r.err);
-        assert!(
-            r.err.contains(wrong) && r.err.contains(right),
-            "{args:?}: {}",
-            r.err
-        );
+        assert!(r.err.contains(wrong) && r.err.contains(right), "{args:?}: {}", r.err);
     }
     // What is not valued is told so, and reckons nothing.
     let r = puncheon(&["worth", "178g", "--marks", "EPNS", "--fee", "15%"]);
@@ -1731,24 +1372,12 @@ fn what_is_taken_for_granted_is_said() {
         (&["12 oz sterling"][..], "\"oz\" is read as the troy ounce"),
         (&["300 gr sterling"], "\"gr\" is read as the grain"),
         (&["3oz 12 sterling"], "is read as 3oz 12 dwt"),
-        (
-            &["20g 14ct"],
-            "585 parts in 1000 by law; 14 in 24 would be 583.33",
-        ),
+        (&["20g 14ct"], "585 parts in 1000 by law; 14 in 24 would be 583.33"),
         (&["20g Britannia"], "is reckoned as 23/24"),
         (&["20g 958"], "is reckoned as typed"),
-        (
-            &["20g sterling", "--less", "pitch 50%"],
-            "is taken as 45% to 55%",
-        ),
-        (
-            &["20g sterling", "--less", "about 5g pitch"],
-            "is taken as 4.5 to 5.5 g",
-        ),
-        (
-            &["200g sterling", "--less", "loaded"],
-            "from published cases; a guess",
-        ),
+        (&["20g sterling", "--less", "pitch 50%"], "is taken as 45% to 55%"),
+        (&["20g sterling", "--less", "about 5g pitch"], "is taken as 4.5 to 5.5 g"),
+        (&["200g sterling", "--less", "loaded"], "from published cases; a guess"),
     ] {
         let r = puncheon(&[&["worth"], args].concat());
         let flat = r.out.split_whitespace().collect::<Vec<_>>().join(" ");

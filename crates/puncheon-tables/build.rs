@@ -27,11 +27,7 @@ fn main() {
     let files: Vec<(String, String)> = paths
         .iter()
         .map(|p| {
-            let name = p
-                .strip_prefix(&root)
-                .unwrap_or(p)
-                .to_string_lossy()
-                .replace('\\', "/");
+            let name = p.strip_prefix(&root).unwrap_or(p).to_string_lossy().replace('\\', "/");
             let text = fs::read_to_string(p).unwrap_or_else(|e| fail(&format!("{name}: {e}")));
             (name, text)
         })
@@ -47,43 +43,28 @@ fn main() {
             let _ = writeln!(s, "tables/{p}");
             s
         });
-        fail(&format!(
-            "{} problems in the tables:\n{list}",
-            problems.len()
-        ));
+        fail(&format!("{} problems in the tables:\n{list}", problems.len()));
     }
 
-    let version = format!(
-        "{} ({:08x})",
-        env::var("CARGO_PKG_VERSION").unwrap_or_default(),
-        digest(&files)
-    );
+    let version =
+        format!("{} ({:08x})", env::var("CARGO_PKG_VERSION").unwrap_or_default(), digest(&files));
     let image = expand::expand(&entries, &version);
     let out = PathBuf::from(env::var("OUT_DIR").unwrap_or_default());
     write(&out.join("tables.bin"), image.bytes());
     let register = Register::pack(entries.sponsors.iter().map(|f| &f.entry));
     write(&out.join("register.bin"), register.bytes());
 
-    let (sponsors, tables): (Vec<&str>, Vec<&str>) = files
-        .iter()
-        .map(|(name, _)| name.as_str())
-        .partition(|name| name.starts_with(SPONSORS));
+    let (sponsors, tables): (Vec<&str>, Vec<&str>) =
+        files.iter().map(|(name, _)| name.as_str()).partition(|name| name.starts_with(SPONSORS));
     write(&out.join("texts.rs"), list(&root, &tables).as_bytes());
-    write(
-        &out.join("sponsor_texts.rs"),
-        list(&root, &sponsors).as_bytes(),
-    );
+    write(&out.join("sponsor_texts.rs"), list(&root, &sponsors).as_bytes());
 }
 
 /// Rust for a list of files, each by its name and its text.
 fn list(root: &Path, names: &[&str]) -> String {
     let mut texts = String::from("&[\n");
     for name in names {
-        let _ = writeln!(
-            texts,
-            "    ({name:?}, include_str!({:?})),",
-            root.join(name)
-        );
+        let _ = writeln!(texts, "    ({name:?}, include_str!({:?})),", root.join(name));
     }
     texts.push_str("]\n");
     texts
@@ -110,9 +91,7 @@ fn digest(files: &[(String, String)]) -> u32 {
     files
         .iter()
         .flat_map(|(name, text)| name.bytes().chain(text.bytes()))
-        .fold(0x811c_9dc5_u32, |h, b| {
-            (h ^ u32::from(b)).wrapping_mul(0x0100_0193)
-        })
+        .fold(0x811c_9dc5_u32, |h, b| (h ^ u32::from(b)).wrapping_mul(0x0100_0193))
 }
 
 fn write(path: &Path, bytes: &[u8]) {

@@ -53,11 +53,7 @@ fn main() {
         });
         assert_eq!(summary.rows, rows, "rows in, rows out");
         let speed = |took: f64| {
-            format!(
-                "{:>7.1} MB/s {:>9.0} rows/s",
-                bytes as f64 / took / 1e6,
-                rows as f64 / took
-            )
+            format!("{:>7.1} MB/s {:>9.0} rows/s", bytes as f64 / took / 1e6, rows as f64 / took)
         };
         let share = |n: u64| 100.0 * n as f64 / rows as f64;
         println!("\n{what}: {:.1} MB", bytes as f64 / 1e6);
@@ -72,10 +68,7 @@ fn main() {
             share(summary.repeated),
             share(summary.same_marks)
         );
-        println!(
-            "  nears worked out for {:.2} % of rows",
-            share(summary.nears_worked_out)
-        );
+        println!("  nears worked out for {:.2} % of rows", share(summary.nears_worked_out));
         let _ = fs::remove_file(file);
     }
     if let Some(mib) = peak() {
@@ -105,9 +98,7 @@ fn seconds(f: impl FnOnce()) -> f64 {
 
 fn copy(file: &Path) {
     let open = BufReader::new(File::open(file).expect("the stock book is there"));
-    let mut from = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .from_reader(open);
+    let mut from = csv::ReaderBuilder::new().has_headers(false).from_reader(open);
     let mut to = csv::Writer::from_writer(io::sink());
     let mut record = csv::ByteRecord::new();
     while from.read_byte_record(&mut record).expect("it is CSV") {
@@ -117,16 +108,9 @@ fn copy(file: &Path) {
 
 fn enrich(file: &Path) -> Summary {
     let mut progress = |_| true;
-    let watch = Watch {
-        progress: &mut progress,
-        rejects: None,
-    };
+    let watch = Watch { progress: &mut progress, rejects: None };
     Enricher::new(Tables::builtin(), "Hallmarks")
-        .run(
-            File::open(file).expect("the stock book is there"),
-            io::sink(),
-            watch,
-        )
+        .run(File::open(file).expect("the stock book is there"), io::sink(), watch)
         .expect("it is enriched")
 }
 
@@ -169,27 +153,17 @@ fn script(rows: u64) {
     let file = stock(rows, Repeats::AsInLife);
     let letters = folder().join("letters.tsv");
     let exe = env!("CARGO_BIN_EXE_puncheon-under-test");
-    let table = Command::new(exe)
-        .args(["tables", "export"])
-        .output()
-        .expect("the table is written");
+    let table =
+        Command::new(exe).args(["tables", "export"]).output().expect("the table is written");
     fs::write(&letters, table.stdout).expect("the table is kept");
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("benches/lookup.py");
     let mut python = Command::new("python3");
-    python
-        .arg(script)
-        .arg(&letters)
-        .arg(&file)
-        .stdout(Stdio::piped())
-        .stderr(Stdio::inherit());
+    python.arg(script).arg(&letters).arg(&file).stdout(Stdio::piped()).stderr(Stdio::inherit());
     match python.output() {
         Ok(done) if done.status.success() => {
             print!("\n{}", String::from_utf8_lossy(&done.stdout));
             let took = seconds(|| drop(enrich(&file)));
-            println!(
-                "  puncheon on the same rows: {:.0} rows/s",
-                rows as f64 / took
-            );
+            println!("  puncheon on the same rows: {:.0} rows/s", rows as f64 / took);
         }
         Ok(done) => println!("\nthe script failed: {}", done.status),
         Err(e) => println!("\nno script beside it: python3 cannot be run ({e})"),

@@ -37,14 +37,8 @@ fn main() {
     assert_eq!(SIXTY.len(), 60);
     let tables = Tables::builtin();
     let options = Options::default();
-    let seen: Vec<Sightings> = ASKED
-        .iter()
-        .map(|a| puncheon::sightings(tables, a))
-        .collect();
-    assert!(
-        seen[0].remarks.is_empty(),
-        "every word of the sixty bytes is known"
-    );
+    let seen: Vec<Sightings> = ASKED.iter().map(|a| puncheon::sightings(tables, a)).collect();
+    assert!(seen[0].remarks.is_empty(), "every word of the sixty bytes is known");
     let db = fill(tables.image()).expect("SQLite holds the rows");
     let mut rival = Rival::new(&db).expect("SQLite understands the questions");
     let question = Question::of(&seen[0]);
@@ -63,9 +57,7 @@ fn main() {
         b.iter(|| puncheon::sightings(tables, black_box(SIXTY)))
     });
     c.bench_function("sqlite/fits", |b| b.iter(|| rival.fits(&question)));
-    c.bench_function("sqlite/read", |b| {
-        b.iter(|| rival.fits_and_nears(&question))
-    });
+    c.bench_function("sqlite/read", |b| b.iter(|| rival.fits_and_nears(&question)));
     c.bench_function("sqlite/words", |b| b.iter(|| rival.words(SIXTY)));
     c.final_summary();
 
@@ -88,13 +80,7 @@ fn ratios(
         "fits of sightings",
         AIM_FITS,
         &mut [
-            &mut || {
-                drop(black_box(puncheon::fit_set(
-                    tables,
-                    black_box(seen),
-                    options,
-                )))
-            },
+            &mut || drop(black_box(puncheon::fit_set(tables, black_box(seen), options))),
             &mut || drop(black_box(rival.fits(black_box(question)))),
         ],
     );
@@ -102,23 +88,16 @@ fn ratios(
         "reading of sightings",
         AIM_READ,
         &mut [
-            &mut || {
-                drop(black_box(puncheon::read_sightings(
-                    tables,
-                    black_box(seen),
-                    options,
-                )))
-            },
+            &mut || drop(black_box(puncheon::read_sightings(tables, black_box(seen), options))),
             &mut || drop(black_box(rival.fits_and_nears(black_box(question)))),
         ],
     );
     line(
         "words to sightings",
         AIM_WORDS,
-        &mut [
-            &mut || drop(black_box(puncheon::sightings(tables, black_box(SIXTY)))),
-            &mut || drop(black_box(rival.words(black_box(SIXTY)))),
-        ],
+        &mut [&mut || drop(black_box(puncheon::sightings(tables, black_box(SIXTY)))), &mut || {
+            drop(black_box(rival.words(black_box(SIXTY))))
+        }],
     );
 }
 
@@ -183,12 +162,7 @@ impl Question {
         let mut mark = || marks.next().expect("two marks are described");
         let marks = [mark(), mark()];
         let (letter, case, lettering) = letter.expect("a letter is described in full");
-        Question {
-            marks,
-            letter,
-            lower: case == Case::Lower,
-            lettering,
-        }
+        Question { marks, letter, lower: case == Case::Lower, lettering }
     }
 }
 
@@ -308,20 +282,18 @@ impl<'a> Rival<'a> {
 
     fn fits(&mut self, q: &Question) -> Vec<u32> {
         self.fits
-            .query_map(
-                params![q.marks[0], q.marks[1], q.letter, q.lower, q.lettering],
-                |r| r.get(0),
-            )
+            .query_map(params![q.marks[0], q.marks[1], q.letter, q.lower, q.lettering], |r| {
+                r.get(0)
+            })
             .and_then(Iterator::collect)
             .expect("SQLite answers")
     }
 
     fn fits_and_nears(&mut self, q: &Question) -> Vec<(u32, i32, u32, u32)> {
         self.nears
-            .query_map(
-                params![q.marks[0], q.marks[1], q.letter, q.lower, q.lettering],
-                |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?)),
-            )
+            .query_map(params![q.marks[0], q.marks[1], q.letter, q.lower, q.lettering], |r| {
+                Ok((r.get(0)?, r.get(1)?, r.get(2)?, r.get(3)?))
+            })
             .and_then(Iterator::collect)
             .expect("SQLite answers")
     }
@@ -333,10 +305,7 @@ impl<'a> Rival<'a> {
             .filter(|w| !w.is_empty())
             .map(|w| {
                 let plain = w.to_ascii_lowercase().replace('\'', "");
-                self.word
-                    .query_row([plain], |r| r.get(0))
-                    .optional()
-                    .expect("SQLite answers")
+                self.word.query_row([plain], |r| r.get(0)).optional().expect("SQLite answers")
             })
             .collect()
     }

@@ -5,11 +5,7 @@ use puncheon_tests::questions::measure;
 
 fn main() {
     // `cargo test --benches` only asks whether it runs.
-    let every = if std::env::args().any(|a| a == "--bench") {
-        1
-    } else {
-        101
-    };
+    let every = if std::env::args().any(|a| a == "--bench") { 1 } else { 101 };
     println!("questions to all that the marks can settle (aim: 3 on average from the town mark)");
     for (from_town, what) in [(true, "the town mark"), (false, "nothing")] {
         for (styled, how) in [(true, "with its style"), (false, "bare")] {

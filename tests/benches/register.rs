@@ -41,10 +41,7 @@ fn main() {
         bytes.len() / 1024
     );
     let row = |what: &str, [small, large]: [f64; 2]| {
-        println!(
-            "  {what:<34}{small:>9.2} µs {large:>9.2} µs   {:.2}",
-            large / small
-        );
+        println!("  {what:<34}{small:>9.2} µs {large:>9.2} µs   {:.2}", large / small);
     };
     row("opening", by_turns(turns, [&|| open(few), &|| open(bytes)]));
     let read = |t: &Tables, d: &str| drop(black_box(puncheon::read(t, d, &options)));
@@ -54,17 +51,11 @@ fn main() {
     );
     row(
         "a reading with initials",
-        by_turns(
-            turns / 4 + 1,
-            [&|| read(tables, MADE), &|| read(&grown, MADE)],
-        ),
+        by_turns(turns / 4 + 1, [&|| read(tables, MADE), &|| read(&grown, MADE)]),
     );
     for t in [tables, &grown] {
         let listed = puncheon::read(t, MADE, &options).sponsors.len();
-        println!(
-            "  makers listed of {:>6} marks: {listed}",
-            t.registers().len()
-        );
+        println!("  makers listed of {:>6} marks: {listed}", t.registers().len());
     }
 
     let folder = std::env::temp_dir().join(format!("puncheon-register-{}", std::process::id()));
@@ -75,19 +66,11 @@ fn main() {
     let starts = turns / 20 + 3;
     let [without, with] = by_turns(
         starts,
-        [&|| start(&["read", PLAIN]), &|| {
-            start(&["read", PLAIN, "--register", &path])
-        }],
+        [&|| start(&["read", PLAIN]), &|| start(&["read", PLAIN, "--register", &path])],
     );
     println!("a start, medians of {starts} by turns");
-    println!(
-        "  as it is                          {:>9.2} ms",
-        without / 1e3
-    );
-    println!(
-        "  with {marks} lines of one's own      {:>9.2} ms",
-        with / 1e3
-    );
+    println!("  as it is                          {:>9.2} ms", without / 1e3);
+    println!("  with {marks} lines of one's own      {:>9.2} ms", with / 1e3);
     fs::remove_dir_all(&folder).expect("the folder goes");
 }
 
@@ -133,16 +116,13 @@ fn invented(marks: usize) -> Vec<Sponsor> {
     };
     let mut seed = 7_u64;
     let mut next = |n: usize| {
-        seed = seed
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (seed >> 33) as usize % n
     };
     (0..marks)
         .map(|i| {
-            let struck: String = (0..2 + next(3))
-                .map(|_| char::from(b'A' + next(26) as u8))
-                .collect();
+            let struck: String =
+                (0..2 + next(3)).map(|_| char::from(b'A' + next(26) as u8)).collect();
             let from = 1680 + next(280) as i32;
             Sponsor {
                 id: format!("invented-{i}"),
@@ -166,11 +146,8 @@ fn table(marks: &[Sponsor]) -> String {
     let mut out = String::from("struck,names,offices,from,to\n");
     for m in marks {
         let years = (m.from.unwrap_or(0), m.to.unwrap_or(0));
-        let _ = writeln!(
-            out,
-            "{},{},{},{},{}",
-            m.struck, m.names[0], m.offices[0], years.0, years.1
-        );
+        let _ =
+            writeln!(out, "{},{},{},{},{}", m.struck, m.names[0], m.offices[0], years.0, years.1);
     }
     out
 }

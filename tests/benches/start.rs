@@ -11,18 +11,11 @@ const ASKED: &str = "anchor, lion passant, small roman f, king's head";
 
 fn main() {
     // `cargo test --benches` only asks whether it runs.
-    let turns = if std::env::args().any(|a| a == "--test") {
-        3
-    } else {
-        TURNS
-    };
+    let turns = if std::env::args().any(|a| a == "--test") { 3 } else { TURNS };
     let mut took = [Vec::new(), Vec::new()];
     for _ in 0..turns {
         took[0].push(start(env!("CARGO_BIN_EXE_empty"), &[]));
-        took[1].push(start(
-            env!("CARGO_BIN_EXE_puncheon-under-test"),
-            &["read", ASKED],
-        ));
+        took[1].push(start(env!("CARGO_BIN_EXE_puncheon-under-test"), &["read", ASKED]));
     }
     let [empty, read] = took.map(|mut t| {
         t.sort_unstable();

@@ -57,13 +57,7 @@ pub fn run_with(exe: &str, args: &[&str], input: &str, vars: &[(&str, &str)]) ->
         .expect("standard input is a pipe")
         .write_all(input.as_bytes())
         // A program that needs no input may be gone before it is written.
-        .or_else(|e| {
-            if e.kind() == std::io::ErrorKind::BrokenPipe {
-                Ok(())
-            } else {
-                Err(e)
-            }
-        })
+        .or_else(|e| if e.kind() == std::io::ErrorKind::BrokenPipe { Ok(()) } else { Err(e) })
         .expect("input is written");
     let done = child.wait_with_output().expect("the program ends");
     Ran {

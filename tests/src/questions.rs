@@ -25,11 +25,7 @@ impl Bench {
     fn left(&mut self, piece: &Piece, passed: &[Feature]) -> Rc<Left> {
         let key = format!("{} {passed:?}", piece.description());
         let left = self.known.entry(key).or_insert_with(|| {
-            Rc::new(puncheon::ask::left(
-                Tables::builtin(),
-                piece,
-                &Options::default(),
-            ))
+            Rc::new(puncheon::ask::left(Tables::builtin(), piece, &Options::default()))
         });
         Rc::clone(left)
     }
@@ -43,9 +39,7 @@ fn style(row: RowView) -> Option<String> {
         Case::Lower => "small",
         Case::Either => "",
     };
-    let lettering = letter
-        .lettering()
-        .map_or("", |l| image().lettering(l).name());
+    let lettering = letter.lettering().map_or("", |l| image().lettering(l).name());
     let said = format!("{case} {lettering}").trim().to_string();
     (!said.is_empty()).then_some(said)
 }
@@ -60,9 +54,7 @@ fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
         Feature::Letter => shown(image.value(letter.value()?)),
         Feature::Style => {
             let known = style(row)?;
-            q.answers
-                .iter()
-                .find(|a| format!(" {} ", a.shown).contains(&format!(" {known} ")))
+            q.answers.iter().find(|a| format!(" {} ", a.shown).contains(&format!(" {known} ")))
         }
         Feature::Outline => {
             let metal = image.standard(row.standard()).metal();
@@ -119,11 +111,7 @@ fn asked(bench: &mut Bench, row: RowView, first: Option<&str>, styled: bool) -> 
             return (questions, left.years);
         };
         questions += 1;
-        let with_style = if styled && q.feature == Feature::Letter {
-            style(row)
-        } else {
-            None
-        };
+        let with_style = if styled && q.feature == Feature::Letter { style(row) } else { None };
         assert!(questions < 20, "no end of questions for {place}");
         match truth(row, q) {
             Some(a) => match with_style {
@@ -181,9 +169,5 @@ pub fn measure(every: usize, from_town: bool, styled: bool) -> Counts {
         worst = worst.max(questions);
     }
     let n = (n / every) as f64;
-    Counts {
-        average: sum as f64 / n,
-        worst,
-        left: left as f64 / n,
-    }
+    Counts { average: sum as f64 / n, worst, left: left as f64 / n }
 }

@@ -17,16 +17,8 @@ use crate::summary::{At, Row, Tally};
 pub(crate) const READING: &str = "reading";
 /// What records write where they state nothing, without points and in small letters. A cell of nothing
 /// but signs, such as a dash, states nothing either.
-const NOTHING_STATED: [&str; 8] = [
-    "n/a",
-    "nd",
-    "no date",
-    "none",
-    "not known",
-    "not stated",
-    "undated",
-    "unknown",
-];
+const NOTHING_STATED: [&str; 8] =
+    ["n/a", "nd", "no date", "none", "not known", "not stated", "undated", "unknown"];
 /// Bytes of answers that are remembered by the words of a row, by its marks, and of makers by the words
 /// that tell their letters; each with what one of them commonly takes.
 const BY_WORDS: (usize, usize) = (6 << 20, 900);
@@ -77,11 +69,7 @@ pub(crate) struct Answer {
 impl Remembered for Answer {
     fn beside(&self) -> usize {
         // What the marks come to lies here once more at the most.
-        let words: usize = self
-            .words
-            .iter()
-            .map(|w| size_of::<String>() + w.len())
-            .sum();
+        let words: usize = self.words.iter().map(|w| size_of::<String>() + w.len()).sum();
         self.cells.len() + words + size_of::<Told>() + self.told.beside()
     }
 }
@@ -196,11 +184,7 @@ impl<'e> Answers<'e> {
         }
         cells.extend_from_slice(&told.cells[done..]);
         let words = words.iter().map(|w| w.to_lowercase()).collect();
-        let answer = Answer {
-            cells: cells.into(),
-            told,
-            words,
-        };
+        let answer = Answer { cells: cells.into(), told, words };
         (answer, same)
     }
 
@@ -213,11 +197,7 @@ impl<'e> Answers<'e> {
             }
             column += 1;
         });
-        Told {
-            cells: cells.into(),
-            own: own.into(),
-            ..told
-        }
+        Told { cells: cells.into(), own: own.into(), ..told }
     }
 
     /// Appends the cell of an added column.
@@ -274,10 +254,7 @@ fn own<'t>(
         Column::Sponsors => {
             let told = sponsors::words(enricher.tables, seen);
             let mut who: Vec<String> = Vec::new();
-            for name in told
-                .into_iter()
-                .flat_map(|(_, w)| makers(w).who(enricher.tables, left))
-            {
+            for name in told.into_iter().flat_map(|(_, w)| makers(w).who(enricher.tables, left)) {
                 if !who.contains(&name) {
                     who.push(name);
                 }
@@ -316,9 +293,7 @@ fn told(
         Some(Err(_)) => columns::UNREADABLE,
         _ => columns::verdict(&g),
     };
-    let wording = enricher
-        .words_a_sale()
-        .then(|| wording::in_short(tables, marks, options));
+    let wording = enricher.words_a_sale().then(|| wording::in_short(tables, marks, options));
     let mut cell = String::new();
     for c in &enricher.columns {
         cell.clear();
@@ -346,9 +321,7 @@ fn told(
     if enricher.detail {
         let reading = puncheon::read_sightings(tables, seen, options)
             .unwrap_or_else(|_| puncheon::read(tables, marks, options));
-        each(Cell::Text(
-            &serde_json::to_string(&reading).unwrap_or_default(),
-        ));
+        each(Cell::Text(&serde_json::to_string(&reading).unwrap_or_default()));
     }
     Told {
         cells: Box::default(),
@@ -357,11 +330,7 @@ fn told(
         outcome: columns::outcome(&g),
         verdict,
         nears: matches!(columns::outcome(&g), "nears" | "none"),
-        best: g
-            .best
-            .as_ref()
-            .map_or(String::new(), |b| format!("{} {}", b.0, b.1))
-            .into(),
+        best: g.best.as_ref().map_or(String::new(), |b| format!("{} {}", b.0, b.1)).into(),
         sure: columns::sure(&g),
     }
 }

@@ -252,11 +252,8 @@ impl Terms {
     /// Our values that stood in no cell so far, in order: a slip, or nothing of the kind was met.
     pub fn not_met(&self) -> Vec<&str> {
         let unmet = |t: &Term| !t.met.load(Ordering::Relaxed);
-        let mut out: Vec<&str> = self
-            .0
-            .iter()
-            .filter_map(|(ours, t)| unmet(t).then_some(ours.as_str()))
-            .collect();
+        let mut out: Vec<&str> =
+            self.0.iter().filter_map(|(ours, t)| unmet(t).then_some(ours.as_str())).collect();
         out.sort_unstable();
         out
     }

@@ -170,10 +170,7 @@ impl<'t> Enricher<'t> {
         if self.detail {
             names.push(READING);
         }
-        names
-            .iter()
-            .map(|n| format!("{}{n}", self.prefix))
-            .collect()
+        names.iter().map(|n| format!("{}{n}", self.prefix)).collect()
     }
 
     /// Reads a catalogue and writes it with the columns added, row for row in the same order.
@@ -212,13 +209,8 @@ impl<'t> Enricher<'t> {
             had: [false; 2],
             names: None,
         };
-        let shared = self.shared(
-            workers.min(MOST_WORKERS),
-            &mut feed,
-            &head,
-            &answers,
-            &mut gathered,
-        );
+        let shared =
+            self.shared(workers.min(MOST_WORKERS), &mut feed, &head, &answers, &mut gathered);
         match shared {
             Some(done) => done?,
             None => self.alone(&mut feed, &head, &answers, &mut gathered)?,
@@ -312,10 +304,7 @@ impl<'t> Enricher<'t> {
     fn head(&self, feed: &mut Feed<impl Read>, output: &mut impl Write) -> Result<Head, Error> {
         if self.format == Format::JsonLines {
             return Ok(Head {
-                dialect: Dialect {
-                    delimiter: b'\n',
-                    bom: false,
-                },
+                dialect: Dialect { delimiter: b'\n', bom: false },
                 fields: 0,
                 marks: 0,
                 claim: None,
@@ -329,17 +318,13 @@ impl<'t> Enricher<'t> {
                     .into(),
             ));
         }
-        if [b"\xff\xfe", b"\xfe\xff"]
-            .iter()
-            .any(|m| bytes.starts_with(*m))
-        {
+        if [b"\xff\xfe", b"\xfe\xff"].iter().any(|m| bytes.starts_with(*m)) {
             return Err(Error::Head(
                 "the catalogue is written in UTF-16\n  save it as UTF-8".into(),
             ));
         }
-        let body = bytes
-            .strip_suffix(b"\n")
-            .map_or(&bytes[..], |b| b.strip_suffix(b"\r").unwrap_or(b));
+        let body =
+            bytes.strip_suffix(b"\n").map_or(&bytes[..], |b| b.strip_suffix(b"\r").unwrap_or(b));
         let ending = &bytes[body.len()..];
         let start = if dialect.bom { split::BOM.len() } else { 0 };
         let mut ranges = Vec::new();
@@ -356,13 +341,7 @@ impl<'t> Enricher<'t> {
         }
         out.extend_from_slice(ending);
         output.write_all(&out).map_err(Error::Write)?;
-        Ok(Head {
-            dialect,
-            fields: names.len(),
-            marks,
-            claim,
-            added,
-        })
+        Ok(Head { dialect, fields: names.len(), marks, claim, added })
     }
 
     /// Where the marks and the claim stand among the columns of a catalogue, and the names to add.
@@ -480,20 +459,14 @@ impl<'t> Enricher<'t> {
             let range = ranges[i].clone();
             let raw = &body[range.clone()];
             if raw.len() > split::LONGEST {
-                return Err((
-                    range.start,
-                    "a field of more than a million bytes".to_string(),
-                ));
+                return Err((range.start, "a field of more than a million bytes".to_string()));
             }
             if let Some(n) = memchr::memchr(0, raw) {
                 return Err((range.start + n, "a zero byte".to_string()));
             }
             match std::str::from_utf8(raw) {
                 Ok(_) => Ok(split::plain(raw)),
-                Err(e) => Err((
-                    range.start + e.valid_up_to(),
-                    "bytes that are not UTF-8".into(),
-                )),
+                Err(e) => Err((range.start + e.valid_up_to(), "bytes that are not UTF-8".into())),
             }
         };
         let claim = match head.claim {
@@ -518,9 +491,8 @@ impl<'t> Enricher<'t> {
                 memchr::memchr(b'\n', &chunk.bytes[at..]).map_or(chunk.bytes.len(), |n| at + n + 1);
             let line = &chunk.bytes[at..end];
             line_number += 1;
-            let body = line
-                .strip_suffix(b"\n")
-                .map_or(line, |b| b.strip_suffix(b"\r").unwrap_or(b));
+            let body =
+                line.strip_suffix(b"\n").map_or(line, |b| b.strip_suffix(b"\r").unwrap_or(b));
             if body.iter().all(u8::is_ascii_whitespace) {
                 done.out.extend_from_slice(line);
                 at = end;
@@ -537,10 +509,7 @@ impl<'t> Enricher<'t> {
                     objects += 1;
                     let (marks, claim) = (o.marks.unwrap_or_default(), o.claim.unwrap_or_default());
                     let (marks, claim) = (marks.as_bytes(), claim.as_bytes());
-                    let at = At {
-                        row,
-                        line: line_number,
-                    };
+                    let at = At { row, line: line_number };
                     let answer = answers.answer(marks, claim, &mut asked, &mut done.tally, at);
                     // Before the first field of an object stands no comma.
                     let cells = &answer.cells[usize::from(o.empty)..];
@@ -567,11 +536,7 @@ impl<'t> Enricher<'t> {
 
     /// What a line's object holds, or where and why it cannot be read.
     fn fields_of(&self, body: &[u8], head: &Head) -> Result<Object, Unfit> {
-        let bom = if body.starts_with(split::BOM) {
-            split::BOM.len()
-        } else {
-            0
-        };
+        let bom = if body.starts_with(split::BOM) { split::BOM.len() } else { 0 };
         let text = std::str::from_utf8(&body[bom..]).map_err(|e| {
             let at = bom + e.valid_up_to();
             Unfit::Unread(at, "bytes that are not UTF-8".into())
@@ -587,9 +552,7 @@ impl<'t> Enricher<'t> {
         // As with columns, a name in other letters will do.
         let named = |name: &str| {
             let mut other = object.iter();
-            object
-                .get(name)
-                .or_else(|| Some(other.find(|(k, _)| k.eq_ignore_ascii_case(name))?.1))
+            object.get(name).or_else(|| Some(other.find(|(k, _)| k.eq_ignore_ascii_case(name))?.1))
         };
         let field = |name: &str| {
             named(name).map(|v| match v {
@@ -636,10 +599,7 @@ impl Unfit {
     fn said(self) -> (usize, String) {
         match self {
             Unfit::Unread(at, wrong) => (at, wrong),
-            Unfit::Taken(name) => (
-                0,
-                format!("a field \"{name}\" is there already; use --prefix"),
-            ),
+            Unfit::Taken(name) => (0, format!("a field \"{name}\" is there already; use --prefix")),
         }
     }
 }
@@ -729,11 +689,7 @@ impl<W: Write> Gathered<'_, '_, W> {
             if !self.had[0] && rows >= ENOUGH {
                 return Ok(false);
             }
-            let told = Progress {
-                rows,
-                bytes: self.bytes,
-                elapsed: self.start.elapsed(),
-            };
+            let told = Progress { rows, bytes: self.bytes, elapsed: self.start.elapsed() };
             if !(self.watch.progress)(told) {
                 return Err(Error::Stopped(rows));
             }
@@ -773,10 +729,7 @@ fn find_column(names: &[String], wanted: &str) -> Result<usize, Error> {
 }
 
 fn said(p: &Problem) -> String {
-    format!(
-        "unreadable: {} (line {}, column {})",
-        p.wrong, p.line, p.column
-    )
+    format!("unreadable: {} (line {}, column {})", p.wrong, p.line, p.column)
 }
 
 fn taken(what: &str, name: &str) -> Error {
@@ -786,9 +739,7 @@ fn taken(what: &str, name: &str) -> Error {
 }
 
 fn no_field(name: &str, names: &str) -> Error {
-    Error::Head(format!(
-        "no row has a field \"{name}\"\n  the fields of the first are {names}"
-    ))
+    Error::Head(format!("no row has a field \"{name}\"\n  the fields of the first are {names}"))
 }
 
 fn quoted<'n>(names: impl IntoIterator<Item = &'n String>) -> String {

@@ -137,12 +137,8 @@ impl<R: Read> Feed<R> {
                 let rest = self.held.split_off(end);
                 let bytes = std::mem::replace(&mut self.held, rest);
                 let lines = memchr::memchr_iter(b'\n', &bytes).count() as u64;
-                let chunk = Chunk {
-                    number: self.chunks,
-                    bytes,
-                    lines: self.lines,
-                    rows: self.rows,
-                };
+                let chunk =
+                    Chunk { number: self.chunks, bytes, lines: self.lines, rows: self.rows };
                 self.chunks += 1;
                 self.lines += lines;
                 self.rows += count;

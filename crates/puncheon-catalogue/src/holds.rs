@@ -85,14 +85,7 @@ const PLAIN: [(&str, &[&str]); 16] = [
     ("sheetView", &["selection"]),
     (
         "headerFooter",
-        &[
-            "oddHeader",
-            "oddFooter",
-            "evenHeader",
-            "evenFooter",
-            "firstHeader",
-            "firstFooter",
-        ],
+        &["oddHeader", "oddFooter", "evenHeader", "evenFooter", "firstHeader", "firstFooter"],
     ),
     ("cols", &["col"]),
     ("sheetData", &["row"]),
@@ -212,17 +205,11 @@ fn search(file: impl Read + Seek, part: &mut String, lost: &mut Lost) -> Option<
         }
         if ![SHEET, STRINGS, BOOK].into_iter().any(is) {
             // What is only called text says nothing: its name may.
-            lost.found(if kind.ends_with("/xml") || kind.is_empty() {
-                name
-            } else {
-                kind
-            });
+            lost.found(if kind.ends_with("/xml") || kind.is_empty() { name } else { kind });
             continue;
         }
         let text = BufReader::new(archive.by_name(name).ok()?);
-        elements(text, &mut |within, tag, empty| {
-            element(within, tag, empty, &looks, lost)
-        })?;
+        elements(text, &mut |within, tag, empty| element(within, tag, empty, &looks, lost))?;
     }
     Some(())
 }
@@ -348,8 +335,7 @@ fn local(tag: &BytesStart) -> String {
 
 fn attributes(tag: &BytesStart) -> Vec<(String, String)> {
     let each = tag.attributes().flatten();
-    each.map(|a| (a.key.as_ref().to_string(), a.value.into_owned()))
-        .collect()
+    each.map(|a| (a.key.as_ref().to_string(), a.value.into_owned())).collect()
 }
 
 fn value(tag: &BytesStart, name: &str) -> Option<String> {
@@ -383,9 +369,7 @@ impl Types {
         let name = name.to_lowercase();
         let ending = name.rsplit_once('.').map_or("", |(_, e)| e);
         let named = self.by_name.get(&format!("/{name}"));
-        named
-            .or_else(|| self.by_ending.get(ending))
-            .map_or("", |k| k)
+        named.or_else(|| self.by_ending.get(ending)).map_or("", |k| k)
     }
 }
 

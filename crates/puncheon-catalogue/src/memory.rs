@@ -32,10 +32,7 @@ impl<T: Remembered> Memory<T> {
     /// Remembers only what is asked twice: where most things come once, to keep them costs more than
     /// it saves.
     pub fn of_repeats(self) -> Memory<T> {
-        Memory {
-            asked_before: Some(AskedBefore::new()),
-            ..self
-        }
+        Memory { asked_before: Some(AskedBefore::new()), ..self }
     }
 
     /// The answer to what was asked, worked out if it is not remembered; and whether it was.
@@ -105,10 +102,7 @@ mod tests {
     fn an_answer_is_worked_out_once() {
         let m: Memory<Vec<u8>> = Memory::new(100_000, 100);
         assert_eq!(m.answer(b"k", || vec![7]), (Arc::new(vec![7]), false));
-        assert_eq!(
-            m.answer(b"k", || unreachable!("it is remembered")),
-            (Arc::new(vec![7]), true)
-        );
+        assert_eq!(m.answer(b"k", || unreachable!("it is remembered")), (Arc::new(vec![7]), true));
     }
 
     #[test]

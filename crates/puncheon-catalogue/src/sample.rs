@@ -103,11 +103,7 @@ pub fn write(
 }
 
 fn quoted(s: &str) -> String {
-    if s.contains(',') {
-        format!("\"{s}\"")
-    } else {
-        s.to_string()
-    }
+    if s.contains(',') { format!("\"{s}\"") } else { s.to_string() }
 }
 
 /// The marks of some row of the tables as a cataloguer might put them, with what is usual left out.
@@ -127,9 +123,7 @@ fn marks(image: &Image, numbers: &mut Numbers) -> String {
     parts.push(letter(image, row, numbers));
     let by = numbers.below(parts.len());
     parts.rotate_left(by);
-    let initials: String = (0..2)
-        .map(|_| char::from(b'A' + numbers.below(26) as u8))
-        .collect();
+    let initials: String = (0..2).map(|_| char::from(b'A' + numbers.below(26) as u8)).collect();
     parts.push(format!("maker's mark {initials}"));
     parts.join("; ")
 }

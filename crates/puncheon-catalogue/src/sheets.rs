@@ -28,10 +28,7 @@ use crate::summary::{Problem, Summary};
 const MARKS: &str = "marks";
 const CLAIM: &str = "claim";
 /// How that text is written. Its head holds one tab, so it is found to be so.
-const TABS: Dialect = Dialect {
-    delimiter: b'\t',
-    bom: false,
-};
+const TABS: Dialect = Dialect { delimiter: b'\t', bom: false };
 /// Columns that a sheet can have.
 const WIDEST: u32 = 1 << 14;
 /// UTF-16 units that a cell can hold.
@@ -105,9 +102,7 @@ impl Book {
 
     fn named(&self, cells: bool) -> Vec<String> {
         let all = self.xlsx.sheets_metadata().iter();
-        all.filter(|s| (s.typ == SheetType::WorkSheet) == cells)
-            .map(|s| s.name.clone())
-            .collect()
+        all.filter(|s| (s.typ == SheetType::WorkSheet) == cells).map(|s| s.name.clone()).collect()
     }
 
     /// Writes the workbook with the answers behind the rows of one sheet: the sheet of this name, or
@@ -131,16 +126,8 @@ impl Book {
         let start = Instant::now();
         let chosen = self.chosen(sheet)?;
         let mut go_on = |rows: u64, bytes: u64| {
-            let told = Progress {
-                rows,
-                bytes,
-                elapsed: start.elapsed(),
-            };
-            if progress(told) {
-                Ok(())
-            } else {
-                Err(Error::Stopped(rows))
-            }
+            let told = Progress { rows, bytes, elapsed: start.elapsed() };
+            if progress(told) { Ok(()) } else { Err(Error::Stopped(rows)) }
         };
         let found = self.find(enricher, &chosen, &mut || go_on(0, 0))?;
         let mut book = Workbook::new();
@@ -195,10 +182,7 @@ impl Book {
                 "no threads can be started, and a workbook takes one for each sheet\n  save the sheet as CSV and enrich that",
             )));
         }
-        let output = Failing {
-            to: output,
-            failed: false,
-        };
+        let output = Failing { to: output, failed: false };
         book.save_to_writer(output).map_err(unwritten)?;
         summary.bytes = self.size;
         summary.elapsed = start.elapsed().as_secs_f64();
@@ -224,10 +208,9 @@ impl Book {
         found.cloned().ok_or_else(|| {
             let names: Vec<String> = all.iter().map(|s| format!("\"{s}\"")).collect();
             Error::Head(match wanted {
-                Some(w) => format!(
-                    "no sheet is called \"{w}\"\n  the sheets are {}",
-                    names.join(", ")
-                ),
+                Some(w) => {
+                    format!("no sheet is called \"{w}\"\n  the sheets are {}", names.join(", "))
+                }
                 None => "the workbook has no sheet with cells\n  put the catalogue into one".into(),
             })
         })
@@ -411,13 +394,7 @@ impl<'a> Rows<'a> {
                 "the sheet \"{sheet}\" is damaged ({e})\n  open the workbook in a spreadsheet program and save it again"
             ))
         })?;
-        Ok(Rows {
-            cells,
-            sheet: sheet.to_string(),
-            held: None,
-            last: 0,
-            ended: false,
-        })
+        Ok(Rows { cells, sheet: sheet.to_string(), held: None, last: 0, ended: false })
     }
 
     fn next(&mut self) -> Result<Option<Row<'a>>, Error> {
@@ -600,12 +577,8 @@ fn copy(
 ) -> Result<(), Error> {
     for (column, value) in cells {
         let at = || format!("sheet \"{sheet}\", cell {}", place(row, *column));
-        let narrow = u16::try_from(*column).map_err(|_| {
-            bad(format!(
-                "{}: a sheet has no more than {WIDEST} columns",
-                at()
-            ))
-        })?;
+        let narrow = u16::try_from(*column)
+            .map_err(|_| bad(format!("{}: a sheet has no more than {WIDEST} columns", at())))?;
         looks.put(to, row, narrow, value).map_err(|e| match e {
             Unwritten::MaxStringLengthExceeded => bad(format!(
                 "{}: a text of more than {LONGEST} characters\n  shorten it: no .xlsx workbook can hold it",
@@ -650,10 +623,7 @@ fn answer(
         format: Format::Delimited,
         ..enricher.clone()
     };
-    let watch = Watch {
-        progress,
-        rejects: None,
-    };
+    let watch = Watch { progress, rejects: None };
     let summary = of_text.run(&found.text[..], &mut answered, watch);
     if let Some(e) = answered.failed {
         return Err(e);

@@ -43,11 +43,7 @@ impl<R: Read> Rows<R> {
                     split::record_on(&self.held, self.at, &mut self.seen, self.whole, d)
             {
                 (self.at, self.seen) = (r.end, Seen::default());
-                let start = if r.body.start == 0 && d.bom {
-                    split::BOM.len()
-                } else {
-                    0
-                };
+                let start = if r.body.start == 0 && d.bom { split::BOM.len() } else { 0 };
                 let body = &self.held[r.body][start..];
                 if body.is_empty() {
                     continue;
@@ -67,21 +63,13 @@ impl<R: Read> Rows<R> {
             let n = self.input.read(&mut self.held[from..])?;
             self.held.truncate(from + n);
             self.whole = n == 0;
-            self.dialect
-                .get_or_insert_with(|| Dialect::find(&self.held));
+            self.dialect.get_or_insert_with(|| Dialect::find(&self.held));
         }
     }
 }
 
 fn rows<R: Read>(input: R) -> Rows<R> {
-    Rows {
-        input,
-        held: Vec::new(),
-        at: 0,
-        seen: Seen::default(),
-        whole: false,
-        dialect: None,
-    }
+    Rows { input, held: Vec::new(), at: 0, seen: Seen::default(), whole: false, dialect: None }
 }
 
 /// The added cells that differ, row by row. The two results must have the same rows in the same order.
@@ -152,12 +140,7 @@ pub fn changes(
                 .iter()
                 .filter_map(|(name, i, j)| {
                     let (was, is) = (cell(&a, *i), cell(&b, *j));
-                    (was != is).then(|| Change {
-                        row,
-                        column: name.clone(),
-                        was,
-                        is,
-                    })
+                    (was != is).then(|| Change { row, column: name.clone(), was, is })
                 })
                 .collect();
             waiting = found.into_iter();

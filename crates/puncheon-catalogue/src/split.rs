@@ -69,10 +69,7 @@ impl Finder {
         // The first of equals, so that a single column is a comma's.
         let most = self.counts.iter().map(|c| c.1).max().unwrap_or(0);
         let delimiter = self.counts.iter().find(|c| c.1 == most);
-        Dialect {
-            delimiter: delimiter.map_or(b',', |c| c.0),
-            bom: head.starts_with(BOM),
-        }
+        Dialect { delimiter: delimiter.map_or(b',', |c| c.0), bom: head.starts_with(BOM) }
     }
 }
 
@@ -130,19 +127,13 @@ pub(crate) fn record_on(
                 }
                 None if whole && at < buf.len() => return Some(ended_here(buf, at, None)),
                 None => {
-                    *seen = last.unwrap_or(Seen {
-                        bytes: buf.len() - at,
-                        open: None,
-                    });
+                    *seen = last.unwrap_or(Seen { bytes: buf.len() - at, open: None });
                     return None;
                 }
             }
             continue;
         };
-        let inside = |bytes: usize| Seen {
-            bytes: bytes - at,
-            open: Some(quote - at),
-        };
+        let inside = |bytes: usize| Seen { bytes: bytes - at, open: Some(quote - at) };
         match closing(buf, quote, i) {
             Closing::At(q) => {
                 steps::take(q - i);
@@ -186,19 +177,11 @@ fn closing(buf: &[u8], open: usize, from: usize) -> Closing {
             Some(_) => return Closing::At(n),
             // The next byte may double it.
             None => {
-                return if limit < open + LONGEST {
-                    Closing::At(n)
-                } else {
-                    Closing::TooFar
-                };
+                return if limit < open + LONGEST { Closing::At(n) } else { Closing::TooFar };
             }
         }
     }
-    if limit == open + LONGEST {
-        Closing::TooFar
-    } else {
-        Closing::NotYet(i.max(limit))
-    }
+    if limit == open + LONGEST { Closing::TooFar } else { Closing::NotYet(i.max(limit)) }
 }
 
 /// The record up to the end of the line in which the quote at `open` stands.
@@ -216,19 +199,11 @@ fn ended(buf: &[u8], at: usize, newline: usize, unclosed: Option<usize>) -> Reco
         Some(b'\r') => newline - 1,
         _ => newline,
     };
-    Record {
-        body: at..body_end,
-        end: newline + 1,
-        unclosed,
-    }
+    Record { body: at..body_end, end: newline + 1, unclosed }
 }
 
 fn ended_here(buf: &[u8], at: usize, unclosed: Option<usize>) -> Record {
-    Record {
-        body: at..buf.len(),
-        end: buf.len(),
-        unclosed,
-    }
+    Record { body: at..buf.len(), end: buf.len(), unclosed }
 }
 
 /// The fields of a record, each as the bytes it stands in, quotes and all.
@@ -300,10 +275,7 @@ pub fn push(out: &mut Vec<u8>, field: &[u8], d: Dialect) {
 mod tests {
     use super::*;
 
-    const COMMA: Dialect = Dialect {
-        delimiter: b',',
-        bom: false,
-    };
+    const COMMA: Dialect = Dialect { delimiter: b',', bom: false };
 
     fn all(text: &str) -> Vec<(String, bool)> {
         let (buf, mut at, mut out) = (text.as_bytes(), 0, Vec::new());
@@ -325,10 +297,7 @@ mod tests {
         good("a,b\nc,d\n", &["a,b", "c,d"]);
         good("a,b\r\nc,d", &["a,b", "c,d"]);
         good("a,\"b\nc\"\nd,e\n", &["a,\"b\nc\"", "d,e"]);
-        good(
-            "a,\"b \"\"q\"\" c\"\nd,e\n",
-            &["a,\"b \"\"q\"\" c\"", "d,e"],
-        );
+        good("a,\"b \"\"q\"\" c\"\nd,e\n", &["a,\"b \"\"q\"\" c\"", "d,e"]);
         // A quote within a field is plain.
         good("5\" bowl,b\nd,e\n", &["5\" bowl,b", "d,e"]);
     }
@@ -358,11 +327,7 @@ mod tests {
     fn an_unclosed_quote_costs_one_line() {
         assert_eq!(
             all("a,\"b\nc,d\ne,f\n"),
-            [
-                ("a,\"b".to_string(), true),
-                ("c,d".to_string(), false),
-                ("e,f".to_string(), false)
-            ]
+            [("a,\"b".to_string(), true), ("c,d".to_string(), false), ("e,f".to_string(), false)]
         );
     }
 
@@ -371,10 +336,7 @@ mod tests {
         let body = b"a,\"b, \"\"c\"\"\",,d";
         let mut out = Vec::new();
         fields(body, COMMA, &mut out);
-        let plain: Vec<_> = out
-            .iter()
-            .map(|r| plain(&body[r.clone()]).into_owned())
-            .collect();
+        let plain: Vec<_> = out.iter().map(|r| plain(&body[r.clone()]).into_owned()).collect();
         assert_eq!(plain, [&b"a"[..], b"b, \"c\"", b"", b"d"]);
     }
 
@@ -387,11 +349,7 @@ mod tests {
             ("one\n", b','),
             ("\"a;b;c\",d\n", b','),
         ] {
-            assert_eq!(
-                Dialect::find(head.as_bytes()).delimiter,
-                delimiter,
-                "{head}"
-            );
+            assert_eq!(Dialect::find(head.as_bytes()).delimiter, delimiter, "{head}");
         }
     }
 }

@@ -207,12 +207,7 @@ impl From<MetalArg> for Metal {
 }
 
 fn years(s: &str) -> Result<(i32, i32), String> {
-    let parse = |s: &str| {
-        s.trim()
-            .parse::<i32>()
-            .ok()
-            .filter(|y| (1000..3000).contains(y))
-    };
+    let parse = |s: &str| s.trim().parse::<i32>().ok().filter(|y| (1000..3000).contains(y));
     let pair = match s.split_once("..") {
         Some((a, b)) => parse(a).zip(parse(b.trim_start_matches('='))),
         None => parse(s).map(|y| (y, y)),
@@ -771,15 +766,12 @@ const NOT_AN_OPTION: char = '\0';
 
 /// A pasted list may begin with a dash, "- anchor, lion": that is a description, not an option.
 fn marked(arg: OsString) -> OsString {
-    let listed = arg
-        .to_str()
-        .and_then(|s| s.strip_prefix('-'))
-        .is_some_and(|rest| {
-            let name = rest.strip_prefix('-').unwrap_or(rest);
-            let named = name.starts_with(char::is_alphabetic);
-            let sentence = name.contains(char::is_whitespace) && !name.contains('=');
-            !rest.is_empty() && rest != "-" && (!named || sentence)
-        });
+    let listed = arg.to_str().and_then(|s| s.strip_prefix('-')).is_some_and(|rest| {
+        let name = rest.strip_prefix('-').unwrap_or(rest);
+        let named = name.starts_with(char::is_alphabetic);
+        let sentence = name.contains(char::is_whitespace) && !name.contains('=');
+        !rest.is_empty() && rest != "-" && (!named || sentence)
+    });
     if !listed {
         return arg;
     }
@@ -795,16 +787,13 @@ fn marks(arg: &str) -> Result<String, Infallible> {
 
 /// Every command and option.
 pub fn command() -> clap::Command {
-    Cli::command()
-        .bin_name("puncheon")
-        .color(ColorChoice::Never)
+    Cli::command().bin_name("puncheon").color(ColorChoice::Never)
 }
 
 /// Reads the process's arguments.
 pub fn parse() -> Result<Plan, Failure> {
-    let matches = command()
-        .try_get_matches_from(std::env::args_os().map(marked))
-        .map_err(refused)?;
+    let matches =
+        command().try_get_matches_from(std::env::args_os().map(marked)).map_err(refused)?;
     let cli = Cli::from_arg_matches(&matches).map_err(refused)?;
     if cli.version {
         return Err(Failure::Shown(format!(

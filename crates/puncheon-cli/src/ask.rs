@@ -33,19 +33,10 @@ const HELP: &str = "Type what you see, in any words and order; a number answers 
     cannot be made out. Or:";
 /// What else can be typed, and what it does.
 const HELP_COMMANDS: [(&str, &str); 8] = [
-    (
-        "undo",
-        "take back the last step, also over the end of a piece",
-    ),
+    ("undo", "take back the last step, also over the end of a piece"),
     ("lines", "show the marks, with numbers"),
-    (
-        "without 2",
-        "what if mark 2 is misread: leave it out; with 2 puts it back",
-    ),
-    (
-        "change 2 ...",
-        "put other words in its place; drop 2 takes it out",
-    ),
+    ("without 2", "what if mark 2 is misread: leave it out; with 2 puts it back"),
+    ("change 2 ...", "put other words in its place; drop 2 takes it out"),
     ("all", "the whole reading"),
     ("done", "write the note and begin the next piece"),
     ("next", "begin the next piece without a note"),
@@ -83,9 +74,8 @@ const SOMETHING: [&str; 20] = [
     "i can see one",
 ];
 /// What begins a question, behind words of talk.
-const ASKS: [&str; 9] = [
-    "what", "what's", "which", "when", "when's", "who", "who's", "whose", "why",
-];
+const ASKS: [&str; 9] =
+    ["what", "what's", "which", "when", "when's", "who", "who's", "whose", "why"];
 const ASKS_TOO: [&str; 22] = [
     "where",
     "how",
@@ -111,18 +101,14 @@ const ASKS_TOO: [&str; 22] = [
     "tell me",
 ];
 /// What may stand before it.
-const TALK: [&str; 10] = [
-    "so", "well", "ok", "okay", "and", "but", "then", "now", "erm", "hmm",
-];
+const TALK: [&str; 10] = ["so", "well", "ok", "okay", "and", "but", "then", "now", "erm", "hmm"];
 /// Behind a word that asks, these begin a description: "what looks like an anchor".
-const SEEMS: [&str; 9] = [
-    "looks", "look", "appears", "seems", "seem", "may", "might", "could", "i",
-];
+const SEEMS: [&str; 9] =
+    ["looks", "look", "appears", "seems", "seem", "may", "might", "could", "i"];
 
 /// Words that are no description, in the order of the help.
-const COMMANDS: [&str; 10] = [
-    "undo", "lines", "without", "with", "change", "drop", "all", "done", "next", "quit",
-];
+const COMMANDS: [&str; 10] =
+    ["undo", "lines", "without", "with", "change", "drop", "all", "done", "next", "quit"];
 
 pub fn run(a: &AskArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
@@ -195,15 +181,11 @@ impl Session<'_> {
     ) -> Result<(), Failure> {
         // Between two lines Ctrl-C would end the program, and with it what was typed so far.
         signals::interrupt_is_no_end();
-        let config = Config::builder()
-            .completion_type(CompletionType::List)
-            .auto_add_history(true)
-            .build();
+        let config =
+            Config::builder().completion_type(CompletionType::List).auto_add_history(true).build();
         let mut editor: Editor<Words, DefaultHistory> =
             Editor::with_config(config).map_err(unreadable)?;
-        editor.set_helper(Some(Words {
-            tables: self.tables.clone(),
-        }));
+        editor.set_helper(Some(Words { tables: self.tables.clone() }));
         let mut interrupted = false;
         loop {
             let read = editor.readline(PROMPT);
@@ -363,8 +345,7 @@ impl Session<'_> {
                         return self.figure(q, words, out);
                     }
                     if numbers(words).is_some() {
-                        self.screen
-                            .say(out, 0, "One number answers; 0 if it cannot be made out.");
+                        self.screen.say(out, 0, "One number answers; 0 if it cannot be made out.");
                         self.question = Some(q);
                         return;
                     }
@@ -461,11 +442,7 @@ impl Session<'_> {
     /// What is left when no more is typed.
     fn ends(&self, out: &mut String) {
         if self.notebook.is_some() && !self.piece.description().is_empty() {
-            self.screen.say(
-                out,
-                0,
-                "The last piece was not noted; done would have done it.",
-            );
+            self.screen.say(out, 0, "The last piece was not noted; done would have done it.");
         }
     }
 
@@ -475,8 +452,7 @@ impl Session<'_> {
         }
         for (i, l) in self.piece.lines().iter().enumerate() {
             let aside = if l.aside { "  (left out)" } else { "" };
-            self.screen
-                .say(out, 2, &format!("{} {}{aside}", i + 1, l.words));
+            self.screen.say(out, 2, &format!("{} {}{aside}", i + 1, l.words));
         }
     }
 
@@ -530,8 +506,7 @@ impl Session<'_> {
         };
         let count = format!("{} left{offices}", plural(left.years, "year"));
         let count = self.screen.strong(&count);
-        self.screen
-            .say(out, 0, &format!("{count}{span}{leading}.{more}"));
+        self.screen.say(out, 0, &format!("{count}{span}{leading}.{more}"));
         if left.question.is_none() {
             self.screen.say(out, 0, "Nothing else tells them apart.");
         }
@@ -543,11 +518,7 @@ impl Session<'_> {
         self.screen.say(out, 0, line.trim_end());
         for (i, years) in left.without.iter().take(3) {
             let words = &self.piece.lines()[*i].words;
-            let line = format!(
-                "without {} leaves {}: \"{words}\"",
-                i + 1,
-                plural(*years, "year")
-            );
+            let line = format!("without {} leaves {}: \"{words}\"", i + 1, plural(*years, "year"));
             self.screen.say(out, 2, &line);
         }
         let bounded = self.bounded();
@@ -561,11 +532,7 @@ impl Session<'_> {
             }
         }
         if left.without.is_empty() {
-            self.screen.say(
-                out,
-                0,
-                "No one mark is in the way; look again at all of them.",
-            );
+            self.screen.say(out, 0, "No one mark is in the way; look again at all of them.");
         }
     }
 
@@ -592,15 +559,11 @@ impl Session<'_> {
             Outcome::Fits => kept(&left),
             _ => brief(&left.reading, self.tables),
         };
-        let note = format!(
-            "{}. Marks as described: {description}. Not an assay.",
-            capital(&line)
-        );
+        let note = format!("{}. Marks as described: {description}. Not an assay.", capital(&line));
         self.screen.say(out, 0, &note);
         if let Some(book) = &mut self.notebook {
             book.add(self.tables, &self.options, &description, &note)?;
-            self.screen
-                .say(out, 0, &format!("Noted in {}.", book.name()));
+            self.screen.say(out, 0, &format!("Noted in {}.", book.name()));
         }
         self.begin_anew();
         Ok(())
@@ -624,14 +587,8 @@ fn kept(left: &Left) -> String {
         n => format!(" in {n} offices"),
     };
     let (from, to) = left.span.unwrap_or_default();
-    let such = left
-        .leading
-        .first()
-        .map_or(String::new(), |l| format!(", such as {l}"));
-    format!(
-        "one of {}{offices} from {from} to {to}{such}{more}",
-        plural(left.years, "year")
-    )
+    let such = left.leading.first().map_or(String::new(), |l| format!(", such as {l}"));
+    format!("one of {}{offices} from {from} to {to}{such}{more}", plural(left.years, "year"))
 }
 
 /// Numbers and nothing else, apart from what joins them.
@@ -639,8 +596,7 @@ fn numbers(words: &str) -> Option<Vec<usize>> {
     let joins = |w: &&str| !matches!(*w, "" | "and" | "or" | "either" | "not");
     let mut all = words.split([' ', ',', ';']).filter(joins).peekable();
     all.peek()?;
-    all.map(|w| w.trim_start_matches(['#', '-']).parse().ok())
-        .collect()
+    all.map(|w| w.trim_start_matches(['#', '-']).parse().ok()).collect()
 }
 
 /// How a line answers a question.
@@ -761,9 +717,7 @@ fn ask_it(q: &Question, screen: &Screen, letter_explained: bool, out: &mut Strin
 }
 
 fn unreadable(e: ReadlineError) -> Failure {
-    Failure::Misuse(format!(
-        "the terminal cannot be read: {e}\n  pipe the lines in instead"
-    ))
+    Failure::Misuse(format!("the terminal cannot be read: {e}\n  pipe the lines in instead"))
 }
 
 /// Words to complete.

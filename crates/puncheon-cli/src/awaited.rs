@@ -53,13 +53,7 @@ pub fn awaited(input: Box<dyn Read + Send>, stopped: &Arc<AtomicBool>) -> Box<dy
     if let Err(back) = hand.send(input) {
         return back.0;
     }
-    Box::new(Awaited {
-        from,
-        held: Vec::new(),
-        at: 0,
-        ended: false,
-        stopped: Arc::clone(stopped),
-    })
+    Box::new(Awaited { from, held: Vec::new(), at: 0, ended: false, stopped: Arc::clone(stopped) })
 }
 
 impl Read for Awaited {

@@ -21,10 +21,7 @@ pub fn run(a: &CautionsArgs) -> Result<Exit, Failure> {
         (Some(wanted), None) => cautions::of(&tables, wanted),
         (Some(wanted), Some(marks)) => {
             let reading = puncheon::read(&tables, marks, &Options::default());
-            let facts = Facts {
-                readings: slice::from_ref(&reading),
-                ..Facts::default()
-            };
+            let facts = Facts { readings: slice::from_ref(&reading), ..Facts::default() };
             cautions::applying(&tables, wanted, &facts)
         }
     };
@@ -42,11 +39,7 @@ pub fn run(a: &CautionsArgs) -> Result<Exit, Failure> {
         let screen = Screen::new(common.ascii, common.color);
         out.write_all(text(&list, &screen).as_bytes())?;
         if let Some(folder) = tables.overlay() {
-            writeln!(
-                out,
-                "\nWith the tables in {} laid over the built-in ones.",
-                named(folder)
-            )?;
+            writeln!(out, "\nWith the tables in {} laid over the built-in ones.", named(folder))?;
         }
     }
     out.flush()?;
@@ -58,11 +51,7 @@ fn text(list: &[Caution], s: &Screen) -> String {
     listed(list, s, &mut out);
     if list.iter().any(|c| c.source == PRACTICE) {
         out.push('\n');
-        s.say(
-            &mut out,
-            0,
-            "What names no source is the common practice of the trade.",
-        );
+        s.say(&mut out, 0, "What names no source is the common practice of the trade.");
     }
     if list.is_empty() {
         out.push_str("The tables hold no caution for this.\n");

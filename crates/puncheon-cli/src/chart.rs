@@ -51,11 +51,7 @@ pub fn run(a: &ChartArgs) -> Result<Exit, Failure> {
         out.write_all(text.as_bytes())?;
     }
     out.flush()?;
-    Ok(if chart.rows.is_empty() {
-        Exit::NoAnswer
-    } else {
-        Exit::Answered
-    })
+    Ok(if chart.rows.is_empty() { Exit::NoAnswer } else { Exit::Answered })
 }
 
 struct View<'a> {
@@ -68,17 +64,8 @@ struct View<'a> {
 
 impl<'a> View<'a> {
     fn new(chart: &'a Chart, tables: &'a Tables, s: &'a Screen) -> View<'a> {
-        let mut view = View {
-            chart,
-            tables,
-            s,
-            letter: 1,
-        };
-        let letters = chart
-            .rows
-            .iter()
-            .flat_map(|r| &r.cells)
-            .flat_map(|c| &c.letters);
+        let mut view = View { chart, tables, s, letter: 1 };
+        let letters = chart.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.letters);
         let wide = letters.map(|l| view.struck(l).chars().count()).max();
         view.letter = wide.unwrap_or(1).min(WIDEST);
         view
@@ -141,8 +128,7 @@ impl<'a> View<'a> {
             out.push('\n');
         }
         for w in c.without.iter().filter(|_| !c.rows.is_empty()) {
-            self.s
-                .say(out, 0, &format!("No letters, {}: {}", span(w), w.why));
+            self.s.say(out, 0, &format!("No letters, {}: {}", span(w), w.why));
         }
     }
 
@@ -150,11 +136,7 @@ impl<'a> View<'a> {
     /// all have one.
     fn heading(&self, column: usize, out: &mut String) {
         let col = &self.chart.columns[column];
-        let style = if col.style.is_empty() {
-            "lettering not known"
-        } else {
-            &col.style
-        };
+        let style = if col.style.is_empty() { "lettering not known" } else { &col.style };
         self.s.title(out, &format!("{}, {style}", col.shown));
         let mut said: Vec<String> = Vec::new();
         if let Some((when, always)) = self.usual_day(column) {
@@ -277,11 +259,8 @@ impl<'a> View<'a> {
     /// Every office of one year.
     fn offices(&self, out: &mut String) {
         let c = self.chart;
-        let names = c
-            .rows
-            .iter()
-            .map(|r| &r.office_name)
-            .chain(c.without.iter().map(|w| &w.office_name));
+        let names =
+            c.rows.iter().map(|r| &r.office_name).chain(c.without.iter().map(|w| &w.office_name));
         let wide = names.map(|n| n.chars().count()).max().unwrap_or(0) + 2;
         if !c.rows.is_empty() {
             out.push('\n');
@@ -311,8 +290,7 @@ impl<'a> View<'a> {
                 true => String::new(),
                 false => format!("none from {}: ", span(w)),
             };
-            self.s
-                .pair(out, &w.office_name, &format!("{years}{}", w.why), wide);
+            self.s.pair(out, &w.office_name, &format!("{years}{}", w.why), wide);
         }
     }
 
@@ -423,11 +401,7 @@ impl<'a> View<'a> {
             if list.is_empty() {
                 continue;
             }
-            let shown = if list.len() > MOST + 1 {
-                MOST
-            } else {
-                list.len()
-            };
+            let shown = if list.len() > MOST + 1 { MOST } else { list.len() };
             let mut said = list[..shown].join("; ");
             if list.len() > shown {
                 let _ = write!(said, "; and {} more", list.len() - shown);
@@ -442,19 +416,11 @@ impl<'a> View<'a> {
         let c = self.chart;
         if !c.sources.is_empty() {
             out.push('\n');
-            self.s
-                .say(out, 0, &format!("Sources: {}.", c.sources.join("; ")));
+            self.s.say(out, 0, &format!("Sources: {}.", c.sources.join("; ")));
         }
-        let told = c
-            .rows
-            .iter()
-            .any(|r| r.began.len() > MOST + 1 || r.ended.len() > MOST + 1);
+        let told = c.rows.iter().any(|r| r.began.len() > MOST + 1 || r.ended.len() > MOST + 1);
         if told && c.asked.question != Question::Letter {
-            self.s.say(
-                out,
-                0,
-                "puncheon expect, with an office and a year, tells every change.",
-            );
+            self.s.say(out, 0, "puncheon expect, with an office and a year, tells every change.");
         }
         for said in c.conventions.iter().chain(&c.cautions) {
             self.s.say(out, 0, said);
@@ -471,10 +437,7 @@ struct Outlines {
 
 impl Outlines {
     fn of(l: &ChartLetter) -> Outlines {
-        Outlines {
-            silver: l.outline_silver.clone(),
-            gold: l.outline_gold.clone(),
-        }
+        Outlines { silver: l.outline_silver.clone(), gold: l.outline_gold.clone() }
     }
 
     /// "outline on silver: oval"; `until` stands before the colon.
@@ -507,11 +470,7 @@ impl Outlines {
 
 /// "1697 to 1700".
 fn span(w: &Without) -> String {
-    if w.from == w.to {
-        w.from.to_string()
-    } else {
-        format!("{} to {}", w.from, w.to)
-    }
+    if w.from == w.to { w.from.to_string() } else { format!("{} to {}", w.from, w.to) }
 }
 
 fn sentence(s: &str) -> String {
@@ -556,7 +515,5 @@ fn ends_its_month(iso: &str) -> bool {
 /// "27 March", the same in every year.
 fn day_of_year(iso: &str) -> String {
     let words = day(iso);
-    words
-        .rsplit_once(' ')
-        .map_or(words.clone(), |(d, _)| d.to_string())
+    words.rsplit_once(' ').map_or(words.clone(), |(d, _)| d.to_string())
 }

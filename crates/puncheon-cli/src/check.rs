@@ -102,12 +102,10 @@ impl Checker<'_> {
         let seen = puncheon::sightings(self.tables, description);
         match Claim::stated(self.tables, description, &seen) {
             Ok(Some(claim)) => Ok(claim),
-            Ok(None) => Err(
-                "the description states no date and no standard to test\n  say what \
+            Ok(None) => Err("the description states no date and no standard to test\n  say what \
                              is claimed: --claim \"an office and a year\", or write it into the \
                              description as \"stated ...\""
-                    .into(),
-            ),
+                .into()),
             Err(e) => Err(format!("{e}\n  or give the claim by itself with --claim")),
         }
     }
@@ -139,10 +137,8 @@ impl Checker<'_> {
             });
             writeln!(out, "{v}")?;
         } else {
-            let mut text = format!(
-                "{}\n\n",
-                self.screen.strong(&format!("The claim fails: {words}"))
-            );
+            let mut text =
+                format!("{}\n\n", self.screen.strong(&format!("The claim fails: {words}")));
             self.screen.say(&mut text, 0, &format!("{}.", e.wrong));
             out.write_all(text.as_bytes())?;
         }
@@ -212,18 +208,9 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
     for c in &v.conventions {
         s.say(&mut out, 0, c);
     }
-    let unused: Vec<String> = v
-        .claim
-        .not_used
-        .iter()
-        .map(|u| format!("\"{}\"", u.text))
-        .collect();
+    let unused: Vec<String> = v.claim.not_used.iter().map(|u| format!("\"{}\"", u.text)).collect();
     if !unused.is_empty() {
-        s.say(
-            &mut out,
-            0,
-            &format!("Not used of the claim: {}.", unused.join(", ")),
-        );
+        s.say(&mut out, 0, &format!("Not used of the claim: {}.", unused.join(", ")));
     }
     out.push_str(&sponsors::lines(&v.reading, s, all));
     s.say(&mut out, 0, &v.cautions.join(" "));
@@ -242,10 +229,9 @@ fn because(v: &Verdict, s: &Screen, out: &mut String) {
         l.map_or(String::new(), |l| format!(": {}", l.what))
     };
     let said = match v.because {
-        Because::NeverStruck => v
-            .clashes
-            .first()
-            .map_or(String::new(), |c| format!("{}.", capital(&c.would_be))),
+        Because::NeverStruck => {
+            v.clashes.first().map_or(String::new(), |c| format!("{}.", capital(&c.would_be)))
+        }
         Because::Denied => format!("Not a British or Irish hallmark{}.", denied()),
         Because::NothingBears if v.reading.sightings.is_empty() => {
             "No mark was recognised in the description.".into()
@@ -308,34 +294,16 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
     let plain = |why: &str| why.trim_end_matches('.').to_string();
     let mut said = false;
     // Where much is claimed, the reasons speak of one year of it.
-    if let Some(c) = v
-        .compared
-        .as_ref()
-        .filter(|_| wide(v) && !v.clashes.is_empty())
-    {
-        s.say(
-            out,
-            0,
-            &format!("Nearest in the claim is {} {}:", c.office_name, c.shown),
-        );
+    if let Some(c) = v.compared.as_ref().filter(|_| wide(v) && !v.clashes.is_empty()) {
+        s.say(out, 0, &format!("Nearest in the claim is {} {}:", c.office_name, c.shown));
         out.push('\n');
     }
     for b in &v.supports {
-        line(
-            s,
-            out,
-            "agrees",
-            &format!("{}{}", quoted(b.sighting), plain(&b.why)),
-        );
+        line(s, out, "agrees", &format!("{}{}", quoted(b.sighting), plain(&b.why)));
         said = true;
     }
     for b in &v.strains {
-        line(
-            s,
-            out,
-            "strained",
-            &format!("{}{}", quoted(b.sighting), plain(&b.why)),
-        );
+        line(s, out, "strained", &format!("{}{}", quoted(b.sighting), plain(&b.why)));
         said = true;
     }
     let mut clashes: Vec<(String, Option<usize>, String, Vec<&str>)> = Vec::new();
@@ -343,21 +311,13 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
         // One mark can clash in its letter, case and lettering: that is one line.
         match clashes.iter_mut().find(|x| x.1 == c.sighting) {
             Some(x) => x.3.push(&c.would_be),
-            None => clashes.push((
-                quoted(c.sighting),
-                c.sighting,
-                c.why.clone(),
-                vec![&c.would_be],
-            )),
+            None => {
+                clashes.push((quoted(c.sighting), c.sighting, c.why.clone(), vec![&c.would_be]))
+            }
         }
     }
     for (quoted, _, why, would_be) in &clashes {
-        line(
-            s,
-            out,
-            "against",
-            &against(quoted, why, &would_be.join(", ")),
-        );
+        line(s, out, "against", &against(quoted, why, &would_be.join(", ")));
         said = true;
     }
     if !v.not_described.is_empty() {
@@ -390,11 +350,7 @@ fn against(quoted: &str, why: &str, would_be: &str) -> String {
     } else {
         format!("the claim asks for {would_be}")
     };
-    if why.is_empty() {
-        format!("{quoted}{asks}")
-    } else {
-        format!("{quoted}{why}; {asks}")
-    }
+    if why.is_empty() { format!("{quoted}{asks}") } else { format!("{quoted}{why}; {asks}") }
 }
 
 /// What the marks support apart from the claim.
@@ -406,10 +362,7 @@ fn supported(v: &Verdict, s: &Screen, all: bool, out: &mut String) {
                 s.say(
                     out,
                     0,
-                    &format!(
-                        "{} fit, and all lie in the claim.",
-                        screen::plural(r.years, "year")
-                    ),
+                    &format!("{} fit, and all lie in the claim.", screen::plural(r.years, "year")),
                 );
             } else {
                 s.say(out, 0, "Nothing else fits the marks described.");
@@ -472,11 +425,8 @@ fn years(v: &Verdict, fits: &[usize], all: bool) -> String {
     for l in lines.iter().take(most) {
         // The standard is said where it is not the one claimed.
         let other = !named.is_empty() && !named.contains(&l.standard.as_str());
-        let shown = if other {
-            format!("{} ({})", l.shown, l.standard_name)
-        } else {
-            l.shown.clone()
-        };
+        let shown =
+            if other { format!("{} ({})", l.shown, l.standard_name) } else { l.shown.clone() };
         match by_office.iter_mut().find(|o| o.0 == l.office_name) {
             Some(o) => o.1.push((l.from, shown)),
             None => by_office.push((&l.office_name, vec![(l.from, shown)])),
@@ -513,10 +463,7 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
         s.say(
             out,
             0,
-            &format!(
-                "To settle it look at the {}: the claim asks for {found}; {rest}.",
-                t.feature
-            ),
+            &format!("To settle it look at the {}: the claim asks for {found}; {rest}.", t.feature),
         );
     }
     let easy: Vec<String> = v
@@ -526,11 +473,7 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
         .map(|c| screen::if_it_is(&v.reading, c.sighting, &c.saw, &c.would_be))
         .collect();
     if v.verdict != Ruling::Possible && !easy.is_empty() && easy.len() == v.clashes.len() {
-        s.say(
-            out,
-            0,
-            &format!("The claim could stand {}: look again.", easy.join(" and ")),
-        );
+        s.say(out, 0, &format!("The claim could stand {}: look again.", easy.join(" and ")));
     }
 }
 
@@ -540,11 +483,7 @@ pub fn warnings(list: &[WarningMet], s: &Screen, out: &mut String) {
         out.push('\n');
         s.say(out, 0, &format!("Look twice: {}", w.reason));
         s.say(out, 2, &format!("It may be harmless: {}", w.innocent));
-        s.say(
-            out,
-            2,
-            &format!("Who can judge: {}. Source: {}.", w.judge, w.source),
-        );
+        s.say(out, 2, &format!("Who can judge: {}. Source: {}.", w.judge, w.source));
     }
     if !list.is_empty() {
         out.push('\n');

@@ -96,10 +96,7 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     let mut rejects = beside(&a.rejects)?;
     let listed = beside(&a.worklist)?;
     let summed = beside(&a.summary)?;
-    let mut teller = Teller::new(
-        about.as_ref().map(Metadata::len),
-        io::stderr().is_terminal(),
-    );
+    let mut teller = Teller::new(about.as_ref().map(Metadata::len), io::stderr().is_terminal());
     let mut rows = 0;
     let mut progress = |p: Progress| {
         teller.tell(p);
@@ -160,11 +157,7 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     if let Some(file) = &a.terms {
         tell_terms(file, &enricher.terms);
     }
-    Ok(if summary.problems > 0 {
-        Exit::NoAnswer
-    } else {
-        Exit::Answered
-    })
+    Ok(if summary.problems > 0 { Exit::NoAnswer } else { Exit::Answered })
 }
 
 /// Writes the invented stock book.
@@ -172,11 +165,8 @@ pub fn sample(a: &SampleArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
         return Err(args::short_help());
     };
-    let repeats = if a.repeats {
-        stock_book::Repeats::AsInLife
-    } else {
-        stock_book::Repeats::Never
-    };
+    let repeats =
+        if a.repeats { stock_book::Repeats::AsInLife } else { stock_book::Repeats::Never };
     let tables = common.tables()?;
     let mut out = Out::data();
     stock_book::write(&tables, a.rows, a.seed, repeats, &mut out)?;
@@ -347,11 +337,7 @@ fn format(a: &EnrichArgs) -> Result<FormatArg, Failure> {
     if let Some(f) = a.format {
         return Ok(f);
     }
-    let ending = a
-        .input
-        .extension()
-        .and_then(|e| e.to_str())
-        .map(str::to_ascii_lowercase);
+    let ending = a.input.extension().and_then(|e| e.to_str()).map(str::to_ascii_lowercase);
     match ending.as_deref() {
         Some("jsonl" | "ndjson") => Ok(FormatArg::Jsonl),
         Some("xlsx") => Ok(FormatArg::Xlsx),
@@ -368,11 +354,7 @@ fn format(a: &EnrichArgs) -> Result<FormatArg, Failure> {
 fn terms(file: &Path) -> Result<Terms, Failure> {
     let text = fs::read_to_string(file).map_err(|e| unusable(file, &e))?;
     let mut pairs = Vec::new();
-    for (i, line) in text
-        .lines()
-        .enumerate()
-        .filter(|(_, l)| !l.trim().is_empty())
-    {
+    for (i, line) in text.lines().enumerate().filter(|(_, l)| !l.trim().is_empty()) {
         let Some((ours, theirs)) = line.split_once('\t').or_else(|| line.split_once(',')) else {
             return Err(Failure::Misuse(format!(
                 "{}:{}: one column where two are needed\n  write our value, a comma or a tab, and your term",
@@ -380,10 +362,7 @@ fn terms(file: &Path) -> Result<Terms, Failure> {
                 i + 1
             )));
         };
-        pairs.push((
-            ours.trim().to_string(),
-            theirs.trim().trim_matches('"').to_string(),
-        ));
+        pairs.push((ours.trim().to_string(), theirs.trim().trim_matches('"').to_string()));
     }
     Ok(Terms::new(pairs))
 }
@@ -437,11 +416,7 @@ struct Teller {
 
 impl Teller {
     fn new(size: Option<u64>, terminal: bool) -> Teller {
-        Teller {
-            size,
-            terminal,
-            last: Duration::ZERO,
-        }
+        Teller { size, terminal, last: Duration::ZERO }
     }
 
     fn tell(&mut self, p: Progress) {
@@ -450,18 +425,12 @@ impl Teller {
         }
         self.last = p.elapsed;
         let seconds = p.elapsed.as_secs_f64();
-        let left = self
-            .size
-            .filter(|s| p.bytes > 0 && *s > p.bytes)
-            .map_or(String::new(), |s| {
-                let left = seconds * (s - p.bytes) as f64 / p.bytes as f64;
-                format!(", about {left:.0} s left")
-            });
+        let left = self.size.filter(|s| p.bytes > 0 && *s > p.bytes).map_or(String::new(), |s| {
+            let left = seconds * (s - p.bytes) as f64 / p.bytes as f64;
+            format!(", about {left:.0} s left")
+        });
         let rate = p.rows as f64 / seconds;
-        steer(&format!(
-            "\r{} rows, {rate:.0} a second{left}\u{1b}[K",
-            p.rows
-        ));
+        steer(&format!("\r{} rows, {rate:.0} a second{left}\u{1b}[K", p.rows));
     }
 
     fn clear(&self) {
@@ -482,20 +451,13 @@ fn tell_terms(file: &Path, terms: &Terms) {
     if not_met.is_empty() {
         return;
     }
-    let terms: Vec<String> = not_met
-        .iter()
-        .take(MOST_WORDS)
-        .map(|t| format!("\"{}\"", t))
-        .collect();
+    let terms: Vec<String> =
+        not_met.iter().take(MOST_WORDS).map(|t| format!("\"{}\"", t)).collect();
     let more = match not_met.len() - terms.len() {
         0 => String::new(),
         more => format!(" and {more} more"),
     };
-    aside!(
-        "Values of {} that stood in no cell: {}{more}",
-        named(file),
-        terms.join(", ")
-    );
+    aside!("Values of {} that stood in no cell: {}{more}", named(file), terms.join(", "));
 }
 
 /// The summary, on standard error.

@@ -62,11 +62,7 @@ pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
         out.write_all(text(&e, &screen, a.all).as_bytes())?;
     }
     out.flush()?;
-    Ok(if e.sets.is_empty() {
-        Exit::NoAnswer
-    } else {
-        Exit::Answered
-    })
+    Ok(if e.sets.is_empty() { Exit::NoAnswer } else { Exit::Answered })
 }
 
 fn text(e: &Expected, s: &Screen, all: bool) -> String {
@@ -95,11 +91,7 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
     }
     for (what, list) in [("Began", &e.began), ("Ended", &e.ended)] {
         if !list.is_empty() {
-            s.say(
-                &mut out,
-                0,
-                &format!("{what} with this letter: {}.", list.join("; ")),
-            );
+            s.say(&mut out, 0, &format!("{what} with this letter: {}.", list.join("; ")));
         }
     }
     let one_office = e.sets.iter().all(|x| x.office == e.sets[0].office);
@@ -107,19 +99,10 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
         let most = if all { e.impossible.len() } else { MOST };
         out.push_str("Could not stand then:\n\n");
         for i in e.impossible.iter().take(most) {
-            s.pair(
-                &mut out,
-                &i.place,
-                &format!("{}: {}", i.mark, i.struck),
-                LABEL,
-            );
+            s.pair(&mut out, &i.place, &format!("{}: {}", i.mark, i.struck), LABEL);
         }
         if e.impossible.len() > most {
-            let _ = writeln!(
-                out,
-                "  and {} more: --all lists them",
-                e.impossible.len() - most
-            );
+            let _ = writeln!(out, "  and {} more: --all lists them", e.impossible.len() - most);
         }
         out.push('\n');
     }
@@ -133,13 +116,8 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
             ),
         );
     }
-    let unused: Vec<String> = e
-        .asked
-        .claim
-        .not_used
-        .iter()
-        .map(|u| format!("\"{}\"", u.text))
-        .collect();
+    let unused: Vec<String> =
+        e.asked.claim.not_used.iter().map(|u| format!("\"{}\"", u.text)).collect();
     if !unused.is_empty() {
         s.say(&mut out, 0, &format!("Not used: {}.", unused.join(", ")));
     }
@@ -150,11 +128,7 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
 }
 
 fn set(x: &ExpectedSet, again: bool, s: &Screen, out: &mut String) {
-    let origin = if x.origin == "foreign" {
-        ", foreign ware"
-    } else {
-        ""
-    };
+    let origin = if x.origin == "foreign" { ", foreign ware" } else { "" };
     let title = format!("{} {}, {}{origin}", x.office_name, x.shown, x.standard);
     let _ = writeln!(out, "{}", s.strong(&title));
     if let (Some(a), Some(b)) = (&x.begins, &x.ends) {
@@ -191,23 +165,15 @@ fn mark(m: &ExpectedMark) -> String {
 
 /// Marks that were often left off, with the articles.
 fn lacking(x: &ExpectedSet) -> Vec<String> {
-    let mut articles: Vec<&str> = x
-        .marks
-        .iter()
-        .flat_map(|m| &m.may_lack)
-        .map(String::as_str)
-        .collect();
+    let mut articles: Vec<&str> =
+        x.marks.iter().flat_map(|m| &m.may_lack).map(String::as_str).collect();
     articles.sort_unstable();
     articles.dedup();
     let mut out: Vec<(String, Vec<&str>)> = Vec::new();
     for on in articles {
         let lacks = |m: &&ExpectedMark| m.may_lack.iter().any(|l| l == on);
-        let mut places: Vec<&str> = x
-            .marks
-            .iter()
-            .filter(lacks)
-            .map(|m| m.place.as_str())
-            .collect();
+        let mut places: Vec<&str> =
+            x.marks.iter().filter(lacks).map(|m| m.place.as_str()).collect();
         places.dedup();
         let places = places.join(" or ");
         match out.iter_mut().find(|o| o.0 == places) {
@@ -215,7 +181,5 @@ fn lacking(x: &ExpectedSet) -> Vec<String> {
             None => out.push((places, vec![on])),
         }
     }
-    out.iter()
-        .map(|(places, on)| format!("{places}, on {}", on.join(", and on ")))
-        .collect()
+    out.iter().map(|(places, on)| format!("{places}, on {}", on.join(", and on "))).collect()
 }

@@ -68,20 +68,13 @@ impl Kept {
             let file = beside(&name, there.as_ref()).map_err(|e| unusable(&name, &e))?;
             To::Beside(BufWriter::with_capacity(BUFFER, file))
         };
-        Ok(Kept {
-            to,
-            name,
-            read: None,
-        })
+        Ok(Kept { to, name, read: None })
     }
 
     /// The same, to stand in the place of a file that was read, if nobody changes that meanwhile.
     pub fn in_place(name: &Path, read: Was) -> Result<Kept, Failure> {
         let kept = Kept::new(name)?;
-        Ok(Kept {
-            read: Some(read),
-            ..kept
-        })
+        Ok(Kept { read: Some(read), ..kept })
     }
 
     /// Writes a whole text and gives the file its name.
@@ -100,9 +93,7 @@ impl Kept {
     fn finish(&mut self) -> Result<(), Failure> {
         let finished = match &mut self.to {
             To::Straight(file) => file.flush(),
-            To::Beside(file) => file
-                .flush()
-                .and_then(|()| file.get_ref().as_file().sync_all()),
+            To::Beside(file) => file.flush().and_then(|()| file.get_ref().as_file().sync_all()),
         };
         finished.map_err(|e| unusable(&self.name, &e))
     }
@@ -210,10 +201,9 @@ impl Replaced {
         let name = named(&self.name);
         match self.old {
             None => match fs::remove_file(&self.name) {
-                Err(e) if e.kind() != ErrorKind::NotFound => Some(format!(
-                    "{name} is new, and could not be removed: {}",
-                    plainly(&e)
-                )),
+                Err(e) if e.kind() != ErrorKind::NotFound => {
+                    Some(format!("{name} is new, and could not be removed: {}", plainly(&e)))
+                }
                 _ => None,
             },
             Some(old) => match old.persist(&self.name) {
@@ -368,10 +358,7 @@ mod tests {
             if moved {
                 fs::remove_file(&name).expect("removed");
             }
-            let replaced = Replaced {
-                name: name.clone(),
-                old: Some(old),
-            };
+            let replaced = Replaced { name: name.clone(), old: Some(old) };
             assert_eq!(replaced.not_taken(), None);
             assert_eq!(fs::read_to_string(&name).expect("it is there"), "old");
             assert_eq!(fs::read_dir(dir.path()).expect("listed").count(), 1);

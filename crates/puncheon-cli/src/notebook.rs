@@ -50,11 +50,7 @@ impl Notebook {
             .create(true)
             .open(name)
             .map_err(|e| unusable(name, &e))?;
-        Ok(Notebook {
-            name: name.to_path_buf(),
-            file,
-            form,
-        })
+        Ok(Notebook { name: name.to_path_buf(), file, form })
     }
 
     pub fn name(&self) -> String {
@@ -128,10 +124,7 @@ impl Notebook {
             }
         }
         bytes.extend_from_slice(line.as_bytes());
-        let written = self
-            .file
-            .write_all(&bytes)
-            .and_then(|()| self.file.sync_all());
+        let written = self.file.write_all(&bytes).and_then(|()| self.file.sync_all());
         if let Err(e) = written {
             let _ = self.file.set_len(end);
             return Err(failed(e));
@@ -143,10 +136,7 @@ impl Notebook {
 /// A catalogue of one row with its answers, as any other is enriched.
 fn enriched(enricher: &Enricher, catalogue: &str) -> Result<String, Failure> {
     let mut out = Vec::new();
-    let watch = Watch {
-        progress: &mut |_| true,
-        rejects: None,
-    };
+    let watch = Watch { progress: &mut |_| true, rejects: None };
     let run = enricher.run(catalogue.as_bytes(), &mut out, watch);
     run.map_err(|e| Failure::Misuse(e.to_string()))?;
     Ok(String::from_utf8_lossy(&out).into_owned())

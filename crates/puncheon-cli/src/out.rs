@@ -108,10 +108,7 @@ impl Out {
 
     /// For a program, or else for a person.
     pub fn new(data: bool) -> Out {
-        Out {
-            to: BufWriter::new(io::stdout().lock()),
-            data,
-        }
+        Out { to: BufWriter::new(io::stdout().lock()), data }
     }
 }
 

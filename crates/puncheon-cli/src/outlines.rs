@@ -53,10 +53,8 @@ fn text(all: &Outlines, s: &Screen) -> String {
     for o in other {
         one(o, "", s, &mut out);
     }
-    let unknown = format!(
-        "Of {} the tables know no outline.",
-        plural(all.not_known, "date letter")
-    );
+    let unknown =
+        format!("Of {} the tables know no outline.", plural(all.not_known, "date letter"));
     s.say(&mut out, 0, &unknown);
     for c in &all.cautions {
         s.say(&mut out, 0, c);
@@ -79,10 +77,7 @@ fn one(o: &Outline, letters: &str, s: &Screen, out: &mut String) {
         false => (room, 0),
     };
     let mut words = String::new();
-    for line in [o.id.as_str(), &o.means, letters]
-        .iter()
-        .filter(|l| !l.is_empty())
-    {
+    for line in [o.id.as_str(), &o.means, letters].iter().filter(|l| !l.is_empty()) {
         wrap(&mut words, room, 0, line);
     }
     let words: Vec<&str> = words.lines().collect();

@@ -78,11 +78,7 @@ pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
         answer(&a.marks.join(" "), &mut out)?;
     }
     out.flush()?;
-    Ok(if answered {
-        Exit::Answered
-    } else {
-        Exit::NoAnswer
-    })
+    Ok(if answered { Exit::Answered } else { Exit::NoAnswer })
 }
 
 fn text(

@@ -37,11 +37,7 @@ pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
     } else if a.brief {
         match &w.refused {
             Some(r) => aside!("puncheon: {}: {}", against(r), r.why),
-            None => writeln!(
-                out,
-                "{}",
-                w.title.as_ref().or(w.line.as_ref()).map_or("", |l| l)
-            )?,
+            None => writeln!(out, "{}", w.title.as_ref().or(w.line.as_ref()).map_or("", |l| l))?,
         }
     } else {
         let screen = Screen::new(common.ascii, common.color);

@@ -52,10 +52,7 @@ pub fn wrap(out: &mut String, width: usize, indent: usize, s: &str) {
 fn columns(word: &str) -> usize {
     let mut parts = word.split('\u{1b}');
     let first = parts.next().map_or(0, |p| p.chars().count());
-    let after = |p: &str| {
-        p.split_once('m')
-            .map_or(0, |(_, rest)| rest.chars().count())
-    };
+    let after = |p: &str| p.split_once('m').map_or(0, |(_, rest)| rest.chars().count());
     first + parts.map(after).sum::<usize>()
 }
 
@@ -80,9 +77,7 @@ impl Screen {
             .ok()
             .and_then(|c| c.parse().ok())
             .or_else(|| {
-                terminal_size::terminal_size()
-                    .filter(|_| terminal)
-                    .map(|(w, _)| usize::from(w.0))
+                terminal_size::terminal_size().filter(|_| terminal).map(|(w, _)| usize::from(w.0))
             })
             .unwrap_or(USUAL_WIDTH);
         Screen {
@@ -170,10 +165,7 @@ impl Screen {
     pub fn hang(&self, out: &mut String, left: &str, right: &str, at: usize) {
         let mut body = String::new();
         self.say(&mut body, at + 2, right);
-        let first = format!(
-            "  {left}{}",
-            " ".repeat(at.saturating_sub(left.chars().count()))
-        );
+        let first = format!("  {left}{}", " ".repeat(at.saturating_sub(left.chars().count())));
         let rest: String = body.chars().skip(at + 2).collect();
         let _ = writeln!(out, "{first}{}", rest.trim_end());
     }
@@ -182,18 +174,9 @@ impl Screen {
     fn styled_letter(&self, tables: &Tables, l: &LetterStruck) -> Option<char> {
         let image = tables.image();
         let lettering = lettering(tables, l).filter(|_| self.styled)?;
-        let c = l
-            .struck
-            .as_ref()?
-            .chars()
-            .next()
-            .filter(char::is_ascii_alphabetic)?;
+        let c = l.struck.as_ref()?.chars().next().filter(char::is_ascii_alphabetic)?;
         let k = c.to_ascii_lowercase() as usize - 'a' as usize;
-        image
-            .lettering(lettering)
-            .styled(c.is_ascii_uppercase())
-            .chars()
-            .nth(k)
+        image.lettering(lettering).styled(c.is_ascii_uppercase()).chars().nth(k)
     }
 
     /// The plain letter, behind the same in its lettering where the screen can be trusted. None
@@ -218,9 +201,7 @@ impl Screen {
         };
         let name = lettering(tables, l).map(|n| tables.image().lettering(n).name());
         let words: Vec<&str> = [case, name].into_iter().flatten().collect();
-        format!("{struck}  {}", words.join(" "))
-            .trim_end()
-            .to_string()
+        format!("{struck}  {}", words.join(" ")).trim_end().to_string()
     }
 }
 
@@ -293,37 +274,21 @@ fn one_of(r: &Reading) -> String {
         let mut years: Vec<String> = Vec::new();
         for (i, (office, shown)) in named.iter().enumerate() {
             let same = i > 0 && named[i - 1].0 == *office;
-            years.push(if same {
-                shown.to_string()
-            } else {
-                format!("{office} {shown}")
-            });
+            years.push(if same { shown.to_string() } else { format!("{office} {shown}") });
         }
         return format!("{}{standards}", either(&years));
     }
-    let (from, to) = r.fits.iter().fold((i32::MAX, i32::MIN), |(a, b), f| {
-        (a.min(f.from), b.max(f.to))
-    });
+    let (from, to) =
+        r.fits.iter().fold((i32::MAX, i32::MIN), |(a, b), f| (a.min(f.from), b.max(f.to)));
     let (office, shown) = named[0];
     let (head, such) = match r.offices {
-        1 => (
-            format!("{office}, one of {}", plural(r.years, "year")),
-            shown.to_string(),
-        ),
+        1 => (format!("{office}, one of {}", plural(r.years, "year")), shown.to_string()),
         n => (
-            format!(
-                "one of {} in {}",
-                plural(r.years, "year"),
-                plural(n, "office")
-            ),
+            format!("one of {} in {}", plural(r.years, "year"), plural(n, "office")),
             format!("{office} {shown}"),
         ),
     };
-    let such = if r.fits[0].year.is_none() {
-        String::new()
-    } else {
-        format!(", such as {such}")
-    };
+    let such = if r.fits[0].year.is_none() { String::new() } else { format!(", such as {such}") };
     format!("{head} from {from} to {to}{such}{standards}")
 }
 
@@ -351,9 +316,7 @@ fn short_standards<'f>(fits: impl Iterator<Item = &'f Fit>) -> String {
 }
 
 fn short_standard(f: &Fit) -> &str {
-    f.standard_name
-        .strip_suffix(" silver")
-        .unwrap_or(&f.standard_name)
+    f.standard_name.strip_suffix(" silver").unwrap_or(&f.standard_name)
 }
 
 /// What would have to be misread, in words: the mark left out where what it would be was
@@ -381,20 +344,13 @@ pub fn if_it_is(r: &Reading, sighting: Option<usize>, saw: &str, would_be: &str)
     let letter = sighting.is_some_and(|i| r.sightings[i].kind == Kind::Letter);
     let article = if letter { "" } else { "the " };
     // A case or a lettering is said by an adjective, and a letter has two signs at most.
-    let noun = if letter && saw.chars().count() > 2 && !saw.ends_with("letter") {
-        " letter"
-    } else {
-        ""
-    };
+    let noun =
+        if letter && saw.chars().count() > 2 && !saw.ends_with("letter") { " letter" } else { "" };
     format!("if the {saw}{noun} is {article}{would_be}")
 }
 
 pub fn plural(n: usize, one: &str) -> String {
-    if n == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{n} {one}s")
-    }
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
 }
 
 /// The whole screen of a reading.
@@ -413,11 +369,7 @@ pub fn reading(r: &Reading, tables: &Tables, s: &Screen, all: bool) -> String {
 }
 
 fn head(f: &Fit) -> String {
-    let origin = if f.origin == "foreign" {
-        ", foreign ware"
-    } else {
-        ""
-    };
+    let origin = if f.origin == "foreign" { ", foreign ware" } else { "" };
     format!("{} {}, {}{origin}", f.office_name, f.shown, f.standard_name)
 }
 
@@ -454,16 +406,8 @@ fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     out.push('\n');
     let others: Vec<&Fit> = r.fits[1..].iter().collect();
     if !others.is_empty() {
-        let list: Vec<String> = others
-            .iter()
-            .take(4)
-            .map(|f| f.standard_name.clone())
-            .collect();
-        s.say(
-            out,
-            0,
-            &format!("The same year also fits as {}.", list.join(" or ")),
-        );
+        let list: Vec<String> = others.iter().take(4).map(|f| f.standard_name.clone()).collect();
+        s.say(out, 0, &format!("The same year also fits as {}.", list.join(" or ")));
     } else {
         let n = r.sightings.len();
         let all_of = match n {
@@ -471,11 +415,7 @@ fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
             2 => "both".into(),
             n => format!("all {}", number(n)),
         };
-        s.say(
-            out,
-            0,
-            &format!("Nothing else fits {all_of}.{}", near_hint(r)),
-        );
+        s.say(out, 0, &format!("Nothing else fits {all_of}.{}", near_hint(r)));
     }
     nears(r, s, all, out);
     lookalikes(r, s, out);
@@ -483,20 +423,14 @@ fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
 }
 
 fn number(n: usize) -> String {
-    [
-        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    ]
-    .get(n)
-    .map_or_else(|| n.to_string(), |w| w.to_string())
+    ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
+        .get(n)
+        .map_or_else(|| n.to_string(), |w| w.to_string())
 }
 
 /// The nearest entry by one easy misreading, in a sentence.
 fn near_hint(r: &Reading) -> String {
-    match r
-        .nears
-        .iter()
-        .find(|n| n.clashes.len() == 1 && n.clashes[0].easy)
-    {
+    match r.nears.iter().find(|n| n.clashes.len() == 1 && n.clashes[0].easy) {
         Some(n) => {
             let c = &n.clashes[0];
             let so = if_it_is(r, c.sighting, &c.saw, &c.would_be).replacen("if", "If", 1);
@@ -508,18 +442,8 @@ fn near_hint(r: &Reading) -> String {
 
 /// Each sighting and what it says of the entry.
 fn evidence(r: &Reading, f: &Fit, tables: &Tables, s: &Screen, out: &mut String) {
-    let quoted: Vec<String> = r
-        .sightings
-        .iter()
-        .map(|x| format!("\"{}\"", x.text))
-        .collect();
-    let at = quoted
-        .iter()
-        .map(|q| q.chars().count())
-        .max()
-        .unwrap_or(0)
-        .min(28)
-        + 2;
+    let quoted: Vec<String> = r.sightings.iter().map(|x| format!("\"{}\"", x.text)).collect();
+    let at = quoted.iter().map(|q| q.chars().count()).max().unwrap_or(0).min(28) + 2;
     for (i, q) in quoted.iter().enumerate() {
         let of = |list: &[puncheon::reading::Bearing]| {
             list.iter()
@@ -530,14 +454,9 @@ fn evidence(r: &Reading, f: &Fit, tables: &Tables, s: &Screen, out: &mut String)
             .or_else(|| of(&f.strains).map(|w| format!("Strained: {w}")))
             .or_else(|| of(&f.silent))
             .unwrap_or_default();
-        let letter = f
-            .letter
-            .as_ref()
-            .filter(|_| r.sightings[i].kind == Kind::Letter);
+        let letter = f.letter.as_ref().filter(|_| r.sightings[i].kind == Kind::Letter);
         let styled = letter.and_then(|l| s.styled_letter(tables, l));
-        let why = styled.map_or(why.clone(), |c| {
-            why.replacen("The letter", &c.to_string(), 1)
-        });
+        let why = styled.map_or(why.clone(), |c| why.replacen("The letter", &c.to_string(), 1));
         s.pair(out, q, &why, at);
     }
     for b in f.strains.iter().filter(|b| b.sighting.is_none()) {
@@ -554,11 +473,8 @@ struct Line<'a> {
 fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
     // The outline differs by metal and is not shown, so it does not part two lines.
     let same = |a: &Fit, b: &Fit| {
-        let face = |f: &'_ Fit| {
-            f.letter
-                .as_ref()
-                .map(|l| (l.struck.clone(), l.lettering.clone(), l.case))
-        };
+        let face =
+            |f: &'_ Fit| f.letter.as_ref().map(|l| (l.struck.clone(), l.lettering.clone(), l.case));
         (&a.office, &a.shown, face(a)) == (&b.office, &b.shown, face(b))
     };
     let mut out: Vec<Line> = Vec::new();
@@ -569,10 +485,7 @@ fn lines(fits: &[Fit]) -> Vec<Line<'_>> {
                     l.standards.push(&f.standard_name);
                 }
             }
-            None => out.push(Line {
-                first: f,
-                standards: vec![&f.standard_name],
-            }),
+            None => out.push(Line { first: f, standards: vec![&f.standard_name] }),
         }
     }
     out
@@ -591,23 +504,11 @@ fn standards(list: &[&str]) -> String {
 fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let one_office = r.offices == 1;
     let title = if one_office {
-        format!(
-            "{}, one of {}",
-            r.fits[0].office_name,
-            plural(r.years, "year")
-        )
+        format!("{}, one of {}", r.fits[0].office_name, plural(r.years, "year"))
     } else {
-        format!(
-            "{} in {}",
-            plural(r.years, "year"),
-            plural(r.offices, "office")
-        )
+        format!("{} in {}", plural(r.years, "year"), plural(r.offices, "office"))
     };
-    let title = if r.years > TOO_MANY {
-        format!("{title}: too little to date it")
-    } else {
-        title
-    };
+    let title = if r.years > TOO_MANY { format!("{title}: too little to date it") } else { title };
     s.title(out, &format!("{title}{}", letter_not_known(r)));
     if let Some(silver) = or_silver(r) {
         s.say(out, 0, &format!("Or {silver}: {}.", no_mark_shows(r)));
@@ -628,16 +529,8 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
                 None if f.unread => "letter not known".into(),
                 None => String::new(),
             };
-            let office = if one_office {
-                String::new()
-            } else {
-                f.office_name.clone()
-            };
-            let standards = if same_standard {
-                String::new()
-            } else {
-                standards(&l.standards)
-            };
+            let office = if one_office { String::new() } else { f.office_name.clone() };
+            let standards = if same_standard { String::new() } else { standards(&l.standards) };
             [office, f.shown.clone(), letter, note(r, f, standards)]
         })
         .collect();
@@ -647,11 +540,7 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
     }
     out.push('\n');
     if same_standard {
-        s.say(
-            out,
-            0,
-            &format!("All are {}.", standards(&lines[0].standards)),
-        );
+        s.say(out, 0, &format!("All are {}.", standards(&lines[0].standards)));
     }
     look_next(&r.look_next, s, out);
     let hint = near_hint(r);
@@ -665,21 +554,12 @@ fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String
 
 /// Columns, which give way to lines on a narrow terminal.
 fn table(rows: &[[String; 4]], s: &Screen, out: &mut String) {
-    let width = |k: usize| {
-        rows.iter()
-            .map(|row| row[k].chars().count())
-            .max()
-            .unwrap_or(0)
-    };
+    let width = |k: usize| rows.iter().map(|row| row[k].chars().count()).max().unwrap_or(0);
     let widths = [width(0), width(1), width(2)];
     let at: usize = widths.iter().filter(|w| **w > 0).map(|w| w + 2).sum();
     for row in rows {
         if s.width < 60 || at + 20 > s.width {
-            let line: Vec<&str> = row
-                .iter()
-                .map(|c| c.trim())
-                .filter(|c| !c.is_empty())
-                .collect();
+            let line: Vec<&str> = row.iter().map(|c| c.trim()).filter(|c| !c.is_empty()).collect();
             s.say(out, 2, &line.join(", "));
             continue;
         }
@@ -708,11 +588,9 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
     }
     for b in &f.strains {
         match b.sighting {
-            Some(i) => parts.push(format!(
-                "\"{}\": {}",
-                r.sightings[i].text,
-                b.why.trim_end_matches('.')
-            )),
+            Some(i) => {
+                parts.push(format!("\"{}\": {}", r.sightings[i].text, b.why.trim_end_matches('.')))
+            }
             // Such a sentence begins with no name, so it can go on from another.
             None => {
                 let mut why = b.why.trim_end_matches('.').to_string();
@@ -740,23 +618,13 @@ fn look_next(next: &[LookNext], s: &Screen, out: &mut String) {
         s.say(
             out,
             0,
-            &format!(
-                "Look next at the {}: whatever it is, at most {most} are left.",
-                l.feature
-            ),
+            &format!("Look next at the {}: whatever it is, at most {most} are left.", l.feature),
         );
         return;
     }
-    let answers: Vec<String> = l
-        .answers
-        .iter()
-        .map(|a| format!("{} leaves {}", a.found, a.leaves))
-        .collect();
-    s.say(
-        out,
-        0,
-        &format!("Look next at the {}: {}.", l.feature, answers.join("; ")),
-    );
+    let answers: Vec<String> =
+        l.answers.iter().map(|a| format!("{} leaves {}", a.found, a.leaves)).collect();
+    s.say(out, 0, &format!("Look next at the {}: {}.", l.feature, answers.join("; ")));
 }
 
 fn nears(r: &Reading, s: &Screen, all: bool, out: &mut String) {
@@ -786,26 +654,14 @@ pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
         if r.nears.iter().any(within) {
             continue;
         }
-        match groups
-            .iter_mut()
-            .find(|g| g.0 == if_so && g.1 == n.office_name)
-        {
+        match groups.iter_mut().find(|g| g.0 == if_so && g.1 == n.office_name) {
             Some(g) if g.2.contains(&n.shown.as_str()) => {}
             Some(g) => g.2.push(&n.shown),
             None => groups.push((if_so, &n.office_name, vec![&n.shown])),
         }
     }
-    let left: Vec<String> = groups
-        .iter()
-        .map(|g| format!("{} {}", g.1, g.2.join(", ")))
-        .collect();
-    let at = left
-        .iter()
-        .map(|l| l.chars().count())
-        .max()
-        .unwrap_or(0)
-        .min(34)
-        + 2;
+    let left: Vec<String> = groups.iter().map(|g| format!("{} {}", g.1, g.2.join(", "))).collect();
+    let at = left.iter().map(|l| l.chars().count()).max().unwrap_or(0).min(34) + 2;
     for (g, l) in groups.iter().zip(&left) {
         s.pair(out, l, &g.0, at);
     }
@@ -813,42 +669,27 @@ pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
 
 /// Several sets of marks, none of which explains the others.
 fn parts(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
-    let title = format!(
-        "{} sets of marks, each read apart",
-        capital(&number(r.parts.len()))
-    );
+    let title = format!("{} sets of marks, each read apart", capital(&number(r.parts.len())));
     s.title(out, &title);
     out.push('\n');
     let labels: Vec<&str> = r
         .parts
         .iter()
-        .map(|p| {
-            if p.label.is_empty() {
-                "the first"
-            } else {
-                p.label.as_str()
-            }
-        })
+        .map(|p| if p.label.is_empty() { "the first" } else { p.label.as_str() })
         .collect();
     let at = labels.iter().map(|l| l.chars().count()).max().unwrap_or(0) + 2;
     for (p, label) in r.parts.iter().zip(&labels) {
         s.pair(out, label, &brief(&p.reading, tables), at);
     }
     out.push('\n');
-    s.say(
-        out,
-        0,
-        "No year fits all of them together. Describe one part by itself to see more.",
-    );
+    s.say(out, 0, "No year fits all of them together. Describe one part by itself to see more.");
     caution(r, s, all, out);
 }
 
 /// A sentence with a capital at its head.
 pub fn capital(s: &str) -> String {
     let mut chars = s.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn nothing_fits(r: &Reading, s: &Screen, all: bool, out: &mut String) {
@@ -864,11 +705,7 @@ fn nothing_fits(r: &Reading, s: &Screen, all: bool, out: &mut String) {
         out.push('\n');
     }
     if r.nears.is_empty() {
-        s.say(
-            out,
-            0,
-            "Nothing is even near. Look again at the town mark and the standard mark.",
-        );
+        s.say(out, 0, "Nothing is even near. Look again at the town mark and the standard mark.");
     } else {
         out.push_str("Nearest, with a misreading:\n\n");
         near_lines(r, s, out);
@@ -894,10 +731,8 @@ fn outside_line(r: &Reading) -> String {
             };
             // The same mark can be of several countries.
             let other = denying.filter(|l| l.sightings == first.sightings);
-            let what: Vec<&str> = std::iter::once(first)
-                .chain(other)
-                .map(|l| l.what.as_str())
-                .collect();
+            let what: Vec<&str> =
+                std::iter::once(first).chain(other).map(|l| l.what.as_str()).collect();
             format!("not a British or Irish hallmark: {}", what.join(", or "))
         }
         Some(OutsideBecause::ForeignFineness) => "not a British or Irish standard".into(),
@@ -920,11 +755,8 @@ fn outside(r: &Reading, s: &Screen, all: bool, out: &mut String) {
     out.push('\n');
     let mut said = false;
     for l in r.lookalikes.iter().take(MOST) {
-        let words: Vec<String> = l
-            .sightings
-            .iter()
-            .map(|i| format!("\"{}\"", r.sightings[*i].text))
-            .collect();
+        let words: Vec<String> =
+            l.sightings.iter().map(|i| format!("\"{}\"", r.sightings[*i].text)).collect();
         s.pair(out, &words.join(" "), &format!("{}. {}", l.what, l.why), 12);
         said = true;
     }
@@ -933,11 +765,7 @@ fn outside(r: &Reading, s: &Screen, all: bool, out: &mut String) {
     }
     if r.outside_because == Some(OutsideBecause::NothingUnderstood) {
         for c in &r.claimed {
-            s.say(
-                out,
-                0,
-                &format!("\"{}\" is a statement, not a mark.", c.text),
-            );
+            s.say(out, 0, &format!("\"{}\" is a statement, not a mark.", c.text));
         }
         s.say(
             out,
@@ -953,11 +781,7 @@ fn stated(r: &Reading, s: &Screen, out: &mut String) {
     if r.claimed.is_empty() || r.outcome == Outcome::Outside {
         return;
     }
-    let words: Vec<String> = r
-        .claimed
-        .iter()
-        .map(|c| format!("\"{}\"", c.text))
-        .collect();
+    let words: Vec<String> = r.claimed.iter().map(|c| format!("\"{}\"", c.text)).collect();
     s.say(
         out,
         0,
@@ -970,12 +794,7 @@ fn stated(r: &Reading, s: &Screen, out: &mut String) {
 
 fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
     let most = 3;
-    let what: Vec<&str> = r
-        .lookalikes
-        .iter()
-        .take(most)
-        .map(|l| l.what.as_str())
-        .collect();
+    let what: Vec<&str> = r.lookalikes.iter().take(most).map(|l| l.what.as_str()).collect();
     if what.is_empty() {
         return;
     }
@@ -984,14 +803,7 @@ fn lookalikes(r: &Reading, s: &Screen, out: &mut String) {
         1 => "; and another, which --json lists".to_string(),
         n => format!("; and {n} others, which --json lists"),
     };
-    s.say(
-        out,
-        0,
-        &format!(
-            "What was described also looks like: {}{more}.",
-            what.join("; ")
-        ),
-    );
+    s.say(out, 0, &format!("What was described also looks like: {}{more}.", what.join("; ")));
 }
 
 /// Who may have struck it, then the cautions.
@@ -1004,11 +816,7 @@ fn caution(r: &Reading, s: &Screen, all: bool, out: &mut String) {
 
 /// Words not understood, in place, under the words.
 pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
-    let told: Vec<_> = r
-        .remarks
-        .iter()
-        .filter(|m| remark_line(m).is_some())
-        .collect();
+    let told: Vec<_> = r.remarks.iter().filter(|m| remark_line(m).is_some()).collect();
     if told.is_empty() {
         return;
     }

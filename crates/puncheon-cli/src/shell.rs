@@ -34,9 +34,7 @@ pub fn completions(a: &CompletionsArgs) -> Result<Exit, Failure> {
     let name = a.shell.name();
     let shells = Shells::builtins();
     let Some(shell) = shells.completer(name) else {
-        return Err(Failure::Misuse(format!(
-            "nothing can be printed for {name}"
-        )));
+        return Err(Failure::Misuse(format!("nothing can be printed for {name}")));
     };
     let mut out = Vec::new();
     shell.write_registration(ASKS, "puncheon", "puncheon", "puncheon", &mut out)?;
@@ -90,19 +88,14 @@ impl ValueCompleter for Words {
         let tables = Tables::builtin();
         let (from, offered) = puncheon::ask::complete(tables, typed);
         let (before, begun) = typed.split_at(from);
-        let plain = |w: &String| {
-            w.bytes()
-                .all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b' ')
-        };
+        let plain =
+            |w: &String| w.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b' ');
         // What is typed may be whole already.
         let seen = puncheon::sightings(tables, begun);
         let whole = !seen.sightings.is_empty() && seen.remarks.is_empty();
         let typed = whole.then(|| begun.to_string());
         let offered = offered.into_iter().filter(plain).take(MOST);
-        offered
-            .chain(typed)
-            .map(|w| CompletionCandidate::new(format!("{before}{w}")))
-            .collect()
+        offered.chain(typed).map(|w| CompletionCandidate::new(format!("{before}{w}"))).collect()
     }
 }
 
@@ -154,8 +147,5 @@ impl ValueCompleter for Columns {
 
 fn beginning<'n>(typed: &OsStr, names: impl Iterator<Item = &'n str>) -> Vec<CompletionCandidate> {
     let typed = typed.to_string_lossy().to_lowercase();
-    names
-        .filter(|n| n.starts_with(&typed))
-        .map(CompletionCandidate::new)
-        .collect()
+    names.filter(|n| n.starts_with(&typed)).map(CompletionCandidate::new).collect()
 }

@@ -119,11 +119,9 @@ fn text(found: &Sponsors, tables: &Tables, s: &Screen, all: bool) -> String {
         (0, true) => {}
         (0, false) => s.say(&mut out, 0, "Notes and sources: --all gives them."),
         (n, true) => s.say(&mut out, 0, &format!("{n} more: --all lists them.")),
-        (n, false) => s.say(
-            &mut out,
-            0,
-            &format!("{n} more: --all lists them, with notes and sources."),
-        ),
+        (n, false) => {
+            s.say(&mut out, 0, &format!("{n} more: --all lists them, with notes and sources."))
+        }
     }
     taken(&found.asked, s, &mut out);
     for c in &found.cautions {
@@ -161,10 +159,7 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
         let marks = |n| plural(n, "mark");
         return match (fit.len(), found.sponsors.len() - fit.len()) {
             (n, 0) => format!("{what}: {} in the register", marks(n)),
-            (0, n) => format!(
-                "{what}: {} of the name, none of that office and time",
-                marks(n)
-            ),
+            (0, n) => format!("{what}: {} of the name, none of that office and time", marks(n)),
             (n, apart) => format!(
                 "{what}: {} in the register, and {apart} of the name elsewhere or at another time",
                 marks(n)
@@ -177,10 +172,7 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
             found.sponsors.len()
         ),
         [one] => format!("{what}: consistent with {one}, and with no other in the register"),
-        many => format!(
-            "{what}: consistent with {} of the register",
-            plural(many.len(), "maker")
-        ),
+        many => format!("{what}: consistent with {} of the register", plural(many.len(), "maker")),
     }
 }
 
@@ -302,11 +294,8 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
         let words = r.sightings.get(mark).map_or("", |m| m.text.as_str());
         let few = if all { usize::MAX } else { FEW };
         let told = |list: &[&Maker]| -> String {
-            let each: Vec<String> = list
-                .iter()
-                .take(few)
-                .map(|m| format!("{} ({})", m.who(), m.placed()))
-                .collect();
+            let each: Vec<String> =
+                list.iter().take(few).map(|m| format!("{} ({})", m.who(), m.placed())).collect();
             let more = match list.len().saturating_sub(few) {
                 0 => String::new(),
                 n => format!("; and {n} more"),
@@ -328,10 +317,7 @@ pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
             (false, 0) => format!("\"{words}\" is consistent with {}.", told(&fit)),
             (false, n) => {
                 let others = if all {
-                    format!(
-                        " The same letters elsewhere or at another time: {}.",
-                        told(&apart)
-                    )
+                    format!(" The same letters elsewhere or at another time: {}.", told(&apart))
                 } else {
                     format!(" {n} more had the letters elsewhere or at another time.")
                 };

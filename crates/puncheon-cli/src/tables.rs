@@ -93,14 +93,8 @@ fn list(image: &Image, out: &mut dyn Write) -> Result<Exit, Failure> {
         let count = |f: &dyn Fn(&puncheon::schema::image::LetterView) -> bool| {
             letters.iter().filter(|l| f(l)).count()
         };
-        let years = format!(
-            "{first}-{}",
-            if view.open() {
-                "now".to_string()
-            } else {
-                last.to_string()
-            }
-        );
+        let years =
+            format!("{first}-{}", if view.open() { "now".to_string() } else { last.to_string() });
         writeln!(
             out,
             "{:<12} {:<12} {:>8} {:>8} {:>9} {:>8}",
@@ -149,11 +143,7 @@ fn sources(
 ) -> Result<(), Failure> {
     let all = entries.sources.iter().map(|f| &f.entry);
     for s in all.filter(|s| wanted(s)) {
-        let author = if s.author.is_empty() {
-            String::new()
-        } else {
-            format!("{}: ", s.author)
-        };
+        let author = if s.author.is_empty() { String::new() } else { format!("{}: ", s.author) };
         let weak = if s.weak { "; weak by itself" } else { "" };
         writeln!(out, "{}\n  {author}{}{weak}", s.id, s.title)?;
     }
@@ -188,11 +178,7 @@ fn span(from: Option<i32>, to: Option<i32>) -> String {
 fn warnings(entries: &Entries, out: &mut dyn Write) -> Result<(), Failure> {
     for f in &entries.warnings {
         let w = &f.entry;
-        let unsettles = if w.unsettles {
-            "; no claim then holds by the marks"
-        } else {
-            ""
-        };
+        let unsettles = if w.unsettles { "; no claim then holds by the marks" } else { "" };
         writeln!(
             out,
             "{}{unsettles}\n  {}\n  It may be harmless: {}\n  Who can judge: {}.\n  {}",
@@ -278,11 +264,7 @@ fn disputes<'a>(
     for d in list {
         writeln!(out, "  {}", d.about)?;
         for v in &d.views {
-            let who = if v.cites.is_empty() {
-                "memory".to_string()
-            } else {
-                v.cites.join("; ")
-            };
+            let who = if v.cites.is_empty() { "memory".to_string() } else { v.cites.join("; ") };
             writeln!(out, "    {}  ({who})", v.says)?;
         }
         writeln!(out, "    Followed: {}", d.followed)?;
@@ -303,9 +285,7 @@ fn notes(o: &Office, out: &mut dyn Write) -> Result<(), Failure> {
     };
     let day = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
     for y in &o.year_starts {
-        let latest = y
-            .latest
-            .map_or_else(String::new, |l| format!(" to {}", day(l)));
+        let latest = y.latest.map_or_else(String::new, |l| format!(" to {}", day(l)));
         writeln!(
             out,
             "  {}: the letter changed on {}{latest}  {}",
@@ -322,10 +302,7 @@ fn notes(o: &Office, out: &mut dyn Write) -> Result<(), Failure> {
             writeln!(out, "  {}.{}: {}", o.id, c.from, c.note)?;
         }
         for y in c.years.iter().filter(|y| !y.why.is_empty()) {
-            let was = y
-                .was
-                .as_ref()
-                .map_or_else(String::new, |w| format!(" (was {w})"));
+            let was = y.was.as_ref().map_or_else(String::new, |w| format!(" (was {w})"));
             writeln!(out, "  {}{was}: {}", y.year, y.why)?;
         }
         for r in &c.candidates {
@@ -340,16 +317,8 @@ fn notes(o: &Office, out: &mut dyn Write) -> Result<(), Failure> {
 }
 
 fn proof(basis: Basis, confidence: Confidence, cites: &[String]) -> String {
-    let cites = if cites.is_empty() {
-        String::new()
-    } else {
-        format!(": {}", cites.join("; "))
-    };
-    format!(
-        "({}, {} confidence{cites})",
-        export::basis(basis),
-        export::confidence(confidence)
-    )
+    let cites = if cites.is_empty() { String::new() } else { format!(": {}", cites.join("; ")) };
+    format!("({}, {} confidence{cites})", export::basis(basis), export::confidence(confidence))
 }
 
 fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exit, Failure> {
@@ -364,18 +333,10 @@ fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exi
         "{}, {} to {}\n",
         view.name(),
         view.years().0,
-        if view.open() {
-            "now".into()
-        } else {
-            view.years().1.to_string()
-        }
+        if view.open() { "now".into() } else { view.years().1.to_string() }
     )?;
     if let Some(folder) = tables.overlay() {
-        writeln!(
-            out,
-            "With the tables in {} laid over the built-in ones.\n",
-            named(folder)
-        )?;
+        writeln!(out, "With the tables in {} laid over the built-in ones.\n", named(folder))?;
     }
     writeln!(out, "Marks")?;
     let mut marks: BTreeSet<(u8, String, String)> = BTreeSet::new();
@@ -415,25 +376,16 @@ fn show_office(tables: &Tables, office: &str, out: &mut dyn Write) -> Result<Exi
         }
         if l.cycle() != cycle {
             cycle = l.cycle().to_string();
-            writeln!(
-                out,
-                "  {cycle}  ({})",
-                l.cites().collect::<Vec<_>>().join("; ")
-            )?;
+            writeln!(out, "  {cycle}  ({})", l.cites().collect::<Vec<_>>().join("; "))?;
         }
-        let struck = if l.struck().is_empty() {
-            "?"
-        } else {
-            l.struck()
-        };
+        let struck = if l.struck().is_empty() { "?" } else { l.struck() };
         let rival = if l.rival() { "  rival" } else { "" };
         writeln!(
             out,
             "    {}  {}  {}  {}{rival}",
             l.year(),
             struck,
-            l.lettering()
-                .map_or("lettering not known", |n| image.lettering(n).name()),
+            l.lettering().map_or("lettering not known", |n| image.lettering(n).name()),
             export::confidence(l.confidence()),
         )?;
     }
@@ -491,9 +443,5 @@ fn diff(old: &Path, new: &Path, out: &mut dyn Write) -> Result<Exit, Failure> {
     if differences == 0 {
         writeln!(out, "No difference.")?;
     }
-    Ok(if differences == 0 {
-        Exit::Answered
-    } else {
-        Exit::NoAnswer
-    })
+    Ok(if differences == 0 { Exit::Answered } else { Exit::NoAnswer })
 }

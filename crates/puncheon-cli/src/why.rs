@@ -16,41 +16,22 @@ pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
     let mut out = Out::text();
     let Some(proofs) = puncheon::why(&tables, &description, &office, a.year, &Default::default())
     else {
-        writeln!(
-            out,
-            "The tables hold no letter of {} for {}.",
-            a.office, a.year
-        )?;
+        writeln!(out, "The tables hold no letter of {} for {}.", a.office, a.year)?;
         out.flush()?;
         return Ok(Exit::NoAnswer);
     };
     writeln!(out, "{} {}, mark by mark\n", a.office, a.year)?;
     for p in &proofs {
-        let feature = if p.feature == "mark" {
-            String::new()
-        } else {
-            format!(" ({})", p.feature)
-        };
+        let feature = if p.feature == "mark" { String::new() } else { format!(" ({})", p.feature) };
         writeln!(out, "\"{}\"{feature} {}", p.text, p.relation)?;
         writeln!(out, "  {}", p.why)?;
         writeln!(out, "  fact    {}", p.fact)?;
-        let sources = if p.sources.is_empty() {
-            "none cited".to_string()
-        } else {
-            p.sources.join("; ")
-        };
-        writeln!(
-            out,
-            "  source  {sources} ({}, {} confidence)",
-            p.basis, p.confidence
-        )?;
+        let sources =
+            if p.sources.is_empty() { "none cited".to_string() } else { p.sources.join("; ") };
+        writeln!(out, "  source  {sources} ({}, {} confidence)", p.basis, p.confidence)?;
     }
     if let Some(folder) = tables.overlay() {
-        writeln!(
-            out,
-            "\nWith the tables in {} laid over the built-in ones.",
-            named(folder)
-        )?;
+        writeln!(out, "\nWith the tables in {} laid over the built-in ones.", named(folder))?;
     }
     if proofs.is_empty() {
         writeln!(out, "Nothing described bears on it.")?;

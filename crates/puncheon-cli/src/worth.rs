@@ -50,11 +50,7 @@ pub fn run(a: &WorthArgs) -> Result<Exit, Failure> {
                 None => Exit::Answered,
                 Some(_) => Exit::NoAnswer,
             };
-            let text = if a.json {
-                line(serde_json::to_string(&w))?
-            } else {
-                one(&w, &screen)
-            };
+            let text = if a.json { line(serde_json::to_string(&w))? } else { one(&w, &screen) };
             (text, exit)
         }
     };
@@ -74,8 +70,7 @@ fn refused(e: Refused) -> Failure {
 }
 
 fn line(json: Result<String, serde_json::Error>) -> Result<String, Failure> {
-    json.map(|l| l + "\n")
-        .map_err(|e| Failure::Misuse(e.to_string()))
+    json.map(|l| l + "\n").map_err(|e| Failure::Misuse(e.to_string()))
 }
 
 fn asked(a: &WorthArgs) -> Result<Asked, Failure> {
@@ -119,10 +114,7 @@ fn prices(typed: &str) -> Result<Vec<String>, Failure> {
     let parts: Vec<&str> = typed.split(',').collect();
     let blanks = |p: &&str| {
         let words: Vec<&str> = p.split_whitespace().collect();
-        words.len() > 1
-            && words
-                .iter()
-                .all(|w| w.ends_with(|c: char| c.is_ascii_digit()))
+        words.len() > 1 && words.iter().all(|w| w.ends_with(|c: char| c.is_ascii_digit()))
     };
     if parts.iter().any(blanks) {
         let words: Vec<&str> = typed.split([' ', ',']).filter(|w| !w.is_empty()).collect();
@@ -141,11 +133,7 @@ fn prices(typed: &str) -> Result<Vec<String>, Failure> {
     if parts.windows(2).any(thousands) {
         return Err(Failure::Misuse(format!(
             "the commas in \"{typed}\" can part prices or thousands\n  write thousands without a comma, and a blank behind a comma that parts prices: \"{}\"",
-            parts
-                .iter()
-                .map(|p| p.trim())
-                .collect::<Vec<_>>()
-                .join(", ")
+            parts.iter().map(|p| p.trim()).collect::<Vec<_>>().join(", ")
         )));
     }
     Ok(parts.iter().map(|p| p.trim().to_string()).collect())
@@ -158,11 +146,7 @@ fn list(file: &std::path::Path) -> Result<String, Failure> {
     };
     let mut bytes = Vec::new();
     if file.as_os_str() == "-" {
-        io::stdin()
-            .lock()
-            .take(LONGEST + 1)
-            .read_to_end(&mut bytes)
-            .map_err(|e| unusable(&e))?;
+        io::stdin().lock().take(LONGEST + 1).read_to_end(&mut bytes).map_err(|e| unusable(&e))?;
     } else {
         fs::File::open(file)
             .and_then(|f| f.take(LONGEST + 1).read_to_end(&mut bytes))
@@ -171,12 +155,8 @@ fn list(file: &std::path::Path) -> Result<String, Failure> {
     if bytes.len() as u64 > LONGEST {
         return Err(unusable(&"the list is longer than 64 MiB"));
     }
-    String::from_utf8(bytes).map_err(|e| {
-        unusable(&format!(
-            "byte {} is not UTF-8",
-            e.utf8_error().valid_up_to() + 1
-        ))
-    })
+    String::from_utf8(bytes)
+        .map_err(|e| unusable(&format!("byte {} is not UTF-8", e.utf8_error().valid_up_to() + 1)))
 }
 
 fn listed(tables: &Tables, a: &WorthArgs, list: &str) -> Result<Schedule, Failure> {
@@ -197,11 +177,9 @@ fn one(w: &Worth, s: &Screen) -> String {
     let title = match (&w.not_valued, &w.value, &w.fine, &w.fineness) {
         (Some(_), ..) => Some("Not valued".to_string()),
         (_, Some(v), ..) => Some(format!("Metal value {at_most}{}", v.shown)),
-        (_, None, Some(fine), Some(f)) => Some(format!(
-            "{at_most}{} of fine {}",
-            fine.shown,
-            f.metal.unwrap_or("metal")
-        )),
+        (_, None, Some(fine), Some(f)) => {
+            Some(format!("{at_most}{} of fine {}", fine.shown, f.metal.unwrap_or("metal")))
+        }
         _ => None,
     };
     if let Some(t) = title {
@@ -270,12 +248,7 @@ fn metal(w: &Worth, s: &Screen, out: &mut String) {
         s.pair(out, "metal value", &format!("{at_most}{}", v.shown), LABEL);
     }
     if let Some(o) = &w.offer {
-        s.pair(
-            out,
-            &format!("offer at {}", o.pays),
-            &format!("{at_most}{}", o.sum.shown),
-            LABEL,
-        );
+        s.pair(out, &format!("offer at {}", o.pays), &format!("{at_most}{}", o.sum.shown), LABEL);
     }
 }
 
@@ -326,11 +299,7 @@ fn sale(w: &Worth, sale: &Sale, s: &Screen, out: &mut String) {
     s.say(out, 0, &sale.terms);
     let none = sale.at.iter().filter(|p| p.highest_bid.is_none()).count();
     if sale.wish.is_some() && none > 0 {
-        s.say(
-            out,
-            0,
-            "Where no bid stands, none earns the profit wished for.",
-        );
+        s.say(out, 0, "Where no bid stands, none earns the profit wished for.");
     }
 }
 
@@ -348,21 +317,14 @@ fn at_prices(rows: &[AtPrice], s: &Screen, out: &mut String) {
         ("in hand", |p| Some(p.shown.in_hand.clone())),
         ("tax", |p| p.shown.tax.clone()),
         ("profit", |p| p.shown.profit.clone()),
-        ("over melting", |p| {
-            p.over_melting.as_ref().map(|m| m.shown.clone())
-        }),
+        ("over melting", |p| p.over_melting.as_ref().map(|m| m.shown.clone())),
         ("highest bid", |p| p.shown.highest_bid.clone()),
         ("it costs", |p| p.shown.bid_costs.clone()),
         ("it earns", |p| p.shown.bid_earns.clone()),
     ];
     let columns: Vec<(&str, Vec<String>)> = all
         .iter()
-        .map(|(name, cell)| {
-            (
-                *name,
-                rows.iter().map(|r| cell(r).unwrap_or_default()).collect(),
-            )
-        })
+        .map(|(name, cell)| (*name, rows.iter().map(|r| cell(r).unwrap_or_default()).collect()))
         .filter(|(_, cells): &(&str, Vec<String>)| cells.iter().any(|c| !c.is_empty()))
         .collect();
     let wide = |(name, cells): &(&str, Vec<String>)| {
@@ -389,9 +351,7 @@ fn at_prices(rows: &[AtPrice], s: &Screen, out: &mut String) {
     }
     for i in 0..rows.len() {
         let cells = columns.iter().filter(|c| !c.1[i].is_empty());
-        let said: Vec<String> = cells
-            .map(|(name, cells)| format!("{name} {}", cells[i]))
-            .collect();
+        let said: Vec<String> = cells.map(|(name, cells)| format!("{name} {}", cells[i])).collect();
         s.say(out, 2, &said.join(", "));
     }
 }
@@ -409,35 +369,22 @@ fn foot(
         out.push('\n');
     }
     for a in advice {
-        let open = less
-            .filter(|_| !a.allowed_for)
-            .map_or(String::new(), |less| {
-                format!(
-                    " {} for {}, so the figures are the most they can be.",
-                    taken(a, less),
-                    a.name
-                )
-            });
+        let open = less.filter(|_| !a.allowed_for).map_or(String::new(), |less| {
+            format!(" {} for {}, so the figures are the most they can be.", taken(a, less), a.name)
+        });
         s.say(out, 0, &format!("{}{open}{}", a.advice, rests_on(a)));
     }
     for n in notes.iter().chain(cautions) {
         s.say(out, 0, n);
     }
     if priced {
-        s.say(
-            out,
-            0,
-            "The price is the one you typed; none is ever fetched.",
-        );
+        s.say(out, 0, "The price is the one you typed; none is ever fetched.");
     }
 }
 
 /// What was taken off for something that was not allowed for.
 fn taken(a: &Advice, less: &[TakenOff]) -> &'static str {
-    match less
-        .iter()
-        .any(|l| l.kind.as_deref() == Some(a.id.as_str()))
-    {
+    match less.iter().any(|l| l.kind.as_deref() == Some(a.id.as_str())) {
         true => "Less was taken off than in any published case",
         false => "Nothing was taken off",
     }
@@ -475,10 +422,7 @@ fn schedule(x: &Schedule, s: &Screen) -> String {
         _ => "valued",
     };
     let count = if priced == 0 { x.items.len() } else { priced };
-    s.title(
-        &mut out,
-        &format!("{count} of {} {what}{value}", pieces(all)),
-    );
+    s.title(&mut out, &format!("{count} of {} {what}{value}", pieces(all)));
     if priced > 0 && priced < x.items.len() {
         let line = format!(
             "{} of another metal: no price of it was named, and the value is without.",
@@ -508,9 +452,10 @@ fn schedule(x: &Schedule, s: &Screen) -> String {
     if !x.totals.is_empty() {
         out.push_str("\nTogether\n");
         for t in &x.totals {
-            let value = t.value.as_ref().map_or(String::new(), |v| {
-                format!("; {}{}", at_most(t.at_most), v.shown)
-            });
+            let value = t
+                .value
+                .as_ref()
+                .map_or(String::new(), |v| format!("; {}{}", at_most(t.at_most), v.shown));
             let words = format!(
                 "{}, whole weight {}, fine {}{value}",
                 pieces(t.pieces),
@@ -540,12 +485,7 @@ fn entry(x: &Entry, s: &Screen, out: &mut String) {
     let name = format!("{} {}", x.number, x.description);
     s.say(out, 0, name.trim());
     s.pair(out, "marks", &x.marks, LABEL);
-    s.pair(
-        out,
-        "read as",
-        &format!("{}: {}", x.read_as, x.fineness.name),
-        LABEL,
-    );
+    s.pair(out, "read as", &format!("{}: {}", x.read_as, x.fineness.name), LABEL);
     s.pair(out, "whole weight", &x.gross.shown, LABEL);
     taken_off(&x.less, s, out);
     s.pair(out, "fine metal", &x.fine.shown, LABEL);
@@ -554,11 +494,7 @@ fn entry(x: &Entry, s: &Screen, out: &mut String) {
         s.pair(out, "metal value", &format!("{at_most}{}", v.shown), LABEL);
     }
     for a in x.advice.iter().filter(|a| !a.allowed_for) {
-        s.say(
-            out,
-            2,
-            &format!("{} {} for {}.", a.advice, taken(a, &x.less), a.name),
-        );
+        s.say(out, 2, &format!("{} {} for {}.", a.advice, taken(a, &x.less), a.name));
     }
     for n in &x.notes {
         s.say(out, 2, n);

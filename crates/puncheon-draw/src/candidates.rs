@@ -24,9 +24,7 @@ struct Card<'a> {
 pub fn candidates(tables: &Tables, reading: &Reading, most: usize) -> String {
     let mut body = String::new();
     let title = format!("Letters that could explain: {}", reading.asked);
-    let mut y = Type::of(18.0)
-        .bold()
-        .lines(&mut body, MARGIN, 34.0, TEXT, &title);
+    let mut y = Type::of(18.0).bold().lines(&mut body, MARGIN, 34.0, TEXT, &title);
     y = groups(tables, reading, most, &mut body, y);
     for part in &reading.parts {
         y += 24.0;
@@ -49,10 +47,8 @@ pub fn candidates(tables: &Tables, reading: &Reading, most: usize) -> String {
 /// Draws the entries of one set, and gives where they end.
 fn groups(tables: &Tables, reading: &Reading, most: usize, body: &mut String, from: f64) -> f64 {
     let mut y = from;
-    let groups = [
-        ("These fit", &reading.fits),
-        ("These would fit if a mark was misread", &reading.nears),
-    ];
+    let groups =
+        [("These fit", &reading.fits), ("These would fit if a mark was misread", &reading.nears)];
     for (head, entries) in groups {
         if entries.is_empty() {
             continue;
@@ -100,10 +96,7 @@ fn cards(entries: &[Fit]) -> Vec<Card<'_>> {
         match out.iter_mut().find(same) {
             Some(card) if card.standards.contains(&f.standard_name.as_str()) => {}
             Some(card) => card.standards.push(&f.standard_name),
-            None => out.push(Card {
-                first: f,
-                standards: vec![&f.standard_name],
-            }),
+            None => out.push(Card { first: f, standards: vec![&f.standard_name] }),
         }
     }
     out
@@ -139,9 +132,7 @@ fn draw(tables: &Tables, reading: &Reading, card: &Card, out: &mut String, x: f6
     }
     below = small.lines(out, middle, below, room, &card.standards.join("; "));
     for c in &f.clashes {
-        let letter = c
-            .sighting
-            .is_some_and(|i| reading.sightings[i].kind == Kind::Letter);
+        let letter = c.sighting.is_some_and(|i| reading.sightings[i].kind == Kind::Letter);
         // A case or a lettering is said by an adjective, which needs its noun.
         let saw = match letter && c.saw.chars().count() > 2 {
             true => format!("the {} letter", c.saw),

@@ -46,10 +46,7 @@ impl Rung {
 impl crate::ladder::Punched {
     fn height(&self) -> f64 {
         let words = WORDS.cut(&self.drawn.words, words_width()).len() as f64;
-        let notes: usize = self
-            .all_notes()
-            .map(|n| NOTES.cut(n, words_width()).len())
-            .sum();
+        let notes: usize = self.all_notes().map(|n| NOTES.cut(n, words_width()).len()).sum();
         let text = 14.0 + words * WORDS.leading() + notes as f64 * NOTES.leading();
         text.max(GROUND.1 * SCALE + 6.0)
     }
@@ -66,9 +63,7 @@ pub fn chart(tables: &Tables, chart: &Chart) -> String {
         .flat_map(|s| {
             let head = HEADING.cut(&s.head, LADDER - 20.0);
             let head = (!head.is_empty()).then_some(Step::Head(head));
-            head.into_iter()
-                .chain(s.rungs.into_iter().map(Step::Rung))
-                .collect::<Vec<_>>()
+            head.into_iter().chain(s.rungs.into_iter().map(Step::Rung)).collect::<Vec<_>>()
         })
         .collect();
     let total: f64 = steps.iter().map(Step::height).sum();
@@ -77,9 +72,7 @@ pub fn chart(tables: &Tables, chart: &Chart) -> String {
     let width = (MARGIN * 2.0 + LADDER * ladders).max(2.0 * LADDER);
     let mut body = String::new();
     let text = width - 2.0 * MARGIN;
-    let mut y = Type::of(18.0)
-        .bold()
-        .lines(&mut body, MARGIN, 36.0, text, &chart.title);
+    let mut y = Type::of(18.0).bold().lines(&mut body, MARGIN, 36.0, text, &chart.title);
     for line in chart.nothing.iter() {
         y = Type::of(13.0).lines(&mut body, MARGIN, y + 4.0, text, line);
     }
@@ -191,11 +184,6 @@ fn draw(out: &mut String, rung: &Rung, x: f64, y: f64) {
         }
         at += p.height();
     }
-    let _ = writeln!(
-        out,
-        "<path stroke=\"#888\" d=\"M{} {}h{}\"/>",
-        Num(left),
-        Num(at),
-        Num(RAILS)
-    );
+    let _ =
+        writeln!(out, "<path stroke=\"#888\" d=\"M{} {}h{}\"/>", Num(left), Num(at), Num(RAILS));
 }

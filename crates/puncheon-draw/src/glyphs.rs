@@ -51,11 +51,7 @@ pub fn faces() -> &'static [Face] {
 pub fn face(lettering: Option<&str>) -> &'static Face {
     let own = |f: &&Face| Some(f.id) == lettering;
     let named = |f: &&Face| f.stands_for.iter().any(|s| Some(*s) == lettering);
-    FACES
-        .iter()
-        .find(own)
-        .or_else(|| FACES.iter().find(named))
-        .unwrap_or_else(|| any())
+    FACES.iter().find(own).or_else(|| FACES.iter().find(named)).unwrap_or_else(|| any())
 }
 
 /// The letterforms that serve where there are no better ones.

@@ -61,11 +61,7 @@ pub struct Punched {
 impl Punched {
     /// What the drawing owes the reader, then what else is said.
     pub fn all_notes(&self) -> impl Iterator<Item = &str> {
-        self.drawn
-            .notes
-            .iter()
-            .chain(&self.notes)
-            .map(String::as_str)
+        self.drawn.notes.iter().chain(&self.notes).map(String::as_str)
     }
 }
 
@@ -108,10 +104,7 @@ pub fn sections(tables: &Tables, chart: &Chart, with_changes: bool) -> Vec<Secti
                 to: None,
                 blank: by_year
                     && changes.is_empty()
-                    && cell
-                        .letters
-                        .iter()
-                        .all(|l| l.struck.is_none() && !l.disputed),
+                    && cell.letters.iter().all(|l| l.struck.is_none() && !l.disputed),
                 punches: cell
                     .letters
                     .iter()
@@ -131,13 +124,7 @@ pub fn sections(tables: &Tables, chart: &Chart, with_changes: bool) -> Vec<Secti
             };
             match out.last_mut().filter(|(k, _)| *k == key) {
                 Some((_, section)) => section.add(rung),
-                None => out.push((
-                    key,
-                    Section {
-                        head,
-                        rungs: vec![rung],
-                    },
-                )),
+                None => out.push((key, Section { head, rungs: vec![rung] })),
             }
         }
     }
@@ -152,11 +139,7 @@ fn begins(row: &Row, letter: &ChartLetter) -> Option<String> {
     if let Some(day) = letter.begins.as_ref().or(row.begins.as_ref()) {
         return Some(format!("from {}", date_in_words(day)));
     }
-    let [first, last] = row
-        .begins_between
-        .as_ref()?
-        .each_ref()
-        .map(|d| date_in_words(d));
+    let [first, last] = row.begins_between.as_ref()?.each_ref().map(|d| date_in_words(d));
     Some(format!("from a day between {first} and {last}"))
 }
 
@@ -175,10 +158,7 @@ fn punches(tables: &Tables, letter: &ChartLetter, day: Option<String>) -> Vec<Pu
             case: letter.case,
             outline: outline.clone(),
         };
-        Punched {
-            drawn: punch::draw(tables, &struck, doubts),
-            notes,
-        }
+        Punched { drawn: punch::draw(tables, &struck, doubts), notes }
     };
     let on_gold = || vec!["outline on gold".to_string()];
     let mut said = said(letter);

@@ -68,13 +68,7 @@ pub fn letter(tables: &Tables, letter: &LetterStruck, doubtful: bool) -> String 
     let mut body = String::new();
     drawn.at(&mut body, (WIDTH - GROUND.0) / 2.0, 2.0, 1.0);
     let (plain, small) = (Type::of(11.0).centred(), Type::of(10.0).centred().pale());
-    let mut y = plain.lines(
-        &mut body,
-        WIDTH / 2.0,
-        GROUND.1 + 16.0,
-        WIDTH - 8.0,
-        &drawn.words,
-    );
+    let mut y = plain.lines(&mut body, WIDTH / 2.0, GROUND.1 + 16.0, WIDTH - 8.0, &drawn.words);
     for n in &drawn.notes {
         y = small.lines(&mut body, WIDTH / 2.0, y, WIDTH - 8.0, n);
     }
@@ -90,10 +84,7 @@ pub fn notes(tables: &Tables, letter: &LetterStruck, doubtful: bool) -> Vec<Stri
 impl Doubts {
     /// Doubt of the letter itself.
     pub fn of(letter: bool) -> Doubts {
-        Doubts {
-            letter,
-            ..Doubts::default()
-        }
+        Doubts { letter, ..Doubts::default() }
     }
 
     fn noted(self) -> impl Iterator<Item = &'static str> {
@@ -140,18 +131,12 @@ pub(crate) fn draw(tables: &Tables, letter: &LetterStruck, doubts: Doubts) -> Dr
             );
         }
     }
-    Drawn {
-        body,
-        words: words(letter, own),
-        notes,
-    }
+    Drawn { body, words: words(letter, own), notes }
 }
 
 fn lettering<'t>(tables: &'t Tables, id: Option<&str>) -> Option<LetteringView<'t>> {
     let image = tables.image();
-    (0..image.meta(Meta::Letterings))
-        .map(|i| image.lettering(i))
-        .find(|l| Some(l.id()) == id)
+    (0..image.meta(Meta::Letterings)).map(|i| image.lettering(i)).find(|l| Some(l.id()) == id)
 }
 
 /// The letter in words, as the program's screens say it.
@@ -164,10 +149,7 @@ fn words(letter: &LetterStruck, own: Option<LetteringView>) -> String {
         Some("lower") => Some("small"),
         _ => None,
     };
-    let style: Vec<&str> = [case, own.map(LetteringView::name)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let style: Vec<&str> = [case, own.map(LetteringView::name)].into_iter().flatten().collect();
     let plain = struck.trim_matches(['{', '}']);
     match style.is_empty() {
         true => plain.to_string(),
@@ -209,14 +191,9 @@ fn set(
         struck.chars().map(|c| face.glyph(c)).collect()
     };
     let best = face(letter.lettering.as_deref());
-    let found = [best, glyphs::any()]
-        .into_iter()
-        .find_map(|f| Some((f, of(f)?)));
+    let found = [best, glyphs::any()].into_iter().find_map(|f| Some((f, of(f)?)));
     let Some((face, glyphs)) = found else {
-        notes.push(format!(
-            "{} is not drawn",
-            struck.trim_matches(['{', '}']).replace('-', " ")
-        ));
+        notes.push(format!("{} is not drawn", struck.trim_matches(['{', '}']).replace('-', " ")));
         return None;
     };
     if Some(face.id) != letter.lettering.as_deref() {
@@ -230,11 +207,7 @@ fn set(
     if letter.case.is_none() && !own.is_some_and(LetteringView::caseless) {
         notes.push("capital or small".to_string());
     }
-    Some(Set {
-        face,
-        glyphs,
-        small: struck.chars().any(char::is_lowercase),
-    })
+    Some(Set { face, glyphs, small: struck.chars().any(char::is_lowercase) })
 }
 
 /// A letter at its place on the ground.
@@ -261,11 +234,8 @@ impl Placed {
     }
 
     fn draw(&self, out: &mut String) {
-        let _ = write!(
-            out,
-            "<path class=\"letter\" fill=\"{INK}\" transform=\"{}\"",
-            self.transform()
-        );
+        let _ =
+            write!(out, "<path class=\"letter\" fill=\"{INK}\" transform=\"{}\"", self.transform());
         if self.weight > 0.0 {
             let _ = write!(
                 out,
@@ -283,11 +253,8 @@ impl Set {
     fn placed(&self, shape: &Shape) -> Vec<Placed> {
         let [left, top, right, bottom] = shape.room;
         let (width, height) = (right - left, bottom - top);
-        let ((band_top, band_bottom), share) = if self.small {
-            (self.face.lower, 1.0)
-        } else {
-            (self.face.upper, CAPITALS)
-        };
+        let ((band_top, band_bottom), share) =
+            if self.small { (self.face.lower, 1.0) } else { (self.face.upper, CAPITALS) };
         let mut bounds = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
         let mut pen = 0.0;
         for g in &self.glyphs {
@@ -301,12 +268,7 @@ impl Set {
             pen += g.advance;
         }
         let half = self.face.weight / 2.0;
-        bounds = [
-            bounds[0] - half,
-            bounds[1] - half,
-            bounds[2] + half,
-            bounds[3] + half,
-        ];
+        bounds = [bounds[0] - half, bounds[1] - half, bounds[2] + half, bounds[3] + half];
         let down = (height * share / (band_bottom - band_top))
             .min(width / NARROWEST / (bounds[2] - bounds[0]))
             .min(height / (bounds[3] - bounds[1]));
@@ -334,11 +296,7 @@ impl Set {
 /// Draws a shape: wholly dashed where it is not known, in part where its word tells only a part.
 fn outline(out: &mut String, path: &str, not_told: Option<&str>, dashed: bool) {
     let mut line = |path: &str, dashed: bool| {
-        let dash = if dashed {
-            " stroke-dasharray=\"7 5\""
-        } else {
-            ""
-        };
+        let dash = if dashed { " stroke-dasharray=\"7 5\"" } else { "" };
         let _ = write!(
             out,
             "<path class=\"outline\" fill=\"#fff\" stroke=\"{INK}\" stroke-width=\"2.4\" \

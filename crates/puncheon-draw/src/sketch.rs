@@ -113,24 +113,11 @@ fn dots(told: &BezPath, not_told: &BezPath) -> Vec<String> {
         set[y][x] = true;
     }
     // The order in which Unicode numbers the eight dots.
-    const ORDER: [(usize, usize); 8] = [
-        (0, 0),
-        (0, 1),
-        (0, 2),
-        (1, 0),
-        (1, 1),
-        (1, 2),
-        (0, 3),
-        (1, 3),
-    ];
+    const ORDER: [(usize, usize); 8] =
+        [(0, 0), (0, 1), (0, 2), (1, 0), (1, 1), (1, 2), (0, 3), (1, 3)];
     let braille = |x: usize, y: usize| {
         let on = |(_, (dx, dy)): &(usize, &(usize, usize))| set[y * 4 + dy][x * 2 + dx];
-        let bits: u32 = ORDER
-            .iter()
-            .enumerate()
-            .filter(on)
-            .map(|(i, _)| 1 << i)
-            .sum();
+        let bits: u32 = ORDER.iter().enumerate().filter(on).map(|(i, _)| 1 << i).sum();
         char::from_u32(u32::from(NO_DOTS) + bits).unwrap_or(NO_DOTS)
     };
     let row = |y| (0..DOTS.0).map(|x| braille(x, y)).collect();
@@ -143,24 +130,16 @@ fn strokes(told: &BezPath, not_told: &BezPath) -> Vec<String> {
     for (p, along) in points(told) {
         let (x, y) = cell(p, across, down);
         // Which way a line is drawn does not matter.
-        let along = if along.x < 0.0 || along.x == 0.0 && along.y < 0.0 {
-            -along
-        } else {
-            along
-        };
+        let along = if along.x < 0.0 || along.x == 0.0 && along.y < 0.0 { -along } else { along };
         way[y][x] += along.normalize();
     }
-    let mut out: Vec<Vec<char>> = way
-        .iter()
-        .map(|row| row.iter().map(|v| stroke(*v)).collect())
-        .collect();
+    let mut out: Vec<Vec<char>> =
+        way.iter().map(|row| row.iter().map(|v| stroke(*v)).collect()).collect();
     for (p, _) in points(not_told) {
         let (x, y) = cell(p, across, down);
         out[y][x] = '.';
     }
-    out.into_iter()
-        .map(|row| row.into_iter().collect())
-        .collect()
+    out.into_iter().map(|row| row.into_iter().collect()).collect()
 }
 
 /// The stroke that goes about this way.

@@ -53,12 +53,7 @@ pub struct Type {
 
 impl Type {
     pub const fn of(size: f64) -> Type {
-        Type {
-            size,
-            bold: false,
-            pale: false,
-            centred: false,
-        }
+        Type { size, bold: false, pale: false, centred: false }
     }
 
     pub const fn bold(self) -> Type {
@@ -70,10 +65,7 @@ impl Type {
     }
 
     pub const fn centred(self) -> Type {
-        Type {
-            centred: true,
-            ..self
-        }
+        Type { centred: true, ..self }
     }
 
     /// Writes one line with its baseline at y.

@@ -60,9 +60,7 @@ impl Bound {
         let Some(day) = parts.next() else {
             return Some(Bound::Month(year, month));
         };
-        Date::new(year as i16, month, day.parse().ok()?)
-            .ok()
-            .map(Bound::Day)
+        Date::new(year as i16, month, day.parse().ok()?).ok().map(Bound::Day)
     }
 }
 
@@ -99,9 +97,7 @@ impl<'de> Deserialize<'de> for MonthDay {
         let s = String::deserialize(d)?;
         let parsed = s.split_once('-').and_then(|(m, d)| {
             let (month, day) = (m.parse().ok()?, d.parse().ok()?);
-            Date::new(2000, month, day)
-                .ok()
-                .map(|_| MonthDay { month, day })
+            Date::new(2000, month, day).ok().map(|_| MonthDay { month, day })
         });
         parsed.ok_or_else(|| {
             de::Error::custom(format!("\"{s}\" is not a day of the year; write \"05-29\""))

@@ -614,9 +614,7 @@ pub struct Office {
 impl Office {
     /// Does a list of offices and groups mean this office?
     pub(crate) fn is_named(&self, names: &[String]) -> bool {
-        names
-            .iter()
-            .any(|n| *n == self.id || self.groups.contains(n))
+        names.iter().any(|n| *n == self.id || self.groups.contains(n))
     }
 }
 

@@ -63,10 +63,7 @@ pub(crate) struct Letter {
 
 /// The day a letter year began: earliest, and whether that is the day itself; then latest.
 pub(crate) fn start(office: &Office, year: i32) -> Option<(Date, Date, bool)> {
-    let s = office
-        .year_starts
-        .iter()
-        .find(|s| s.from <= year && s.to.is_none_or(|t| year <= t))?;
+    let s = office.year_starts.iter().find(|s| s.from <= year && s.to.is_none_or(|t| year <= t))?;
     let lo = s.day.in_year(year);
     let hi = s.latest.map_or(lo, |l| l.in_year(year));
     Some((lo, hi, s.latest.is_none()))
@@ -90,10 +87,7 @@ fn end(office: &Office, year: i32) -> (Date, bool) {
         (None, None) => {
             let calendar =
                 start(office, year).is_some_and(|(lo, ..)| lo.month() == 1 && lo.day() == 1);
-            (
-                Date::constant(year as i16 + i16::from(!calendar), 12, 31),
-                false,
-            )
+            (Date::constant(year as i16 + i16::from(!calendar), 12, 31), false)
         }
     }
 }
@@ -142,10 +136,7 @@ pub(crate) fn letters_of(office: &Office, number: usize) -> Vec<Letter> {
                 to: year,
                 shown: String::new(),
                 value: None,
-                case: note
-                    .and_then(|n| n.case)
-                    .or(cycle.case)
-                    .unwrap_or(Case::Either),
+                case: note.and_then(|n| n.case).or(cycle.case).unwrap_or(Case::Either),
                 lettering: note
                     .and_then(|n| n.lettering.clone())
                     .or(cycle.lettering.clone())
@@ -172,11 +163,7 @@ pub(crate) fn letters_of(office: &Office, number: usize) -> Vec<Letter> {
                         .map(|o| o.outline.0.clone())
                 }),
                 cycle: id.clone(),
-                sisters: struck_in_cycle
-                    .iter()
-                    .filter(|v| sister(v).is_some())
-                    .cloned()
-                    .collect(),
+                sisters: struck_in_cycle.iter().filter(|v| sister(v).is_some()).cloned().collect(),
                 lo,
                 hi,
                 begins: lo_exact.then_some(lo),
@@ -190,11 +177,7 @@ pub(crate) fn letters_of(office: &Office, number: usize) -> Vec<Letter> {
                 if l.case != Case::Either
                     && let Some(c) = l.shown.chars().find(char::is_ascii_alphabetic)
                 {
-                    l.case = if c.is_ascii_uppercase() {
-                        Case::Upper
-                    } else {
-                        Case::Lower
-                    };
+                    l.case = if c.is_ascii_uppercase() { Case::Upper } else { Case::Lower };
                 }
                 if varies
                     || l.shown.chars().all(|c| !c.is_ascii_alphabetic())
@@ -206,10 +189,7 @@ pub(crate) fn letters_of(office: &Office, number: usize) -> Vec<Letter> {
                     l.rival = true;
                     l.confidence = Confidence::Low;
                 }
-                if let Some(s) = cycle
-                    .short
-                    .iter()
-                    .find(|s| s.year == year && s.letter == l.shown)
+                if let Some(s) = cycle.short.iter().find(|s| s.year == year && s.letter == l.shown)
                 {
                     if let Some((d, exact)) = s.begins.and_then(Bound::first_day) {
                         l.lo = d;
@@ -232,11 +212,7 @@ pub(crate) fn letters_of(office: &Office, number: usize) -> Vec<Letter> {
                 Place::Carried => {}
             }
             for rivals in cycle.candidates.iter().filter(|c| c.year == year) {
-                for s in rivals
-                    .letters
-                    .split_whitespace()
-                    .filter_map(|t| letters::place(t).ok())
-                {
+                for s in rivals.letters.split_whitespace().filter_map(|t| letters::place(t).ok()) {
                     if let Place::Struck(v) = s {
                         for s in v {
                             push(&s.shown, Some(s.value), s.varies, true);
@@ -335,27 +311,14 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     for (i, f) in e.offices.iter().enumerate() {
         let o = &f.entry;
         let (first, last) = (
-            o.cycles
-                .iter()
-                .map(|c| c.from)
-                .min()
-                .unwrap_or(o.opened.year()),
-            o.cycles
-                .iter()
-                .map(|c| c.to)
-                .max()
-                .unwrap_or(o.opened.year()),
+            o.cycles.iter().map(|c| c.from).min().unwrap_or(o.opened.year()),
+            o.cycles.iter().map(|c| c.to).max().unwrap_or(o.opened.year()),
         );
         let range = &offices[i];
         let mut gaps = Vec::new();
         for g in &o.gaps {
             let cites = g.cites.iter().map(|c| w.str(c)).collect();
-            gaps.extend([
-                g.from as u32,
-                g.to.unwrap_or(last) as u32,
-                w.str(&g.why),
-                w.list(cites),
-            ]);
+            gaps.extend([g.from as u32, g.to.unwrap_or(last) as u32, w.str(&g.why), w.list(cites)]);
         }
         let mut starts = Vec::new();
         for y in &o.year_starts {
@@ -406,26 +369,16 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     let mut meets: Vec<Vec<u32>> = vec![Vec::new(); e.devices.len()];
     for (i, f) in e.lookalikes.iter().enumerate() {
         let ids = f.entry.needs.iter().chain([&f.entry.shares]).flatten();
-        let named: BTreeSet<usize> = ids
-            .filter_map(|d| device_at.get(d.as_str()))
-            .copied()
-            .collect();
+        let named: BTreeSet<usize> =
+            ids.filter_map(|d| device_at.get(d.as_str())).copied().collect();
         for (d, list) in meets.iter_mut().enumerate() {
-            if broader(&e.devices, &device_at, d)
-                .iter()
-                .any(|b| named.contains(b))
-            {
+            if broader(&e.devices, &device_at, d).iter().any(|b| named.contains(b)) {
                 list.push(i as u32);
             }
         }
     }
     for (f, meets) in e.devices.iter().zip(meets) {
-        let cols = [
-            w.str(&f.entry.id),
-            w.str(&f.entry.name),
-            f.entry.kind as u32,
-            w.list(meets),
-        ];
+        let cols = [w.str(&f.entry.id), w.str(&f.entry.name), f.entry.kind as u32, w.list(meets)];
         w.cols(Part::DeviceCols, &cols);
     }
     for f in &e.letterings {
@@ -447,12 +400,8 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             .filter_map(|b| outline_at.get(b.as_str()))
             .map(|b| *b as u32)
             .collect();
-        let cols = [
-            w.str(&f.entry.id),
-            w.str(&f.entry.name),
-            w.list(broader),
-            w.str(&f.entry.means),
-        ];
+        let cols =
+            [w.str(&f.entry.id), w.str(&f.entry.name), w.list(broader), w.str(&f.entry.means)];
         w.cols(Part::OutlineCols, &cols);
     }
     for f in &facts {
@@ -493,11 +442,8 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         v.extend(('A'..='Z').map(|c| c.to_string()));
         v.into_iter().collect()
     };
-    let value_at: HashMap<&str, usize> = values
-        .iter()
-        .enumerate()
-        .map(|(i, v)| (v.as_str(), i))
-        .collect();
+    let value_at: HashMap<&str, usize> =
+        values.iter().enumerate().map(|(i, v)| (v.as_str(), i)).collect();
     for v in &values {
         let s = w.str(v);
         w.u32(Part::ValueStr, s);
@@ -505,18 +451,14 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     let day = |d: Option<Date>| d.map_or(0, number) as u32;
     for l in &letters {
         let outline = |o: &Option<String>| {
-            o.as_ref()
-                .and_then(|o| outline_at.get(o.as_str()))
-                .map_or(u32::MAX, |o| *o as u32)
+            o.as_ref().and_then(|o| outline_at.get(o.as_str())).map_or(u32::MAX, |o| *o as u32)
         };
         let cols = [
             l.office as u32,
             l.year as u32,
             l.to as u32,
             w.str(&l.shown),
-            l.value
-                .as_ref()
-                .map_or(u32::MAX, |v| value_at[v.as_str()] as u32),
+            l.value.as_ref().map_or(u32::MAX, |v| value_at[v.as_str()] as u32),
             l.case as u32,
             l.lettering
                 .as_ref()
@@ -545,31 +487,15 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         w.u32(Part::RowEnds, day(r.ends));
     }
 
-    features(
-        e,
-        &mut w,
-        &mut set_meta,
-        &facts,
-        &sets,
-        &letters,
-        &rows,
-        &values,
-    );
+    features(e, &mut w, &mut set_meta, &facts, &sets, &letters, &rows, &values);
 
     for f in &e.lookalikes {
         let l = &f.entry;
         let devices = |ids: &[String]| -> Vec<u32> {
-            ids.iter()
-                .filter_map(|d| device_at.get(d.as_str()))
-                .map(|d| *d as u32)
-                .collect()
+            ids.iter().filter_map(|d| device_at.get(d.as_str())).map(|d| *d as u32).collect()
         };
-        let all: BTreeSet<u32> = l
-            .needs
-            .iter()
-            .chain([&l.shares])
-            .flat_map(|ids| devices(ids))
-            .collect();
+        let all: BTreeSet<u32> =
+            l.needs.iter().chain([&l.shares]).flat_map(|ids| devices(ids)).collect();
         let needs: Vec<u32> = l.needs.iter().map(|n| w.list(devices(n))).collect();
         let outside = match l.outside {
             None => 0,
@@ -707,8 +633,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
             w.str(&x.name),
             w.strs(&x.say),
             w.str(&x.advice),
-            x.share
-                .map_or(0, |(low, high)| u32::from(low) << 8 | u32::from(high)),
+            x.share.map_or(0, |(low, high)| u32::from(low) << 8 | u32::from(high)),
             u32::from(x.weighs),
             x.basis as u32,
             x.confidence as u32,
@@ -760,10 +685,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Deductions, e.deductions.len()),
         (Meta::Boasts, e.boasts.len()),
         (Meta::Designs, designs.map_or(0, |d| d.years.len())),
-        (
-            Meta::DesignSlack,
-            designs.map_or(0, |d| usize::from(d.slack)),
-        ),
+        (Meta::DesignSlack, designs.map_or(0, |d| usize::from(d.slack))),
         (Meta::Words, words),
         (Meta::EdgeSlots, edge_slots),
         (Meta::Version, version),
@@ -775,11 +697,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
 
 /// The numbers of offices, named one by one or by group.
 fn office_numbers<'a>(e: &'a Entries, names: &'a [String]) -> impl Iterator<Item = usize> + 'a {
-    e.offices
-        .iter()
-        .enumerate()
-        .filter(|(_, f)| f.entry.is_named(names))
-        .map(|(i, _)| i)
+    e.offices.iter().enumerate().filter(|(_, f)| f.entry.is_named(names)).map(|(i, _)| i)
 }
 
 /// A warning's condition in the image's numbers; None if what it names is not there.
@@ -856,25 +774,15 @@ impl<'a> Build<'a> {
         outline_at: &Index<'a>,
         standard_at: &'a Index<'a>,
     ) -> Self {
-        let mut b = Build {
-            e,
-            standard_at,
-            facts: Vec::new(),
-            marks: Vec::new(),
-            regimes: Vec::new(),
-        };
-        let outline = |o: &Option<Name>| {
-            o.as_ref()
-                .and_then(|o| outline_at.get(o.0.as_str()))
-                .copied()
-        };
+        let mut b =
+            Build { e, standard_at, facts: Vec::new(), marks: Vec::new(), regimes: Vec::new() };
+        let outline =
+            |o: &Option<Name>| o.as_ref().and_then(|o| outline_at.get(o.0.as_str())).copied();
         let shared = e.marks.iter().map(|f| (&f.entry, None, f.file.as_str()));
-        let own = e.offices.iter().enumerate().flat_map(|(i, f)| {
-            f.entry
-                .marks
-                .iter()
-                .map(move |m| (m, Some(i), f.file.as_str()))
-        });
+        let own =
+            e.offices.iter().enumerate().flat_map(|(i, f)| {
+                f.entry.marks.iter().map(move |m| (m, Some(i), f.file.as_str()))
+            });
         for (mark, office, file) in shared.chain(own) {
             let Some(&device) = device_at.get(mark.device.as_str()) else {
                 continue;
@@ -924,15 +832,7 @@ impl<'a> Build<'a> {
     }
 
     #[allow(clippy::type_complexity)]
-    fn run(
-        self,
-    ) -> (
-        Vec<Fact<'a>>,
-        Vec<Set>,
-        Vec<Letter>,
-        Vec<Row>,
-        Vec<std::ops::Range<usize>>,
-    ) {
+    fn run(self) -> (Vec<Fact<'a>>, Vec<Set>, Vec<Letter>, Vec<Row>, Vec<std::ops::Range<usize>>) {
         let mut sets: Vec<Set> = Vec::new();
         let mut set_at: HashMap<Set, usize> = HashMap::new();
         let (mut letters, mut rows, mut offices) = (Vec::new(), Vec::new(), Vec::new());
@@ -940,11 +840,7 @@ impl<'a> Build<'a> {
             let first = rows.len();
             let office = &f.entry;
             let here = |offices: &[String]| office.is_named(offices);
-            let regimes: Vec<_> = self
-                .regimes
-                .iter()
-                .filter(|(r, _)| here(&r.offices))
-                .collect();
+            let regimes: Vec<_> = self.regimes.iter().filter(|(r, _)| here(&r.offices)).collect();
             let marks: Vec<_> = self
                 .marks
                 .iter()
@@ -986,11 +882,9 @@ impl<'a> Build<'a> {
         marks: &[&(&'a Mark, Option<usize>, usize)],
     ) -> Vec<Class> {
         let touches = |from: Bound, to: Option<Bound>| {
-            from.first_day()
-                .map_or(letter.to >= from.year(), |(d, _)| d <= letter.hi)
+            from.first_day().map_or(letter.to >= from.year(), |(d, _)| d <= letter.hi)
                 && to.is_none_or(|b| {
-                    b.last_day()
-                        .map_or(letter.year <= b.year(), |(d, _)| d >= letter.lo)
+                    b.last_day().map_or(letter.year <= b.year(), |(d, _)| d >= letter.lo)
                 })
         };
         let mut out: Vec<Class> = Vec::new();
@@ -1006,21 +900,11 @@ impl<'a> Build<'a> {
                     out.push(c);
                 }
             };
-            add(Class {
-                standard,
-                origin: r.origin,
-                opened: false,
-            });
+            add(Class { standard, origin: r.origin, opened: false });
             if r.origin == Origin::Home
-                && marks
-                    .iter()
-                    .any(|(m, ..)| m.opens_foreign && touches(m.from, m.to))
+                && marks.iter().any(|(m, ..)| m.opens_foreign && touches(m.from, m.to))
             {
-                add(Class {
-                    standard,
-                    origin: Origin::Foreign,
-                    opened: true,
-                });
+                add(Class { standard, origin: Origin::Foreign, opened: true });
             }
         }
         out
@@ -1028,12 +912,7 @@ impl<'a> Build<'a> {
 
     fn regime_counts(class: &Class, r: &Regime, standard_at: &Index) -> bool {
         standard_at.get(r.standard.as_str()) == Some(&class.standard)
-            && r.origin
-                == if class.opened {
-                    Origin::Home
-                } else {
-                    class.origin
-                }
+            && r.origin == if class.opened { Origin::Home } else { class.origin }
     }
 
     fn mark_counts(&self, class: &Class, m: &Mark) -> bool {
@@ -1057,9 +936,8 @@ impl<'a> Build<'a> {
         marks: &[&(&'a Mark, Option<usize>, usize)],
     ) -> Vec<(Date, Date, Option<Date>, Option<Date>)> {
         let mut at: Vec<(Date, bool)> = Vec::new();
-        for (r, _) in regimes
-            .iter()
-            .filter(|(r, _)| Self::regime_counts(class, r, self.standard_at))
+        for (r, _) in
+            regimes.iter().filter(|(r, _)| Self::regime_counts(class, r, self.standard_at))
         {
             cuts(r.from, r.to, &mut at);
         }
@@ -1100,10 +978,8 @@ impl<'a> Build<'a> {
         if class.opened && !standing.iter().any(|(m, ..)| m.opens_foreign) {
             return Vec::new();
         }
-        let replaced: BTreeSet<Slot> = standing
-            .iter()
-            .flat_map(|(m, ..)| m.replaces.iter().copied())
-            .collect();
+        let replaced: BTreeSet<Slot> =
+            standing.iter().flat_map(|(m, ..)| m.replaces.iter().copied()).collect();
         let mut common: Set = Vec::new();
         for slot in SLOTS.into_iter().filter(|s| !replaced.contains(s)) {
             let mut must = Vec::new();
@@ -1123,11 +999,7 @@ impl<'a> Build<'a> {
             Self::regime_counts(class, r, self.standard_at) && covers(r.from, r.to, letter, lo, hi)
         }) {
             let mut set = common.clone();
-            set.extend(
-                facts
-                    .iter()
-                    .map(|f| (self.facts[*f].due == Due::Must, vec![*f])),
-            );
+            set.extend(facts.iter().map(|f| (self.facts[*f].due == Due::Must, vec![*f])));
             if !out.contains(&set) {
                 out.push(set);
             }
@@ -1184,21 +1056,13 @@ fn relations(e: &Entries) -> Vec<Vec<u8>> {
     let n = e.devices.len();
     let up: Vec<Vec<usize>> = (0..n).map(|i| broader(&e.devices, &at, i)).collect();
     let ids = |v: &[String]| -> Vec<usize> {
-        v.iter()
-            .filter_map(|d| at.get(d.as_str()).copied())
-            .collect()
+        v.iter().filter_map(|d| at.get(d.as_str()).copied()).collect()
     };
     let strains: Vec<Vec<usize>> = e.devices.iter().map(|f| ids(&f.entry.strains)).collect();
     let misread: Vec<Vec<usize>> = e.devices.iter().map(|f| ids(&f.entry.misread)).collect();
     // "Crown and 999" is two things in one punch: a 999 alone does not explain its crown.
     let joint = |i: usize| {
-        let kinds = || {
-            e.devices[i]
-                .entry
-                .is
-                .iter()
-                .filter_map(|d| at.get(d.as_str()))
-        };
+        let kinds = || e.devices[i].entry.is.iter().filter_map(|d| at.get(d.as_str()));
         let kinds: Vec<DeviceKind> = kinds().map(|d| e.devices[*d].entry.kind).collect();
         kinds.iter().any(|k| *k != kinds[0])
     };
@@ -1209,12 +1073,8 @@ fn relations(e: &Entries) -> Vec<Vec<u8>> {
             let part = joint[word] && word != struck;
             let agree = up[struck].contains(&word) || !part && up[word].contains(&struck);
             let strain = strains[word].iter().any(|s| up[struck].contains(s));
-            let easy = up[word]
-                .iter()
-                .any(|a| misread[*a].iter().any(|m| up[struck].contains(m)))
-                || up[struck]
-                    .iter()
-                    .any(|a| misread[*a].iter().any(|m| up[word].contains(m)));
+            let easy = up[word].iter().any(|a| misread[*a].iter().any(|m| up[struck].contains(m)))
+                || up[struck].iter().any(|a| misread[*a].iter().any(|m| up[word].contains(m)));
             out[word][struck] = if agree {
                 1
             } else if strain {
@@ -1243,9 +1103,8 @@ fn features(
     let n = rows.len();
     let rel = relations(e);
     let device_at = index(&e.devices, |d| &d.id);
-    let up: Vec<Vec<usize>> = (0..e.devices.len())
-        .map(|i| broader(&e.devices, &device_at, i))
-        .collect();
+    let up: Vec<Vec<usize>> =
+        (0..e.devices.len()).map(|i| broader(&e.devices, &device_at, i)).collect();
     // What a device is at first hand a form of.
     let forms: Vec<Vec<&String>> = e
         .devices
@@ -1312,10 +1171,7 @@ fn features(
         }
         let due: Vec<bool> = sets
             .iter()
-            .map(|s| {
-                s.iter()
-                    .any(|(due, m)| *due && m.iter().any(|f| rel[facts[*f].device] == 1))
-            })
+            .map(|s| s.iter().any(|(due, m)| *due && m.iter().any(|f| rel[facts[*f].device] == 1)))
             .collect();
         let bits = row_bits(n, |i| due[rows[i].set]);
         w.bits(&bits);
@@ -1326,8 +1182,7 @@ fn features(
             .iter()
             .map(|s| {
                 let has = |due: bool| {
-                    s.iter()
-                        .any(|(d, m)| (*d || !due) && m.iter().any(|f| facts[*f].slot == slot))
+                    s.iter().any(|(d, m)| (*d || !due) && m.iter().any(|f| facts[*f].slot == slot))
                 };
                 (has(false), has(true))
             })
@@ -1355,11 +1210,9 @@ fn features(
     }
 
     let caseless = |l: &Letter| {
-        l.lettering.as_deref().is_some_and(|n| {
-            e.letterings
-                .iter()
-                .any(|f| f.entry.id == n && f.entry.caseless)
-        })
+        l.lettering
+            .as_deref()
+            .is_some_and(|n| e.letterings.iter().any(|f| f.entry.id == n && f.entry.caseless))
     };
     set_meta(Meta::BitsCase, w.next_bits() as usize);
     for case in [Case::Upper, Case::Lower] {
@@ -1475,9 +1328,7 @@ struct Alike<'a> {
 
 impl<'a> Alike<'a> {
     fn new(e: &'a Entries) -> Self {
-        Alike {
-            letterings: &e.letterings,
-        }
+        Alike { letterings: &e.letterings }
     }
 
     fn pair(&self, l: &Letter, a: &str, b: &str) -> bool {

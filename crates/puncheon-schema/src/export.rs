@@ -63,12 +63,7 @@ pub fn day(number: i32) -> String {
     if number == 0 {
         return String::new();
     }
-    format!(
-        "{:04}-{:02}-{:02}",
-        number / 10_000,
-        number / 100 % 100,
-        number % 100
-    )
+    format!("{:04}-{:02}-{:02}", number / 10_000, number / 100 % 100, number % 100)
 }
 
 /// One line for each office, assay year and letter, below [`HEAD`]. Only the chosen letters stand
@@ -95,16 +90,8 @@ pub fn lines(image: &Image) -> Vec<String> {
         let outline = |m| l.outline(m).map_or("", |o| image.outline_id(o));
         for year in l.year()..=l.to() {
             // The days of a carried letter are known only at its two ends.
-            let begins = if year == l.year() {
-                day(l.begins())
-            } else {
-                String::new()
-            };
-            let ends = if year == l.to() {
-                day(l.ends())
-            } else {
-                String::new()
-            };
+            let begins = if year == l.year() { day(l.begins()) } else { String::new() };
+            let ends = if year == l.to() { day(l.ends()) } else { String::new() };
             let mut town = town.clone();
             town.sort_unstable();
             let line = [
@@ -113,9 +100,7 @@ pub fn lines(image: &Image) -> Vec<String> {
                 begins,
                 ends,
                 l.struck().to_string(),
-                l.lettering()
-                    .map_or("", |n| image.lettering(n).id())
-                    .to_string(),
+                l.lettering().map_or("", |n| image.lettering(n).id()).to_string(),
                 match l.case() {
                     _ if l.struck().is_empty() => "",
                     Case::Upper => "upper",

@@ -153,22 +153,14 @@ impl<'a> Bits<'a> {
 
     /// The words kept, from `lo` on.
     pub fn words(&self) -> impl Iterator<Item = u64> + 'a {
-        self.bytes
-            .as_chunks::<8>()
-            .0
-            .iter()
-            .map(|c| u64::from_le_bytes(*c))
+        self.bytes.as_chunks::<8>().0.iter().map(|c| u64::from_le_bytes(*c))
     }
 
     /// Word `i` counted from the first row, zero outside what is kept.
     #[inline]
     pub fn word(&self, i: usize) -> u64 {
         let k = i.wrapping_sub(self.lo);
-        self.bytes
-            .as_chunks::<8>()
-            .0
-            .get(k)
-            .map_or(0, |c| u64::from_le_bytes(*c))
+        self.bytes.as_chunks::<8>().0.get(k).map_or(0, |c| u64::from_le_bytes(*c))
     }
 
     /// Adds the set's rows to the words of `out`, of which the first is word `from`.
@@ -227,11 +219,7 @@ impl Image {
             *slot = (le32(&data, k), le32(&data, k + 4));
         }
         static OPENED: AtomicUsize = AtomicUsize::new(0);
-        Image {
-            data,
-            at,
-            number: OPENED.fetch_add(1, Ordering::Relaxed),
-        }
+        Image { data, at, number: OPENED.fetch_add(1, Ordering::Relaxed) }
     }
 
     /// A number that tells one image from another within a process; copies of an image share it.
@@ -283,11 +271,7 @@ impl Image {
 
     fn str_bytes(&self, id: u32) -> &[u8] {
         let id = id as usize;
-        let from = if id == 0 {
-            0
-        } else {
-            self.u32(Part::StrEnds, id - 1) as usize
-        };
+        let from = if id == 0 { 0 } else { self.u32(Part::StrEnds, id - 1) as usize };
         let to = self.u32(Part::StrEnds, id) as usize;
         &self.part(Part::StrBytes)[from..to]
     }
@@ -295,11 +279,7 @@ impl Image {
     /// A list of small integers of the pool.
     pub fn list(&self, id: u32) -> impl Iterator<Item = u32> + '_ {
         let id = id as usize;
-        let from = if id == 0 {
-            0
-        } else {
-            self.u32(Part::ListEnds, id - 1) as usize
-        };
+        let from = if id == 0 { 0 } else { self.u32(Part::ListEnds, id - 1) as usize };
         let to = self.u32(Part::ListEnds, id) as usize;
         (from..to).map(|i| self.u32(Part::ListItems, i))
     }
@@ -317,10 +297,7 @@ impl Image {
         let lo = u16::from_le_bytes([index[k], index[k + 1]]) as usize;
         let len = u16::from_le_bytes([index[k + 2], index[k + 3]]) as usize;
         let off = le32(index, k + 4) as usize;
-        Bits {
-            lo,
-            bytes: &self.part(Part::BitWords)[off * 8..(off + len) * 8],
-        }
+        Bits { lo, bytes: &self.part(Part::BitWords)[off * 8..(off + len) * 8] }
     }
 
     /// How many words a set over all rows has.
@@ -509,8 +486,7 @@ impl Image {
 
     /// The broader outlines that an outline is a form of.
     pub fn outline_broader(&self, i: usize) -> impl Iterator<Item = usize> + '_ {
-        self.list(self.u32(Part::OutlineCols, i * OUTLINE_COLS + 2))
-            .map(|b| b as usize)
+        self.list(self.u32(Part::OutlineCols, i * OUTLINE_COLS + 2)).map(|b| b as usize)
     }
 
     /// What an outline's word means, in one line; its name where that is plain enough.
@@ -622,10 +598,7 @@ impl Image {
     #[inline]
     pub fn ending(&self, node: u32) -> Ending {
         let k = node as usize * 2;
-        Ending {
-            plain: self.u32(Part::TrieNodes, k),
-            capitals: self.u32(Part::TrieNodes, k + 1),
-        }
+        Ending { plain: self.u32(Part::TrieNodes, k), capitals: self.u32(Part::TrieNodes, k + 1) }
     }
 
     /// The word that a word of the lexicon is a slip for.
@@ -647,10 +620,7 @@ impl Image {
     #[inline]
     pub fn meaning(&self, id: u32) -> Sense {
         let k = id as usize * MEANING_COLS;
-        let (kind, arg) = (
-            self.u32(Part::MeaningCols, k),
-            self.u32(Part::MeaningCols, k + 1),
-        );
+        let (kind, arg) = (self.u32(Part::MeaningCols, k), self.u32(Part::MeaningCols, k + 1));
         Sense::unpack(kind, arg)
     }
 }
@@ -895,12 +865,7 @@ pub const SLOTS: [Slot; 10] = [
     Slot::Special,
 ];
 /// Every metal, in the order of its number.
-pub const METALS: [Metal; 4] = [
-    Metal::Silver,
-    Metal::Gold,
-    Metal::Platinum,
-    Metal::Palladium,
-];
+pub const METALS: [Metal; 4] = [Metal::Silver, Metal::Gold, Metal::Platinum, Metal::Palladium];
 const CASES: [Case; 3] = [Case::Upper, Case::Lower, Case::Either];
 const ORIGINS: [Origin; 3] = [Origin::Home, Origin::Foreign, Origin::Either];
 const BASES: [Basis; 3] = [Basis::Published, Basis::Memory, Basis::Both];
@@ -949,9 +914,7 @@ fn le32(b: &[u8], k: usize) -> u32 {
 
 /// FNV-1a, which is short and good enough for a few thousand words.
 pub(crate) fn hash(bytes: &[u8]) -> u32 {
-    bytes.iter().fold(0x811c_9dc5, |h, b| {
-        (h ^ u32::from(*b)).wrapping_mul(0x0100_0193)
-    })
+    bytes.iter().fold(0x811c_9dc5, |h, b| (h ^ u32::from(*b)).wrapping_mul(0x0100_0193))
 }
 
 pub(crate) fn edge_hash(node: u32, word: u32) -> u32 {
@@ -1024,9 +987,8 @@ impl<'a> OfficeView<'a> {
     pub fn start(self, year: i32) -> Option<StartView<'a>> {
         let items: Vec<u32> = self.image.list(self.col(8)).collect();
         let spans = items.as_chunks::<7>().0.iter();
-        let &[_, _, day, latest, basis, confidence, cites] = spans
-            .into_iter()
-            .find(|s| s[0] as i32 <= year && year <= s[1] as i32)?;
+        let &[_, _, day, latest, basis, confidence, cites] =
+            spans.into_iter().find(|s| s[0] as i32 <= year && year <= s[1] as i32)?;
         let in_year = |day: u32| year * 10_000 + day as i32;
         Some(StartView {
             day: in_year(day),
@@ -1283,11 +1245,7 @@ impl<'a> MarkView<'a> {
     }
     /// Must it stand?
     pub fn due(self) -> Due {
-        if self.col(3) == 0 {
-            Due::Must
-        } else {
-            Due::May
-        }
+        if self.col(3) == 0 { Due::Must } else { Due::May }
     }
     /// What it rests on.
     pub fn basis(self) -> Basis {
@@ -1466,32 +1424,21 @@ impl<'a> Group<'a> {
     /// The alternatives.
     pub fn marks(self) -> impl Iterator<Item = MarkView<'a>> {
         let image = self.image;
-        (self.from..self.to).map(move |k| MarkView {
-            image,
-            i: image.u16(Part::SetMarks, k as usize) as usize,
-        })
+        (self.from..self.to)
+            .map(move |k| MarkView { image, i: image.u16(Part::SetMarks, k as usize) as usize })
     }
 }
 
 impl Image {
     /// The groups of a set of marks.
     pub fn set_groups(&self, set: usize) -> impl Iterator<Item = Group<'_>> {
-        let first = if set == 0 {
-            0
-        } else {
-            self.u32(Part::SetGroups, set - 1)
-        };
+        let first = if set == 0 { 0 } else { self.u32(Part::SetGroups, set - 1) };
         let last = self.u32(Part::SetGroups, set);
         let sets = self.meta(Meta::Sets);
         (first..last).map(move |g| {
             let end = |g: u32| self.u32(Part::SetGroups, sets + g as usize);
             let from = if g == 0 { 0 } else { end(g - 1) & 0x7fff_ffff };
-            Group {
-                image: self,
-                from,
-                to: end(g) & 0x7fff_ffff,
-                due: end(g) >> 31 == 1,
-            }
+            Group { image: self, from, to: end(g) & 0x7fff_ffff, due: end(g) >> 31 == 1 }
         })
     }
 }
@@ -1665,10 +1612,9 @@ impl Condition {
             Condition::NothingFits => vec![14],
             Condition::NoOfficeClaimed => vec![15],
             Condition::MakerAgainst => vec![16],
-            Condition::Lookalike(v) => [13]
-                .into_iter()
-                .chain(v.iter().map(|k| *k as u32))
-                .collect(),
+            Condition::Lookalike(v) => {
+                [13].into_iter().chain(v.iter().map(|k| *k as u32)).collect()
+            }
         }
     }
 
@@ -1717,9 +1663,7 @@ impl<'a> WarningView<'a> {
     /// All of these must hold.
     pub fn when(self) -> impl Iterator<Item = Condition> + 'a {
         let image = self.image;
-        image
-            .list(self.col(1))
-            .map(move |l| Condition::unpack(image.list(l)))
+        image.list(self.col(1)).map(move |l| Condition::unpack(image.list(l)))
     }
     /// What is unusual.
     pub fn reason(self) -> &'a str {
@@ -1790,10 +1734,7 @@ impl<'a> Applying<'a> {
             Applying::Unstated(p) => vec![7, *p as u32],
             Applying::Fits(v, from, to) => {
                 let offices = v.iter().map(|o| *o as u32);
-                [8, year(from), year(to)]
-                    .into_iter()
-                    .chain(offices)
-                    .collect()
+                [8, year(from), year(to)].into_iter().chain(offices).collect()
             }
         }
     }
@@ -1842,9 +1783,7 @@ impl<'a> CautionView<'a> {
     /// All of these must hold.
     pub fn when(self) -> impl Iterator<Item = Applying<'a>> {
         let image = self.image;
-        image
-            .list(self.col(3))
-            .map(move |l| Applying::unpack(image, image.list(l)))
+        image.list(self.col(3)).map(move |l| Applying::unpack(image, image.list(l)))
     }
     /// The caution.
     pub fn says(self) -> &'a str {
@@ -1892,9 +1831,7 @@ impl<'a> OmissionView<'a> {
             items.peek().is_none() || items.any(|i| i == x)
         };
         let (from, to) = (self.col(6) as i32, self.col(7) as i32);
-        self.image
-            .list(self.col(3))
-            .any(|o| o == letter.office() as u32)
+        self.image.list(self.col(3)).any(|o| o == letter.office() as u32)
             && any_or(self.col(4), metal)
             && any_or(self.col(5), row.standard() as u32)
             && from <= letter.year()
@@ -1990,8 +1927,7 @@ impl Writer {
                     self.parts[Part::BitWords as usize].extend(w.to_le_bytes());
                 }
                 self.bit_words += kept.len() as u32;
-                self.sets
-                    .insert(kept.to_vec(), (lo as u16, kept.len() as u16, off));
+                self.sets.insert(kept.to_vec(), (lo as u16, kept.len() as u16, off));
                 (lo as u16, kept.len() as u16, off)
             }
         };

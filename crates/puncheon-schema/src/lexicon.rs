@@ -80,29 +80,20 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         };
         said.say.iter().for_each(|p| end(p, false, false));
         said.slips.iter().for_each(|p| end(p, true, false));
-        said.capitals
-            .iter()
-            .for_each(|p| end(&p.to_lowercase(), false, true));
+        said.capitals.iter().for_each(|p| end(&p.to_lowercase(), false, true));
     }
     // What the program itself calls a thing is understood too, unless people mean something else by it.
     for (sense, called) in names(e) {
         let name = fold(called);
         // Only a name with a comma of its own is one picture across a comma.
-        let commas = if called.contains(',') {
-            Commas::Anywhere
-        } else {
-            Commas::Nowhere
-        };
+        let commas = if called.contains(',') { Commas::Anywhere } else { Commas::Nowhere };
         let (kind, arg) = sense.pack();
         let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
             meanings.push([kind, arg, w.str(&name)]);
             meanings.len() as u32 - 1
         });
         let node = place(&name, 1 | u8::from(sense.tells()) << 1);
-        match ends
-            .iter_mut()
-            .find(|end| end.node == node && !end.capitals)
-        {
+        match ends.iter_mut().find(|end| end.node == node && !end.capitals) {
             Some(end) if end.meaning == m && commas == Commas::Anywhere => end.commas = commas,
             Some(_) => {}
             None => ends.push(End {
@@ -151,10 +142,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     }
     w.cols(Part::WordHash, &table);
     for (i, (word, flags)) in words.iter().enumerate() {
-        w.u32(
-            Part::WordMeant,
-            meant.get(&(i as u32)).copied().unwrap_or(u32::MAX),
-        );
+        w.u32(Part::WordMeant, meant.get(&(i as u32)).copied().unwrap_or(u32::MAX));
         let s = w.str(word);
         w.u32(Part::WordStr, s);
         w.u8(Part::WordFlags, *flags);
@@ -191,10 +179,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
         w.cols(Part::TrieEdges, row);
     }
     for n in &nodes {
-        w.u32(
-            Part::TrieNodes,
-            Ending::pack(n.plain, n.slip, n.commas, n.stands, n.turns),
-        );
+        w.u32(Part::TrieNodes, Ending::pack(n.plain, n.slip, n.commas, n.stands, n.turns));
         w.u32(
             Part::TrieNodes,
             Ending::pack(n.capitals, false, Commas::Nowhere, Standing::Anyhow, false),
@@ -245,13 +230,7 @@ impl Said<'_> {
             let before = phrase.strip_suffix(w.as_str());
             before.is_some_and(|before| before.ends_with(' '))
         };
-        match self
-            .after_comma
-            .iter()
-            .filter(ends_with)
-            .map(|w| w.split(' ').count())
-            .max()
-        {
+        match self.after_comma.iter().filter(ends_with).map(|w| w.split(' ').count()).max() {
             _ if self.commas => Commas::Anywhere,
             Some(1) => Commas::BeforeLast,
             Some(2) => Commas::BeforeLastTwo,
@@ -352,10 +331,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
     }
     for f in &e.reigns {
         if let Some(r) = at(&reigns, &f.entry.id) {
-            let said = Said {
-                say: &f.entry.say,
-                ..Said::default()
-            };
+            let said = Said { say: &f.entry.say, ..Said::default() };
             out.push((Sense::Reign(r), said));
         }
     }

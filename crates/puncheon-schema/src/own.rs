@@ -53,10 +53,7 @@ pub fn read(file: &str, text: &str, words: &Words) -> Result<Vec<Sponsor>, Vec<P
     for (line, s) in &rows {
         let mut faults = faults(s, words);
         if !ids.insert(&s.id) {
-            faults.push(format!(
-                "the id \"{}\" stands twice; give one another",
-                s.id
-            ));
+            faults.push(format!("the id \"{}\" stands twice; give one another", s.id));
         }
         problems.extend(faults.into_iter().map(|message| match line {
             Some(line) => Problem::at(file, *line, 1, &message),
@@ -87,14 +84,8 @@ fn clean(s: &mut Sponsor) {
         &mut s.letters_why,
         &mut s.note,
     ];
-    let lists = [
-        &mut s.beside,
-        &mut s.with,
-        &mut s.offices,
-        &mut s.names,
-        &mut s.trade,
-        &mut s.cites,
-    ];
+    let lists =
+        [&mut s.beside, &mut s.with, &mut s.offices, &mut s.names, &mut s.trade, &mut s.cites];
     for word in words.into_iter().chain(lists.into_iter().flatten()) {
         *word = plain(word);
     }
@@ -112,9 +103,7 @@ fn faults(s: &Sponsor, words: &Words) -> Vec<String> {
     if let (Some(from), Some(to)) = (s.from, s.to)
         && from > to
     {
-        out.push(format!(
-            "its years run from {from} to {to}; turn them round"
-        ));
+        out.push(format!("its years run from {from} to {to}; turn them round"));
     }
     if s.from.is_none() && s.to.is_some() {
         out.push("a last year needs a first".to_string());
@@ -123,10 +112,7 @@ fn faults(s: &Sponsor, words: &Words) -> Vec<String> {
         for word in named.iter().filter(|w| !known.contains(w.as_str())) {
             let mut all: Vec<&str> = known.iter().map(String::as_str).collect();
             all.sort_unstable();
-            out.push(format!(
-                "no {what} is called \"{word}\"; name one of {}",
-                all.join(", ")
-            ));
+            out.push(format!("no {what} is called \"{word}\"; name one of {}", all.join(", ")));
         }
     };
     let lettering: Vec<&String> = s.lettering.iter().map(|n| &n.0).collect();
@@ -145,25 +131,16 @@ fn faults(s: &Sponsor, words: &Words) -> Vec<String> {
 fn table(file: &str, text: &str, problems: &mut Vec<Problem>) -> Vec<(Option<usize>, Sponsor)> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let head = text.lines().next().unwrap_or_default();
-    let delimiter = ['\t', ';', ',']
-        .into_iter()
-        .find(|d| head.contains(*d))
-        .unwrap_or(',');
-    let mut rows = Rows {
-        rest: text,
-        line: 1,
-        delimiter,
-    };
+    let delimiter = ['\t', ';', ','].into_iter().find(|d| head.contains(*d)).unwrap_or(',');
+    let mut rows = Rows { rest: text, line: 1, delimiter };
     let columns: Vec<String> = match rows.next() {
         Some((_, Ok(cells))) => cells.iter().map(|c| c.trim().to_lowercase()).collect(),
         _ => Vec::new(),
     };
     for c in &columns {
         if !COLUMNS.contains(&c.as_str()) {
-            let message = format!(
-                "no column is called \"{c}\"; the columns are {}",
-                COLUMNS.join(", ")
-            );
+            let message =
+                format!("no column is called \"{c}\"; the columns are {}", COLUMNS.join(", "));
             problems.push(Problem::at(file, 1, 1, &message));
         }
     }
@@ -188,11 +165,7 @@ fn table(file: &str, text: &str, problems: &mut Vec<Problem>) -> Vec<(Option<usi
             continue;
         }
         if cells.len() != columns.len() {
-            wrong(&format!(
-                "{} fields where the head has {}",
-                cells.len(),
-                columns.len()
-            ));
+            wrong(&format!("{} fields where the head has {}", cells.len(), columns.len()));
             continue;
         }
         let mut s = blank(line);
@@ -252,9 +225,7 @@ fn fill(s: &mut Sponsor, column: &str, cell: &str) -> Result<(), String> {
         _ => &[],
     };
     if cell.contains(wrong) {
-        return Err(format!(
-            "\"{cell}\" seems to be several; write them with {BETWEEN} between"
-        ));
+        return Err(format!("\"{cell}\" seems to be several; write them with {BETWEEN} between"));
     }
     let list = || -> Vec<String> {
         let items = cell.split(BETWEEN).map(str::trim);
@@ -299,12 +270,9 @@ fn arrangement(cell: &str) -> Result<Arrangement, String> {
 }
 
 fn year(cell: &str) -> Result<i32, String> {
-    cell.parse()
-        .ok()
-        .filter(|y| (1000..3000).contains(y))
-        .ok_or_else(|| {
-            format!("\"{cell}\" is not a year; write four figures, and `about` beside them")
-        })
+    cell.parse().ok().filter(|y| (1000..3000).contains(y)).ok_or_else(|| {
+        format!("\"{cell}\" is not a year; write four figures, and `about` beside them")
+    })
 }
 
 fn yes(cell: &str) -> Result<bool, String> {
@@ -320,9 +288,7 @@ fn basis(cell: &str) -> Result<Basis, String> {
         "published" => Ok(Basis::Published),
         "memory" => Ok(Basis::Memory),
         "both" => Ok(Basis::Both),
-        _ => Err(format!(
-            "\"{cell}\" is not known; write published, memory or both"
-        )),
+        _ => Err(format!("\"{cell}\" is not known; write published, memory or both")),
     }
 }
 
@@ -331,9 +297,7 @@ fn confidence(cell: &str) -> Result<Confidence, String> {
         "high" => Ok(Confidence::High),
         "medium" => Ok(Confidence::Medium),
         "low" => Ok(Confidence::Low),
-        _ => Err(format!(
-            "\"{cell}\" is not known; write high, medium or low"
-        )),
+        _ => Err(format!("\"{cell}\" is not known; write high, medium or low")),
     }
 }
 
@@ -391,10 +355,7 @@ impl Iterator for Rows<'_> {
         self.line += lines;
         self.rest = &self.rest[end..];
         if quoted {
-            return Some((
-                begun,
-                Err("a quote opens here and is not closed; close or drop it"),
-            ));
+            return Some((begun, Err("a quote opens here and is not closed; close or drop it")));
         }
         if cell.ends_with('\r') {
             cell.pop();

@@ -48,11 +48,7 @@ impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self.position {
             Some((line, col)) => write!(f, "{}:{line}:{col}: {}", self.file, self.message),
-            None => write!(
-                f,
-                "{}: {}: {}: {}",
-                self.file, self.place, self.rule, self.message
-            ),
+            None => write!(f, "{}: {}: {}: {}", self.file, self.place, self.rule, self.message),
         }
     }
 }

@@ -114,22 +114,16 @@ impl Entries {
                     if over {
                         self.unsay(&v);
                     }
-                    self.words.extend(v.into_iter().map(|entry| Filed {
-                        file: file.into(),
-                        entry,
-                    }));
+                    self.words
+                        .extend(v.into_iter().map(|entry| Filed { file: file.into(), entry }));
                 }
                 Ok(File::Slips(v)) => {
-                    self.slips.extend(v.into_iter().map(|entry| Filed {
-                        file: file.into(),
-                        entry,
-                    }));
+                    self.slips
+                        .extend(v.into_iter().map(|entry| Filed { file: file.into(), entry }));
                 }
                 Ok(File::Disputes(v)) => {
-                    self.disputes.extend(v.into_iter().map(|entry| Filed {
-                        file: file.into(),
-                        entry,
-                    }));
+                    self.disputes
+                        .extend(v.into_iter().map(|entry| Filed { file: file.into(), entry }));
                 }
                 Ok(File::Retired(ids)) => {
                     for id in ids {
@@ -151,10 +145,8 @@ impl Entries {
 
     /// A phrase of an overlay takes the place of the same phrase below it.
     fn unsay(&mut self, new: &[Words]) {
-        let said: HashSet<&String> = new
-            .iter()
-            .flat_map(|w| w.say.iter().chain(&w.slips))
-            .collect();
+        let said: HashSet<&String> =
+            new.iter().flat_map(|w| w.say.iter().chain(&w.slips)).collect();
         let shouted: HashSet<&String> = new.iter().flat_map(|w| &w.capitals).collect();
         for f in &mut self.words {
             f.entry.say.retain(|p| !said.contains(p));
@@ -191,13 +183,9 @@ impl Entries {
 
 fn place<T>(into: &mut Vec<Filed<T>>, file: &str, new: Vec<T>, key: fn(&T) -> &String, over: bool) {
     for entry in new {
-        let filed = Filed {
-            file: file.to_string(),
-            entry,
-        };
-        let known = over
-            .then(|| into.iter().position(|f| key(&f.entry) == key(&filed.entry)))
-            .flatten();
+        let filed = Filed { file: file.to_string(), entry };
+        let known =
+            over.then(|| into.iter().position(|f| key(&f.entry) == key(&filed.entry))).flatten();
         match known {
             Some(i) => into[i] = filed,
             None => into.push(filed),
@@ -224,8 +212,5 @@ impl Entries {
 pub(crate) type Index<'a> = HashMap<&'a str, usize>;
 
 pub(crate) fn index<'a, T>(v: &'a [Filed<T>], key: fn(&'a T) -> &'a str) -> Index<'a> {
-    v.iter()
-        .enumerate()
-        .map(|(i, f)| (key(&f.entry), i))
-        .collect()
+    v.iter().enumerate().map(|(i, f)| (key(&f.entry), i)).collect()
 }

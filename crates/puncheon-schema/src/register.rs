@@ -95,11 +95,7 @@ impl Register {
     pub fn open(data: impl Into<Cow<'static, [u8]>>) -> Register {
         let data = data.into();
         assert!(data.starts_with(MAGIC), "not a packed register");
-        Register {
-            entries: le32(&data, 4) as usize,
-            keys: le32(&data, 8) as usize,
-            data,
-        }
+        Register { entries: le32(&data, 4) as usize, keys: le32(&data, 8) as usize, data }
     }
 
     /// The bytes, as they can be written to a file and opened again.
@@ -155,9 +151,7 @@ impl Register {
 
     fn key(&self, i: usize) -> u64 {
         let at = HEAD + i * KEY;
-        self.data[at..at + 8]
-            .try_into()
-            .map_or(0, u64::from_le_bytes)
+        self.data[at..at + 8].try_into().map_or(0, u64::from_le_bytes)
     }
 
     /// The letters of a mark as struck, without reading the rest of it.
@@ -224,10 +218,7 @@ fn mask(letters: &[u8]) -> u32 {
 
 /// Letters packed into a number, in order.
 fn key(letters: &[u8]) -> u64 {
-    letters
-        .iter()
-        .take(KEYED)
-        .fold(0, |k, c| k << 5 | u64::from(c - b'A' + 1))
+    letters.iter().take(KEYED).fold(0, |k, c| k << 5 | u64::from(c - b'A' + 1))
 }
 
 fn le32(bytes: &[u8], at: usize) -> u32 {
@@ -250,11 +241,8 @@ fn write(s: &Sponsor, out: &mut Vec<u8>) {
         out.push(len as u8);
         items.take(len).for_each(|i| str(i, out));
     }
-    let year = |y: Option<i32>| {
-        y.and_then(|y| i16::try_from(y).ok())
-            .unwrap_or(NO_YEAR)
-            .to_le_bytes()
-    };
+    let year =
+        |y: Option<i32>| y.and_then(|y| i16::try_from(y).ok()).unwrap_or(NO_YEAR).to_le_bytes();
     str(&s.struck, out);
     str(&s.id, out);
     str(&s.picture, out);
@@ -427,20 +415,14 @@ mod tests {
         let packed = Register::open(Register::pack(&v).bytes().to_vec());
         assert_eq!(packed.len(), 2);
         let a = packed.get(0);
-        assert_eq!(
-            (a.id, a.struck, a.from, a.to),
-            ("a", "PB/AB", Some(1791), Some(1800))
-        );
+        assert_eq!((a.id, a.struck, a.from, a.to), ("a", "PB/AB", Some(1791), Some(1800)));
         assert_eq!(
             a.cells().join("\t"),
             "a\tPB/AB\t\tstacked\troman\trectangle\tpellet\tSTERLING\tlondon\t1791\t1800\t\tyes\tPeter \
              Bateman|Ann Bateman\tf\tLondon\tplate\tboth\tmedium\tmemory\tlow\tw\tc p. 1\tn"
         );
         let b = packed.get(1);
-        assert_eq!(
-            (b.picture, b.from, b.letters_basis),
-            ("a buck", None, Basis::Memory)
-        );
+        assert_eq!((b.picture, b.from, b.letters_basis), ("a buck", None, Basis::Memory));
         assert_eq!(b.arrangement, None);
     }
 

@@ -82,23 +82,12 @@ struct Report(Vec<Problem>);
 
 impl Report {
     fn add(&mut self, spot: &Spot, rule: &str, message: impl AsRef<str>) {
-        self.0.push(Problem::entry(
-            spot.file,
-            &spot.place,
-            rule,
-            message.as_ref(),
-        ));
+        self.0.push(Problem::entry(spot.file, &spot.place, rule, message.as_ref()));
     }
 
     fn sorted(mut self) -> Vec<Problem> {
         let key = |p: &Problem| {
-            let Problem {
-                file,
-                place,
-                rule,
-                message,
-                ..
-            } = p.clone();
+            let Problem { file, place, rule, message, .. } = p.clone();
             (file, place, rule, message)
         };
         self.0.sort_by_cached_key(key);
@@ -116,10 +105,7 @@ struct Spot<'a> {
 
 impl<'a> Spot<'a> {
     fn new(file: &'a str, place: impl Into<String>) -> Self {
-        Spot {
-            file,
-            place: place.into(),
-        }
+        Spot { file, place: place.into() }
     }
 
     /// A part of the entry: `london` and `cycle 1478`.
@@ -204,39 +190,30 @@ impl Identified for Office {
 
 /// Entries of one kind with their places.
 fn spots<T: Identified>(v: &[Filed<T>]) -> impl Iterator<Item = (Spot<'_>, &T)> {
-    v.iter()
-        .map(|f| (Spot::new(&f.file, f.entry.place()), &f.entry))
+    v.iter().map(|f| (Spot::new(&f.file, f.entry.place()), &f.entry))
 }
 
 /// Shared marks, then each office's own with their office.
 fn marks(e: &Entries) -> impl Iterator<Item = (Spot<'_>, &Mark, Option<&Office>)> {
     let own = e.offices.iter().flat_map(|f| {
-        f.entry
-            .marks
-            .iter()
-            .map(|m| (Spot::new(&f.file, m.place()), m, Some(&f.entry)))
+        f.entry.marks.iter().map(|m| (Spot::new(&f.file, m.place()), m, Some(&f.entry)))
     });
     spots(&e.marks).map(|(spot, m)| (spot, m, None)).chain(own)
 }
 
 /// Every run of letters.
 fn cycles(e: &Entries) -> impl Iterator<Item = (Spot<'_>, &Cycle)> {
-    spots(&e.offices).flat_map(|(spot, o)| {
-        o.cycles
-            .iter()
-            .map(move |c| (spot.part("cycle", c.from), c))
-    })
+    spots(&e.offices)
+        .flat_map(|(spot, o)| o.cycles.iter().map(move |c| (spot.part("cycle", c.from), c)))
 }
 
 /// A run's places as they now stand: the year, its note, and what the place says.
 fn places(cycle: &Cycle) -> impl Iterator<Item = (i32, Option<&YearNote>, Result<Place, String>)> {
-    (cycle.from..)
-        .zip(cycle.letters.split_whitespace())
-        .map(|(year, token)| {
-            let note = cycle.years.iter().find(|n| n.year == year);
-            let token = note.and_then(|n| n.letter.as_deref()).unwrap_or(token);
-            (year, note, letters::place(token))
-        })
+    (cycle.from..).zip(cycle.letters.split_whitespace()).map(|(year, token)| {
+        let note = cycle.years.iter().find(|n| n.year == year);
+        let token = note.and_then(|n| n.letter.as_deref()).unwrap_or(token);
+        (year, note, letters::place(token))
+    })
 }
 
 /// The letters struck in a run, two in one year one after the other.
@@ -252,16 +229,13 @@ fn struck(cycle: &Cycle) -> impl Iterator<Item = (i32, Option<&YearNote>, Struck
 
 /// The rival letters of one year, each read.
 fn rivals(c: &Candidates) -> impl Iterator<Item = (&str, Result<Place, String>)> {
-    c.letters
-        .split_whitespace()
-        .map(|token| (token, letters::place(token)))
+    c.letters.split_whitespace().map(|token| (token, letters::place(token)))
 }
 
 /// The years for which an office has a place in a run of letters.
 fn letter_years(office: &Office) -> BTreeSet<i32> {
     let runs = office.cycles.iter();
-    runs.flat_map(|c| places(c).map(|(year, ..)| year))
-        .collect()
+    runs.flat_map(|c| places(c).map(|(year, ..)| year)).collect()
 }
 
 /// Devices that some mark or regime strikes.
@@ -330,10 +304,8 @@ fn no_overlap(report: &mut Report, stretches: &[Stretch]) {
             let (from, to) = (s.from.max(other.from), s.to.min(other.to));
             if from <= to {
                 let years = shown_years(from, to);
-                let message = format!(
-                    "{years} already in {}; let one of them end sooner",
-                    other.spot.place
-                );
+                let message =
+                    format!("{years} already in {}; let one of them end sooner", other.spot.place);
                 report.add(&s.spot, "overlap", message);
             }
         }
@@ -394,21 +366,16 @@ fn check_ids<'a, T: Identified + 'a>(
             report.add(&spot, "id", message);
         }
         if let Some(file) = first.insert(id, spot.file) {
-            let message = format!(
-                "{file} has a {} of this id already; give one of them another",
-                T::KIND
-            );
+            let message =
+                format!("{file} has a {} of this id already; give one of them another", T::KIND);
             report.add(&spot, "id", message);
         }
     }
 }
 
 fn is_kebab(id: &str) -> bool {
-    let word = |w: &str| {
-        !w.is_empty()
-            && w.chars()
-                .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())
-    };
+    let word =
+        |w: &str| !w.is_empty() && w.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
     id.split('-').all(word)
 }
 
@@ -420,10 +387,7 @@ struct Known<'a> {
 
 impl<'a> Known<'a> {
     fn of<T: Identified>(v: &'a [Filed<T>]) -> Self {
-        Known {
-            kind: T::KIND,
-            ids: v.iter().map(|f| f.entry.id()).collect(),
-        }
+        Known { kind: T::KIND, ids: v.iter().map(|f| f.entry.id()).collect() }
     }
 
     fn check(
@@ -459,11 +423,7 @@ fn device_names(e: &Entries, report: &mut Report) {
         devices.check(report, &spot, named);
     }
     for (spot, d) in spots(&e.devices) {
-        devices.check(
-            report,
-            &spot,
-            d.is.iter().chain(&d.misread).chain(&d.strains),
-        );
+        devices.check(report, &spot, d.is.iter().chain(&d.misread).chain(&d.strains));
     }
 }
 
@@ -523,19 +483,12 @@ fn office_names(e: &Entries, report: &mut Report) {
     for (spot, named) in regimes.chain(shared.map(|(spot, m, _)| (spot, &m.offices))) {
         offices.check(report, &spot, named);
         if named.is_empty() {
-            report.add(
-                &spot,
-                "offices",
-                "no office is named; name offices or groups",
-            );
+            report.add(&spot, "offices", "no office is named; name offices or groups");
         }
     }
     for (spot, m, own) in marks(e) {
         if let Some(own) = own.filter(|_| !m.offices.is_empty()) {
-            let message = format!(
-                "a mark in {}'s own file is its own; leave offices out",
-                own.id
-            );
+            let message = format!("a mark in {}'s own file is its own; leave offices out", own.id);
             report.add(&spot, "offices", message);
         }
     }
@@ -606,29 +559,18 @@ fn group_spot(f: &Filed<Words>) -> Spot<'_> {
 const PSEUDO: &str = "pseudo";
 
 /// Lookalikes that are met by what is *not* described, of which there is one each.
-const BARE: [LookalikeKind; 3] = [
-    LookalikeKind::BareLetter,
-    LookalikeKind::BareFigure,
-    LookalikeKind::MakerOnly,
-];
+const BARE: [LookalikeKind; 3] =
+    [LookalikeKind::BareLetter, LookalikeKind::BareFigure, LookalikeKind::MakerOnly];
 
 /// Every lookalike has devices by which it is met.
 fn lookalikes_met(e: &Entries, report: &mut Report) {
     for (spot, l) in spots(&e.lookalikes) {
         if l.needs.iter().any(Vec::is_empty) {
-            report.add(
-                &spot,
-                "lookalike",
-                "a set in needs is empty; name its devices or drop it",
-            );
+            report.add(&spot, "lookalike", "a set in needs is empty; name its devices or drop it");
         }
         let by_devices = !BARE.contains(&l.kind) && l.id != PSEUDO;
         if by_devices && l.needs.is_empty() && l.shares.is_empty() {
-            report.add(
-                &spot,
-                "lookalike",
-                "no description can meet it; give needs or shares",
-            );
+            report.add(&spot, "lookalike", "no description can meet it; give needs or shares");
         }
         let letters = l.unless_maker || l.assayer.is_some();
         if letters && !(l.denies && l.needs.iter().all(|set| set.len() == 1)) {
@@ -650,11 +592,7 @@ fn lookalikes_expected(e: &Entries, report: &mut Report) {
     for kind in BARE {
         let mut of_kind = spots(&e.lookalikes).filter(|(_, l)| l.kind == kind);
         match of_kind.next() {
-            None => report.add(
-                &all,
-                "lookalike",
-                format!("none is of kind {kind:?}; add one"),
-            ),
+            None => report.add(&all, "lookalike", format!("none is of kind {kind:?}; add one")),
             Some((_, first)) => {
                 for (spot, _) in of_kind {
                     let message = format!("{} is of kind {kind:?} already; keep one", first.id);
@@ -664,11 +602,7 @@ fn lookalikes_expected(e: &Entries, report: &mut Report) {
         }
     }
     if !e.lookalikes.iter().any(|f| f.entry.id == PSEUDO) {
-        report.add(
-            &all,
-            "lookalike",
-            format!("none has the id \"{PSEUDO}\"; add it"),
-        );
+        report.add(&all, "lookalike", format!("none has the id \"{PSEUDO}\"; add it"));
     }
 }
 
@@ -678,38 +612,26 @@ fn lookalikes_expected(e: &Entries, report: &mut Report) {
 fn warnings_named(e: &Entries, report: &mut Report) {
     let mut marks = Known::of(&e.devices);
     marks.kind = "device or standard";
-    marks
-        .ids
-        .extend(e.standards.iter().map(|f| f.entry.id.as_str()));
+    marks.ids.extend(e.standards.iter().map(|f| f.entry.id.as_str()));
     let (devices, offices) = (Known::of(&e.devices), known_offices(e));
     for (spot, w) in spots(&e.warnings) {
         if w.when.is_empty() {
-            report.add(
-                &spot,
-                "warning",
-                "nothing can raise it; give it a condition",
-            );
+            report.add(&spot, "warning", "nothing can raise it; give it a condition");
         }
         for when in &w.when {
             match when {
                 When::Seen(ids) | When::Contrary(ids) => marks.check(report, &spot, ids),
                 When::WantingMark(id) | When::DesignLater(id) => devices.check(report, &spot, [id]),
                 When::Offices(names) => offices.check(report, &spot, names),
-                When::Years {
-                    from: Some(from),
-                    to: Some(to),
-                } if from > to => {
+                When::Years { from: Some(from), to: Some(to) } if from > to => {
                     let message = format!("its years run from {from} to {to}; turn them round");
                     report.add(&spot, "warning", message);
                 }
                 _ => {}
             }
         }
-        for (field, text) in [
-            ("reason", &w.reason),
-            ("innocent", &w.innocent),
-            ("judge", &w.judge),
-        ] {
+        for (field, text) in [("reason", &w.reason), ("innocent", &w.innocent), ("judge", &w.judge)]
+        {
             if text.trim().is_empty() {
                 let message = format!("its {field} is empty; a warning is never bare");
                 report.add(&spot, "warning", message);
@@ -763,16 +685,12 @@ fn cautions_named(e: &Entries, report: &mut Report) {
                     .iter()
                     .find(|p| stated_words(p).join(" ") != **p)
                     .map(|p| format!("\"{p}\" is not written in small letters and single blanks")),
-                Applies::Fits {
-                    offices: names,
-                    from,
-                    to,
-                } => {
+                Applies::Fits { offices: names, from, to } => {
                     offices.check(report, &spot, names);
                     match (from, to) {
-                        (Some(from), Some(to)) if from > to => Some(format!(
-                            "its years run from {from} to {to}; turn them round"
-                        )),
+                        (Some(from), Some(to)) if from > to => {
+                            Some(format!("its years run from {from} to {to}; turn them round"))
+                        }
                         _ => None,
                     }
                 }
@@ -783,21 +701,13 @@ fn cautions_named(e: &Entries, report: &mut Report) {
             }
         }
         if c.uses.is_empty() && !c.when.is_empty() {
-            report.add(
-                &spot,
-                "caution",
-                "its conditions are never tried; give it a use",
-            );
+            report.add(&spot, "caution", "its conditions are never tried; give it a use");
         }
         if c.about.trim().is_empty() {
             report.add(&spot, "caution", "it stands under no heading; give it one");
         }
         if !c.says.ends_with('.') || !c.then.is_empty() && !c.then.ends_with('.') {
-            report.add(
-                &spot,
-                "caution",
-                "it is not made of sentences; end them with a point",
-            );
+            report.add(&spot, "caution", "it is not made of sentences; end them with a point");
         }
     }
 }
@@ -846,11 +756,8 @@ fn designs_in_order(e: &Entries, report: &mut Report) {
 fn sponsors_named(e: &Entries, report: &mut Report) {
     let (letterings, outlines) = (Known::of(&e.letterings), Known::of(&e.outlines));
     let offices = Known::of(&e.offices);
-    let towns: HashSet<String> = e
-        .lookalikes
-        .iter()
-        .filter_map(|f| f.entry.town.as_deref().map(sponsor::town_id))
-        .collect();
+    let towns: HashSet<String> =
+        e.lookalikes.iter().filter_map(|f| f.entry.town.as_deref().map(sponsor::town_id)).collect();
     for (spot, s) in spots(&e.sponsors) {
         letterings.check(report, &spot, s.lettering.iter().map(|n| &n.0));
         outlines.check(report, &spot, s.punch.iter().map(|n| &n.0));
@@ -871,18 +778,9 @@ fn sponsors_struck(e: &Entries, report: &mut Report) {
             let message = "no maker is named; name one, or say why not in `note`";
             report.add(&spot, "maker", message);
         }
-        let said = s
-            .names
-            .iter()
-            .chain(&s.beside)
-            .chain(&s.with)
-            .chain(&s.trade);
+        let said = s.names.iter().chain(&s.beside).chain(&s.with).chain(&s.trade);
         if said.into_iter().any(|w| w.trim().is_empty()) {
-            report.add(
-                &spot,
-                "empty",
-                "an item of a list is empty; fill it or drop it",
-            );
+            report.add(&spot, "empty", "an item of a list is empty; fill it or drop it");
         }
     }
 }
@@ -963,9 +861,7 @@ fn initials_match(s: &Sponsor) -> bool {
     let firm = initials(&s.firm);
     let surnames = people.iter().all(|n| {
         let first = n.rsplit(' ').next().and_then(|w| w.chars().next());
-        first
-            .and_then(sponsor::fold)
-            .is_none_or(|f| capitals.contains(&f))
+        first.and_then(sponsor::fold).is_none_or(|f| capitals.contains(&f))
     });
     covered(firm.clone()) || surnames && covered([names, firm].concat())
 }
@@ -1000,10 +896,8 @@ fn sponsors_once(e: &Entries, report: &mut Report) {
                 && looks(x) == looks(s)
         });
         if let Some(other) = twice {
-            let message = format!(
-                "the same mark as {}; join the two, or say how they differ",
-                other.id
-            );
+            let message =
+                format!("the same mark as {}; join the two, or say how they differ", other.id);
             report.add(&spot, "twice", message);
         }
         same.push(s);
@@ -1043,11 +937,7 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
     out.extend(spots(&e.boasts).map(|(spot, b)| ground(spot, Some(b.basis), &b.cites)));
     for (spot, s) in spots(&e.sponsors) {
         // The maker or the letters may rest on memory while the other is published.
-        let basis = if s.letters_basis() == Basis::Memory {
-            s.basis
-        } else {
-            s.letters_basis()
-        };
+        let basis = if s.letters_basis() == Basis::Memory { s.basis } else { s.letters_basis() };
         out.push(ground(spot, Some(basis), &s.cites));
     }
     for (spot, o) in spots(&e.offices) {
@@ -1085,10 +975,7 @@ fn grounds(e: &Entries) -> Vec<Ground<'_>> {
 /// Disputes of no office, then the offices' own.
 fn disputes(e: &Entries) -> impl Iterator<Item = (&str, &Dispute)> {
     let shared = e.disputes.iter().map(|f| (f.file.as_str(), &f.entry));
-    let own = e
-        .offices
-        .iter()
-        .flat_map(|f| f.entry.disputes.iter().map(|d| (f.file.as_str(), d)));
+    let own = e.offices.iter().flat_map(|f| f.entry.disputes.iter().map(|d| (f.file.as_str(), d)));
     shared.chain(own)
 }
 
@@ -1113,11 +1000,7 @@ fn cites(e: &Entries, report: &mut Report) {
 /// Every source is cited somewhere.
 fn sources_used(e: &Entries, report: &mut Report) {
     let grounds = grounds(e);
-    let used: HashSet<&str> = grounds
-        .iter()
-        .flat_map(|g| g.cites)
-        .map(|c| cited(c))
-        .collect();
+    let used: HashSet<&str> = grounds.iter().flat_map(|g| g.cites).map(|c| cited(c)).collect();
     for (spot, s) in spots(&e.sources) {
         if !used.contains(s.id.as_str()) {
             report.add(&spot, "unused", "nothing cites it; cite it or drop it");
@@ -1157,10 +1040,8 @@ fn units_exact(e: &Entries, report: &mut Report) {
     let mut places: HashMap<u8, &str> = HashMap::new();
     for (spot, u) in spots(&e.units) {
         if grams(&u.grams).is_none() {
-            let message = format!(
-                "grams \"{}\" is no decimal above nothing; write \"31.1034768\"",
-                u.grams
-            );
+            let message =
+                format!("grams \"{}\" is no decimal above nothing; write \"31.1034768\"", u.grams);
             report.add(&spot, "unit", message);
         }
         if let Some(first) = u.scratch.and_then(|p| places.insert(p, &u.id)) {
@@ -1253,10 +1134,7 @@ fn boasts_said(e: &Entries, report: &mut Report) {
         }
         for name in &b.offices {
             let named = e.offices.iter().map(|f| &f.entry);
-            if !named
-                .clone()
-                .any(|o| o.id == *name || o.groups.contains(name))
-            {
+            if !named.clone().any(|o| o.id == *name || o.groups.contains(name)) {
                 let message = format!("\"{name}\" is no office or group of offices; name one");
                 report.add(&spot, "boast", message);
             }
@@ -1283,10 +1161,7 @@ fn deductions_said(e: &Entries, report: &mut Report) {
         }
         for device in &d.devices {
             let known = e.devices.iter().map(|f| &f.entry);
-            if !known
-                .clone()
-                .any(|k| k.id == *device && k.kind == DeviceKind::Lookalike)
-            {
+            if !known.clone().any(|k| k.id == *device && k.kind == DeviceKind::Lookalike) {
                 let message = format!("\"{device}\" is no device of a lookalike; name one");
                 report.add(&spot, "deduction", message);
             }
@@ -1423,11 +1298,7 @@ fn cycle_candidates(e: &Entries, report: &mut Report) {
             let here = spot.part("year", year);
             inside(report, &here, c, year);
             if rivals(rival_letters).next().is_none() {
-                report.add(
-                    &here,
-                    "candidate",
-                    "no rival is named; name it or drop this",
-                );
+                report.add(&here, "candidate", "no rival is named; name it or drop this");
             }
             for (token, place) in rivals(rival_letters) {
                 let message = match place {
@@ -1456,12 +1327,10 @@ fn cycle_shorts(e: &Entries, report: &mut Report) {
             inside(report, &here, c, s.year);
             let chosen = struck(c).filter(|(year, ..)| *year == s.year);
             let candidates = c.candidates.iter().filter(|x| x.year == s.year);
-            let rival = candidates
-                .flat_map(rivals)
-                .filter_map(|(_, place)| match place {
-                    Ok(Place::Struck(v)) => Some(v),
-                    _ => None,
-                });
+            let rival = candidates.flat_map(rivals).filter_map(|(_, place)| match place {
+                Ok(Place::Struck(v)) => Some(v),
+                _ => None,
+            });
             let mut letters = chosen.map(|(.., s)| s).chain(rival.flatten());
             if !letters.any(|l| l.shown == s.letter) {
                 let message = format!("no {} is struck in {}; name its letter", s.letter, s.year);
@@ -1634,11 +1503,7 @@ fn dated_spans(e: &Entries, report: &mut Report) {
         if let (Some(from), Some(to)) = (from, to)
             && is_after(from, to)
         {
-            report.add(
-                spot,
-                "span",
-                "it ends before it begins; look at both bounds",
-            );
+            report.add(spot, "span", "it ends before it begins; look at both bounds");
         }
     };
     for (spot, m, _) in marks(e) {
@@ -1718,9 +1583,7 @@ fn silver_regimes(e: &Entries, report: &mut Report) {
             .filter(|r| o.is_named(&r.offices))
             .collect();
         let covered = |year| {
-            regimes
-                .iter()
-                .any(|r| r.from.year() <= year && r.to.is_none_or(|t| year <= t.year()))
+            regimes.iter().any(|r| r.from.year() <= year && r.to.is_none_or(|t| year <= t.year()))
         };
         for (from, to) in missing(letter_years(o), covered) {
             let message = format!(
@@ -1779,10 +1642,8 @@ fn phrases_once(e: &Entries, report: &mut Report) {
         for p in phrases {
             let key = p.text.to_lowercase();
             if let Some((file, means)) = seen.get(&key) {
-                let message = format!(
-                    "means {} here and {means} in {file}; keep one of the two",
-                    p.means
-                );
+                let message =
+                    format!("means {} here and {means} in {file}; keep one of the two", p.means);
                 report.add(&Spot::phrase(p.file, p.text), "phrase-twice", message);
                 continue;
             }
@@ -1839,11 +1700,7 @@ fn fault(phrase: &str) -> Option<&'static str> {
 fn signed(word: &str) -> bool {
     let sign = |b: u8| matches!(b, b'.' | b'/');
     let alternates = |(i, b): (usize, u8)| {
-        if i % 2 == 0 {
-            b.is_ascii_lowercase()
-        } else {
-            sign(b)
-        }
+        if i % 2 == 0 { b.is_ascii_lowercase() } else { sign(b) }
     };
     word.len() > 1 && word.bytes().enumerate().all(alternates)
 }
@@ -1852,9 +1709,7 @@ fn signed(word: &str) -> bool {
 fn points_in_figures(word: &str) -> bool {
     let b = word.as_bytes();
     let digit = |i: usize| b.get(i).is_some_and(u8::is_ascii_digit);
-    (0..b.len())
-        .filter(|i| b[*i] == b'.')
-        .all(|i| digit(i + 1) && (i == 0 || digit(i - 1)))
+    (0..b.len()).filter(|i| b[*i] == b'.').all(|i| digit(i + 1) && (i == 0 || digit(i - 1)))
 }
 
 /// Some phrase means each device that can be struck, or a broader one; and each device that a
@@ -2165,10 +2020,8 @@ mod tests {
             let t = t.replace(r#"letters: "A B""#, r#"letters: "j ? B""#);
             (f, t.replace(r#"say: ["roman"]"#, r#"say: ["Roman"]"#))
         }));
-        let brief: Vec<_> = found
-            .iter()
-            .map(|p| format!("{}: {}: {}", p.file, p.place, p.rule))
-            .collect();
+        let brief: Vec<_> =
+            found.iter().map(|p| format!("{}: {}: {}", p.file, p.place, p.rule)).collect();
         assert_eq!(
             brief,
             [
@@ -2184,119 +2037,34 @@ mod tests {
     #[test]
     fn ids_are_unique_and_kebab() {
         breaks(r#"id: "act""#, r#"id: "guide""#, "source guide", "id");
-        breaks(
-            r#"id: "tower-burning""#,
-            r#"id: "Tower_burning""#,
-            "device Tower_burning",
-            "id",
-        );
-        breaks(
-            r#"id: "bare-figure""#,
-            r#"id: "plate""#,
-            "lookalike plate",
-            "id",
-        );
+        breaks(r#"id: "tower-burning""#, r#"id: "Tower_burning""#, "device Tower_burning", "id");
+        breaks(r#"id: "bare-figure""#, r#"id: "plate""#, "lookalike plate", "id");
     }
 
     #[test]
     fn names_are_known() {
         let name = "name";
-        breaks(
-            r#"device: "tower-burning""#,
-            r#"device: "towr""#,
-            "mark alton-tower",
-            name,
-        );
-        breaks(
-            r#"device: "lion""#,
-            r#"device: "lyon""#,
-            "regime lion-silver",
-            name,
-        );
-        breaks(
-            r#"needs: [["ep"]]"#,
-            r#"needs: [["epns"]]"#,
-            "lookalike plate",
-            name,
-        );
-        breaks(
-            r#"is: ["tower"]"#,
-            r#"is: ["castle"]"#,
-            "device tower-burning",
-            name,
-        );
-        breaks(
-            r#"misread: ["tower"]"#,
-            r#"misread: ["castle"]"#,
-            "device lion",
-            name,
-        );
-        breaks(
-            r#"["tower"], strains: []"#,
-            r#"["tower"], strains: ["cat"]"#,
-            "device lion",
-            name,
-        );
-        breaks(
-            r#""roman", strains: []"#,
-            r#""roman", strains: ["sans"]"#,
-            "lettering roman",
-            name,
-        );
-        breaks(
-            "lettering: Roman, case",
-            "lettering: Sans, case",
-            "alton cycle 1700",
-            name,
-        );
-        breaks(
-            "lettering: Roman, was",
-            "lettering: Sans, was",
-            "alton cycle 1700 year 1701",
-            name,
-        );
-        breaks(
-            r#"is: ["shield"]"#,
-            r#"is: ["oval"]"#,
-            "outline square",
-            name,
-        );
-        breaks(
-            "outline: Shield, basis",
-            "outline: Oval, basis",
-            "mark alton-tower",
-            name,
-        );
-        breaks(
-            "outline: Square)], basis",
-            "outline: Oval)], basis",
-            "regime lion-silver",
-            name,
-        );
+        breaks(r#"device: "tower-burning""#, r#"device: "towr""#, "mark alton-tower", name);
+        breaks(r#"device: "lion""#, r#"device: "lyon""#, "regime lion-silver", name);
+        breaks(r#"needs: [["ep"]]"#, r#"needs: [["epns"]]"#, "lookalike plate", name);
+        breaks(r#"is: ["tower"]"#, r#"is: ["castle"]"#, "device tower-burning", name);
+        breaks(r#"misread: ["tower"]"#, r#"misread: ["castle"]"#, "device lion", name);
+        breaks(r#"["tower"], strains: []"#, r#"["tower"], strains: ["cat"]"#, "device lion", name);
+        breaks(r#""roman", strains: []"#, r#""roman", strains: ["sans"]"#, "lettering roman", name);
+        breaks("lettering: Roman, case", "lettering: Sans, case", "alton cycle 1700", name);
+        breaks("lettering: Roman, was", "lettering: Sans, was", "alton cycle 1700 year 1701", name);
+        breaks(r#"is: ["shield"]"#, r#"is: ["oval"]"#, "outline square", name);
+        breaks("outline: Shield, basis", "outline: Oval, basis", "mark alton-tower", name);
+        breaks("outline: Square)], basis", "outline: Oval)], basis", "regime lion-silver", name);
         breaks(
             "Silver, outline: Square",
             "Silver, outline: Oval",
             "alton cycle 1700 outline 1700",
             name,
         );
-        breaks(
-            r#"standard: "sterling""#,
-            r#"standard: "fine""#,
-            "regime lion-silver",
-            name,
-        );
-        breaks(
-            "slot: Town,",
-            r#"slot: Town, not_standards: ["fine"],"#,
-            "mark alton-tower",
-            name,
-        );
-        breaks(
-            r#"offices: ["england"]"#,
-            r#"offices: ["wales"]"#,
-            "regime lion-silver",
-            name,
-        );
+        breaks(r#"standard: "sterling""#, r#"standard: "fine""#, "regime lion-silver", name);
+        breaks("slot: Town,", r#"slot: Town, not_standards: ["fine"],"#, "mark alton-tower", name);
+        breaks(r#"offices: ["england"]"#, r#"offices: ["wales"]"#, "regime lion-silver", name);
     }
 
     #[test]
@@ -2304,22 +2072,10 @@ mod tests {
         for (old, new, place) in [
             (r#"Device("tower")"#, r#"Device("towr")"#, "words 'tower'"),
             (r#"Device("lion")"#, r#"Device("lyon")"#, "words 'lion'"),
-            (
-                r#"Lettering("roman")"#,
-                r#"Lettering("sans")"#,
-                "words 'roman'",
-            ),
-            (
-                r#"Outline("shield")"#,
-                r#"Outline("oval")"#,
-                "words 'shield'",
-            ),
+            (r#"Lettering("roman")"#, r#"Lettering("sans")"#, "words 'roman'"),
+            (r#"Outline("shield")"#, r#"Outline("oval")"#, "words 'shield'"),
             (r#"Town("alton")"#, r#"Town("alten")"#, "words 'alton'"),
-            (
-                r#"Standard("sterling")"#,
-                r#"Standard("fine")"#,
-                "words 'sterling'",
-            ),
+            (r#"Standard("sterling")"#, r#"Standard("fine")"#, "words 'sterling'"),
             (r#"Outline("shield")"#, r#"Reign("anne")"#, "words 'shield'"),
             (r#"head: "lion""#, r#"head: "lyon""#, "reign george"),
         ] {
@@ -2331,28 +2087,13 @@ mod tests {
     fn only_the_words_of_a_device_may_need_a_place() {
         let (device, town) = (r#"say: ["lion"]"#, r#"say: ["alton"]"#);
         keeps(device, r#"stands: Joined, say: ["lion"]"#);
-        breaks(
-            town,
-            r#"stands: Joined, say: ["alton"]"#,
-            "words 'alton'",
-            "stands",
-        );
+        breaks(town, r#"stands: Joined, say: ["alton"]"#, "words 'alton'", "stands");
     }
 
     #[test]
     fn marks_have_offices_unless_an_office_has_them() {
-        breaks(
-            r#"offices: ["england"]"#,
-            "offices: []",
-            "regime lion-silver",
-            "offices",
-        );
-        breaks(
-            "slot: Town,",
-            r#"slot: Town, offices: ["alton"],"#,
-            "mark alton-tower",
-            "offices",
-        );
+        breaks(r#"offices: ["england"]"#, "offices: []", "regime lion-silver", "offices");
+        breaks("slot: Town,", r#"slot: Town, offices: ["alton"],"#, "mark alton-tower", "offices");
     }
 
     #[test]
@@ -2363,59 +2104,19 @@ mod tests {
             ("scratch: 2", "scratch: 1", "unit dwt", "unit"),
             (r#", bare_why: "else say so""#, "", "unit ounce", "unit"),
             ("whole: 24", "whole: 0", "scale carat", "scale"),
-            (
-                r#"say: ["oz t"]"#,
-                r#"say: ["Oz. t"]"#,
-                "unit ounce",
-                "phrase",
-            ),
+            (r#"say: ["oz t"]"#, r#"say: ["Oz. t"]"#, "unit ounce", "phrase"),
             (r#"say: ["dwt"]"#, r#"say: ["oz"]"#, "unit ounce", "phrase"),
-            (
-                r#"say: ["ct"]"#,
-                r#"say: ["loaded"]"#,
-                "deduction loaded",
-                "phrase",
-            ),
-            (
-                r#"say: ["loaded"]"#,
-                r#"say: ["co-loaded"]"#,
-                "deduction loaded",
-                "phrase",
-            ),
-            (
-                r#"say: ["loaded"]"#,
-                "say: []",
-                "deduction loaded",
-                "deduction",
-            ),
-            (
-                "the shell counts.",
-                "the shell",
-                "deduction loaded",
-                "deduction",
-            ),
+            (r#"say: ["ct"]"#, r#"say: ["loaded"]"#, "deduction loaded", "phrase"),
+            (r#"say: ["loaded"]"#, r#"say: ["co-loaded"]"#, "deduction loaded", "phrase"),
+            (r#"say: ["loaded"]"#, "say: []", "deduction loaded", "deduction"),
+            ("the shell counts.", "the shell", "deduction loaded", "deduction"),
             ("(85, 95)", "(95, 85)", "deduction loaded", "deduction"),
             (r#"["altonian"]"#, r#"["Alton's"]"#, "boast local", "boast"),
-            (
-                r#"["altonian"]"#,
-                r#"["altonian", "altonian"]"#,
-                "boast local",
-                "boast",
-            ),
+            (r#"["altonian"]"#, r#"["altonian", "altonian"]"#, "boast local", "boast"),
             (r#"["altonian"]"#, "[]", "boast local", "boast"),
             ("It is of Alton.", "Alton", "boast local", "boast"),
-            (
-                r#"offices: ["alton"], why"#,
-                r#"offices: ["camelot"], why"#,
-                "boast local",
-                "boast",
-            ),
-            (
-                r#"devices: ["ep"]"#,
-                r#"devices: ["tower"]"#,
-                "deduction loaded",
-                "deduction",
-            ),
+            (r#"offices: ["alton"], why"#, r#"offices: ["camelot"], why"#, "boast local", "boast"),
+            (r#"devices: ["ep"]"#, r#"devices: ["tower"]"#, "deduction loaded", "deduction"),
         ] {
             breaks(old, new, at, rule);
         }
@@ -2426,16 +2127,8 @@ mod tests {
         let place = "caution mind";
         for (old, new, rule) in [
             (r#"Said(["inserted"])"#, r#"Said(["inset"])"#, "caution"),
-            (
-                r#"Stated(["gilt"])"#,
-                r#"Stated(["Parcel-gilt"])"#,
-                "caution",
-            ),
-            (
-                r#"Fits(offices: ["alton"]"#,
-                r#"Fits(offices: ["wales"]"#,
-                "name",
-            ),
+            (r#"Stated(["gilt"])"#, r#"Stated(["Parcel-gilt"])"#, "caution"),
+            (r#"Fits(offices: ["alton"]"#, r#"Fits(offices: ["wales"]"#, "name"),
             ("from: 1702, to: 1703", "from: 1703, to: 1702", "caution"),
             ("uses: [Sell], when", "when", "caution"),
             (r#"about: "A heading""#, r#"about: " ""#, "caution"),
@@ -2451,53 +2144,15 @@ mod tests {
     #[test]
     fn warnings_look_for_what_there_is() {
         let place = "warning let-in";
-        breaks(
-            r#"Seen(["tower-burning", "sterling"])"#,
-            r#"Seen(["towr"])"#,
-            place,
-            "name",
-        );
-        breaks(
-            r#"Offices(["england"])"#,
-            r#"Offices(["wales"])"#,
-            place,
-            "name",
-        );
-        breaks(
-            "Years(from: 1700, to: 1701)",
-            "Years(from: 1701, to: 1700)",
-            place,
-            "warning",
-        );
+        breaks(r#"Seen(["tower-burning", "sterling"])"#, r#"Seen(["towr"])"#, place, "name");
+        breaks(r#"Offices(["england"])"#, r#"Offices(["wales"])"#, place, "name");
+        breaks("Years(from: 1700, to: 1701)", "Years(from: 1701, to: 1700)", place, "warning");
         keeps("Years(from: 1700, to: 1701)", "Years(from: 1700)");
-        breaks(
-            r#"innocent: "A repair.""#,
-            r#"innocent: """#,
-            place,
-            "warning",
-        );
-        breaks(
-            r#"reason: "Let in.""#,
-            r#"reason: "Let in. Bad.""#,
-            place,
-            "warning",
-        );
-        breaks(
-            r#"Sign("inserted")"#,
-            r#"Sign("inset")"#,
-            place,
-            "unreached",
-        );
-        breaks(
-            r#"Sign("inserted")"#,
-            r#"Sign("inset")"#,
-            "words 'disc let in'",
-            "unused",
-        );
-        keeps(
-            r#"Said("inserted"), Seen"#,
-            r#"Said("inserted"), WantingLetter, Seen"#,
-        );
+        breaks(r#"innocent: "A repair.""#, r#"innocent: """#, place, "warning");
+        breaks(r#"reason: "Let in.""#, r#"reason: "Let in. Bad.""#, place, "warning");
+        breaks(r#"Sign("inserted")"#, r#"Sign("inset")"#, place, "unreached");
+        breaks(r#"Sign("inserted")"#, r#"Sign("inset")"#, "words 'disc let in'", "unused");
+        keeps(r#"Said("inserted"), Seen"#, r#"Said("inserted"), WantingLetter, Seen"#);
     }
 
     /// The problems of the good folder with one file more.
@@ -2531,18 +2186,9 @@ mod tests {
             );
             and("designs.ron", &text)
         };
-        assert_eq!(
-            designs("(year: 1884, first: 1), (year: 1885, first: 9)"),
-            []
-        );
-        assert_eq!(
-            designs("(year: 1884, first: 9), (year: 1885, first: 9)").len(),
-            1
-        );
-        assert_eq!(
-            designs("(year: 1884, first: 1), (year: 1886, first: 9)").len(),
-            1
-        );
+        assert_eq!(designs("(year: 1884, first: 1), (year: 1885, first: 9)"), []);
+        assert_eq!(designs("(year: 1884, first: 9), (year: 1885, first: 9)").len(), 1);
+        assert_eq!(designs("(year: 1884, first: 1), (year: 1886, first: 9)").len(), 1);
     }
 
     #[test]
@@ -2607,34 +2253,18 @@ mod tests {
     fn lookalikes_can_be_met() {
         let rule = "lookalike";
         breaks(r#"needs: [["ep"]],"#, "", "lookalike plate", rule);
-        breaks(
-            r#"needs: [["ep"]],"#,
-            "needs: [[]],",
-            "lookalike plate",
-            rule,
-        );
+        breaks(r#"needs: [["ep"]],"#, "needs: [[]],", "lookalike plate", rule);
         breaks(
             r#"needs: [["ep"]],"#,
             r#"needs: [["ep"]], unless_maker: true,"#,
             "lookalike plate",
             rule,
         );
-        keeps(
-            r#"needs: [["ep"]],"#,
-            r#"needs: [["ep"]], denies: true, unless_maker: true,"#,
-        );
+        keeps(r#"needs: [["ep"]],"#, r#"needs: [["ep"]], denies: true, unless_maker: true,"#);
         breaks("kind: BareLetter", "kind: MakerOnly", "lookalikes", rule);
-        breaks(
-            "kind: Pseudo",
-            "kind: MakerOnly",
-            "lookalike maker-only",
-            rule,
-        );
+        breaks("kind: Pseudo", "kind: MakerOnly", "lookalike maker-only", rule);
         breaks(r#"id: "pseudo""#, r#"id: "false""#, "lookalikes", rule);
-        keeps(
-            r#"needs: [["ep"]],"#,
-            r#"needs: [["ep"]], shares: ["lion"],"#,
-        );
+        keeps(r#"needs: [["ep"]],"#, r#"needs: [["ep"]], shares: ["lion"],"#);
     }
 
     #[test]
@@ -2645,12 +2275,7 @@ mod tests {
             "alton year start 1701",
             "name",
         );
-        breaks(
-            r#", cites: ["guide p. 2"]"#,
-            "",
-            "alton year start 1701",
-            "basis",
-        );
+        breaks(r#", cites: ["guide p. 2"]"#, "", "alton year start 1701", "basis");
         breaks(r#", cites: ["act s. 1"]"#, "", "standard sterling", "basis");
         breaks(r#", cites: ["act s. 1"]"#, "", "source act", "unused");
     }
@@ -2668,12 +2293,7 @@ mod tests {
         breaks(r#""A B""#, r#""A B C""#, run, "count");
         breaks(r#""A B""#, r#""A? B""#, &year(1700), "letter");
         breaks(r#""A B""#, r#""= B""#, &year(1700), "letter");
-        breaks(
-            r#"omitted: "J""#,
-            r#"omitted: "J C""#,
-            &year(1701),
-            "omitted",
-        );
+        breaks(r#"omitted: "J""#, r#"omitted: "J C""#, &year(1701), "omitted");
         breaks(r#""A B""#, r#""a B""#, &year(1700), "case");
         keeps(r#""A B""#, r#""A/a B""#);
         keeps(r#""A B""#, r#""A+{crown} B""#);
@@ -2682,44 +2302,23 @@ mod tests {
 
     #[test]
     fn a_letter_comes_twice_only_with_a_reason() {
-        keeps(
-            r#"letter: "C", lettering: Roman, was: "D""#,
-            r#"letter: "A""#,
-        );
+        keeps(r#"letter: "C", lettering: Roman, was: "D""#, r#"letter: "A""#);
         breaks(
             r#"letter: "C", lettering: Roman, was: "D", why: "Misread.""#,
             r#"letter: "A""#,
             "alton cycle 1700 year 1701",
             "twice",
         );
-        keeps(
-            r#"letter: "C", lettering: Roman, was: "D", why: "Misread.""#,
-            r#"letter: "=""#,
-        );
+        keeps(r#"letter: "C", lettering: Roman, was: "D", why: "Misread.""#, r#"letter: "=""#);
     }
 
     #[test]
     fn parts_of_a_run_lie_inside_it() {
         let at = |part: &str| format!("alton cycle 1700 {part}");
         breaks("year: 1701", "year: 1702", &at("year 1702"), "inside");
-        breaks(
-            "candidates: [(year: 1700",
-            "candidates: [(year: 1699",
-            &at("year 1699"),
-            "inside",
-        );
-        breaks(
-            "short: [(year: 1700",
-            "short: [(year: 1699",
-            &at("year 1699"),
-            "inside",
-        );
-        breaks(
-            "1701, metal: Silver",
-            "1705, metal: Silver",
-            &at("outline 1701"),
-            "inside",
-        );
+        breaks("candidates: [(year: 1700", "candidates: [(year: 1699", &at("year 1699"), "inside");
+        breaks("short: [(year: 1700", "short: [(year: 1699", &at("year 1699"), "inside");
+        breaks("1701, metal: Silver", "1705, metal: Silver", &at("outline 1701"), "inside");
     }
 
     #[test]
@@ -2727,28 +2326,13 @@ mod tests {
         let (first, second) = ("alton cycle 1700 year 1700", "alton cycle 1700 year 1701");
         breaks(r#"why: "Misread.""#, "", second, "note");
         breaks(r#"was: "D""#, r#"was: "C""#, second, "note");
-        breaks(
-            r#"why: "Misread.")"#,
-            r#"why: "Misread."), (year: 1701)"#,
-            second,
-            "note",
-        );
+        breaks(r#"why: "Misread.")"#, r#"why: "Misread."), (year: 1701)"#, second, "note");
         breaks(r#"letters: "E""#, r#"letters: "A""#, first, "candidate");
         breaks(r#"letters: "E""#, r#"letters: "_""#, first, "candidate");
         breaks(r#"letters: "E""#, r#"letters: """#, first, "candidate");
         breaks(r#"letters: "E""#, r#"letters: "?""#, first, "candidate");
-        breaks(
-            r#"letter: "A", begins"#,
-            r#"letter: "B", begins"#,
-            first,
-            "short",
-        );
-        breaks(
-            r#"begins: "1700-05-02", ends: "1701-01""#,
-            "",
-            first,
-            "short",
-        );
+        breaks(r#"letter: "A", begins"#, r#"letter: "B", begins"#, first, "short");
+        breaks(r#"begins: "1700-05-02", ends: "1701-01""#, "", first, "short");
         breaks(
             r#"ends: "1701-01")"#,
             r#"ends: "1701-01"), (year: 1700, letter: "A", ends: "1701-02")"#,
@@ -2777,25 +2361,10 @@ mod tests {
             "alton gap 1701",
             "overlap",
         );
-        breaks(
-            r#"closed: "1702-06-01""#,
-            r#"closed: "1704""#,
-            "alton",
-            "gap",
-        );
-        breaks(
-            r#"closed: "1702-06-01""#,
-            r#"closed: "1701""#,
-            "alton gap 1702",
-            "closed",
-        );
+        breaks(r#"closed: "1702-06-01""#, r#"closed: "1704""#, "alton", "gap");
+        breaks(r#"closed: "1702-06-01""#, r#"closed: "1701""#, "alton gap 1702", "closed");
         breaks(r#"opened: "1700""#, r#"opened: "1699""#, "alton", "gap");
-        breaks(
-            r#"opened: "1700""#,
-            r#"opened: "1701""#,
-            "alton cycle 1700",
-            "opened",
-        );
+        breaks(r#"opened: "1700""#, r#"opened: "1701""#, "alton cycle 1700", "opened");
         breaks(r#"why: "Closing.""#, r#"why: """#, "alton gap 1702", "why");
         keeps(r#"gaps: [(from: 1702, to: 1702, why: "Closing.")],"#, "");
     }
@@ -2812,35 +2381,15 @@ mod tests {
 
     #[test]
     fn year_starts_cover_the_letter_years() {
-        breaks(
-            "(from: 1701, day",
-            "(from: 1702, day",
-            "alton",
-            "year-start",
-        );
-        breaks(
-            "(from: 1701, day",
-            "(from: 1700, day",
-            "alton year start 1700",
-            "overlap",
-        );
-        breaks(
-            r#"latest: "05-31""#,
-            r#"latest: "04-30""#,
-            "alton year start 1700",
-            "year-start",
-        );
+        breaks("(from: 1701, day", "(from: 1702, day", "alton", "year-start");
+        breaks("(from: 1701, day", "(from: 1700, day", "alton year start 1700", "overlap");
+        breaks(r#"latest: "05-31""#, r#"latest: "04-30""#, "alton year start 1700", "year-start");
     }
 
     #[test]
     fn spans_end_after_they_begin() {
         let span = "span";
-        breaks(
-            r#"from: "1700-05-01""#,
-            r#"from: "1702-06-02""#,
-            "mark alton-tower",
-            span,
-        );
+        breaks(r#"from: "1700-05-01""#, r#"from: "1702-06-02""#, "mark alton-tower", span);
         breaks(
             r#"from: "1700", to: "1702""#,
             r#"from: "1700", to: "1699""#,
@@ -2853,12 +2402,7 @@ mod tests {
             "alton cycle 1700 year 1700",
             span,
         );
-        breaks(
-            "from: 1840, to: 1900",
-            "from: 1840, to: 1800",
-            "lookalike plate",
-            span,
-        );
+        breaks("from: 1840, to: 1900", "from: 1840, to: 1800", "lookalike plate", span);
         breaks(
             "(from: 1700, to: 1700, metal",
             "(from: 1701, to: 1700, metal",
@@ -2904,36 +2448,21 @@ mod tests {
 
     #[test]
     fn a_phrase_has_one_meaning() {
-        breaks(
-            r#"say: ["roman"]"#,
-            r#"say: ["roman", "towre"]"#,
-            "words 'towre'",
-            "phrase-twice",
-        );
+        breaks(r#"say: ["roman"]"#, r#"say: ["roman", "towre"]"#, "words 'towre'", "phrase-twice");
         breaks(
             r#"say: ["roman"]"#,
             r#"say: ["roman"], capitals: ["TW"]"#,
             "words 'TW'",
             "phrase-twice",
         );
-        keeps(
-            r#"say: ["roman"]"#,
-            r#"say: ["roman"], capitals: ["TOWER"]"#,
-        );
+        keeps(r#"say: ["roman"]"#, r#"say: ["roman"], capitals: ["TOWER"]"#);
     }
 
     #[test]
     fn phrases_are_written_as_read() {
-        for phrase in [
-            "",
-            "Roman",
-            " roman",
-            "roman  face",
-            "st dunstan's",
-            "a, b",
-            "st. john",
-            "925.",
-        ] {
+        for phrase in
+            ["", "Roman", " roman", "roman  face", "st dunstan's", "a, b", "st. john", "925."]
+        {
             breaks(
                 r#"say: ["roman"]"#,
                 &format!("say: [\"{phrase}\"]"),
@@ -2942,23 +2471,13 @@ mod tests {
             );
         }
         breaks(r#"["TW"]"#, r#"["Tw"]"#, "words 'Tw'", "phrase");
-        breaks(
-            r#"say: ["roman"]"#,
-            "say: []",
-            r#"words of Lettering("roman")"#,
-            "phrase",
-        );
+        breaks(r#"say: ["roman"]"#, "say: []", r#"words of Lettering("roman")"#, "phrase");
         keeps(r#"say: ["roman"]"#, r#"say: ["roman", "0.925 roman", "?"]"#);
     }
 
     #[test]
     fn devices_and_towns_can_be_said() {
-        breaks(
-            r#"Device("tower")"#,
-            "Filler",
-            "device tower-burning",
-            "unreached",
-        );
+        breaks(r#"Device("tower")"#, "Filler", "device tower-burning", "unreached");
         breaks(r#"Device("ep")"#, "Filler", "device ep", "unreached");
         breaks(r#"Town("alton")"#, "Filler", "alton", "town");
         keeps(r#"Device("tower")"#, r#"Device("tower-burning")"#);
@@ -2999,23 +2518,13 @@ mod tests {
             "device tower-burning",
             "web",
         );
-        breaks(
-            r#"is: ["shield"]"#,
-            r#"is: ["square"]"#,
-            "outline square",
-            "web",
-        );
+        breaks(r#"is: ["shield"]"#, r#"is: ["square"]"#, "outline square", "web");
     }
 
     #[test]
     fn letterings_are_whole() {
         for pair in ["C", "C G O", "C C", "c g", "Q O", "CG"] {
-            breaks(
-                r#"["C G", "#,
-                &format!("[\"{pair}\", "),
-                "lettering roman",
-                "alike",
-            );
+            breaks(r#"["C G", "#, &format!("[\"{pair}\", "), "lettering roman", "alike");
         }
         breaks("WXYZ", "WXY", "lettering roman", "styled");
     }

@@ -122,37 +122,24 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         outside_because: d.outside_because,
         conflict: d.conflict,
         sure: d.sure,
-        sightings: seen
-            .sightings
-            .iter()
-            .map(|s| s.seen(image, asked))
-            .collect(),
+        sightings: seen.sightings.iter().map(|s| s.seen(image, asked)).collect(),
         remarks: seen.remarks.clone(),
         claimed: seen.claimed.clone(),
         look_next: next::look(&d.narrow, &d.rows),
         fits: d.fits.iter().map(|g| fit(&d.narrow, g)).collect(),
         nears: d.nears.iter().map(|g| fit(&d.narrow, g)).collect(),
-        lookalikes: d
-            .raised
-            .iter()
-            .map(|r| lookalikes::view(image, r))
-            .collect(),
+        lookalikes: d.raised.iter().map(|r| lookalikes::view(image, r)).collect(),
         sponsors: Vec::new(),
         cautions: Vec::new(),
         parts: Vec::new(),
-        conflict_why: d
-            .conflict
-            .map(|pair| explain::apart(&d.narrow, pair, asked)),
+        conflict_why: d.conflict.map(|pair| explain::apart(&d.narrow, pair, asked)),
         towns_apart: d.towns_apart,
         metal_not_shown: d.metal_not_shown,
         silver_misread: d.silver_misread,
         years: d.years,
         offices: d.offices,
     };
-    let facts = Facts {
-        readings: std::slice::from_ref(&reading),
-        ..Facts::default()
-    };
+    let facts = Facts { readings: std::slice::from_ref(&reading), ..Facts::default() };
     reading.cautions = cautions::foot(image, Use::Read, &facts);
     reading
 }

@@ -35,11 +35,7 @@ pub struct Line {
 
 impl Line {
     fn new(words: &str) -> Line {
-        Line {
-            words: words.to_string(),
-            aside: false,
-            comma: false,
-        }
+        Line { words: words.to_string(), aside: false, comma: false }
     }
 }
 
@@ -127,11 +123,7 @@ impl Piece {
             self.now_says(words.as_deref());
             return words.is_some();
         }
-        let same = |c: &&Choice| {
-            [&c.shown, &c.words]
-                .iter()
-                .any(|w| w.eq_ignore_ascii_case(typed))
-        };
+        let same = |c: &&Choice| [&c.shown, &c.words].iter().any(|w| w.eq_ignore_ascii_case(typed));
         if let Some(choice) = question.answers.iter().find(same) {
             self.answer(question.feature, &choice.words);
             return true;
@@ -251,10 +243,7 @@ fn described(lines: &[Line], with: impl Fn(usize) -> bool) -> String {
 /// the one that `asked` is about. Bare wear or doubt ("worn", "no idea") says so of what is asked, and
 /// is else not enough: a worn mark may be read.
 pub fn cannot_tell(tables: &Tables, typed: &str, asked: Option<Feature>) -> bool {
-    let letter = matches!(
-        asked,
-        Some(Feature::Letter | Feature::Style | Feature::Outline)
-    );
+    let letter = matches!(asked, Some(Feature::Letter | Feature::Style | Feature::Outline));
     let said = |what: Is| what == Is::Sense(Sense::Illegible);
     let weakly =
         |what: Is| asked.is_some() && matches!(what, Is::Sense(Sense::Worn | Sense::Doubt));
@@ -275,17 +264,10 @@ pub fn cannot_tell(tables: &Tables, typed: &str, asked: Option<Feature>) -> bool
 /// Does a line say that something is not there, and not what: "none", "there isn't one"?
 pub fn says_none(tables: &Tables, typed: &str) -> bool {
     let said = |what: Is| {
-        matches!(
-            what,
-            Is::Sense(Sense::Absent | Sense::AbsentAfter | Sense::NothingElse)
-        )
+        matches!(what, Is::Sense(Sense::Absent | Sense::AbsentAfter | Sense::NothingElse))
     };
-    let beside = |what: Is| {
-        matches!(
-            what,
-            Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun)
-        )
-    };
+    let beside =
+        |what: Is| matches!(what, Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun));
     let all = pieces(tables, typed);
     all.iter().any(|w| said(*w)) && all.into_iter().all(|w| said(w) || beside(w))
 }
@@ -317,9 +299,7 @@ fn names_only(tables: &Tables, typed: &str) -> bool {
             )
         )
     };
-    pieces(tables, typed)
-        .into_iter()
-        .all(|w| noun(w) || is_small(w))
+    pieces(tables, typed).into_iter().all(|w| noun(w) || is_small(w))
 }
 
 fn pieces(tables: &Tables, typed: &str) -> Vec<Is> {
@@ -356,19 +336,11 @@ fn marks(tables: &Tables, typed: &str) -> Vec<Line> {
             continue;
         };
         let at = pair[0].end + at;
-        out.push(Line {
-            words: typed[from..at].trim().to_string(),
-            aside: false,
-            comma,
-        });
+        out.push(Line { words: typed[from..at].trim().to_string(), aside: false, comma });
         comma = typed[at..].starts_with(',');
         from = at + 1;
     }
-    out.push(Line {
-        words: typed[from..].trim().to_string(),
-        aside: false,
-        comma,
-    });
+    out.push(Line { words: typed[from..].trim().to_string(), aside: false, comma });
     out
 }
 
@@ -435,10 +407,7 @@ pub struct Choice {
 /// meaning only the plainest phrase is offered, and its words.
 pub fn completions(tables: &Tables, typed: &str) -> Vec<String> {
     // Phrases stand without apostrophes.
-    let begun = typed
-        .trim_start()
-        .to_lowercase()
-        .replace(['\'', '\u{2019}'], "");
+    let begun = typed.trim_start().to_lowercase().replace(['\'', '\u{2019}'], "");
     if begun.is_empty() {
         return Vec::new();
     }
@@ -479,11 +448,7 @@ pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
     // Nothing but absences still leaves every year.
     let denied = reading.outcome == Outcome::Outside
         && reading.outside_because != Some(OutsideBecause::NothingUnderstood);
-    let rows = if denied {
-        Rows::default()
-    } else {
-        Rows::likeliest(&n)
-    };
+    let rows = if denied { Rows::default() } else { Rows::likeliest(&n) };
     let groups = {
         let mut words = vec![0u64; image.width()];
         for r in &rows.rows {
@@ -504,10 +469,8 @@ pub fn left(tables: &Tables, piece: &Piece, options: &Options) -> Left {
         more: rows.more,
         span: years.clone().min().zip(years.max()),
         leading: leading(image, &groups),
-        question: question(&n, &rows, &piece.now.asked).map(|q| Question {
-            numbered: numbered(tables, piece, options, &q),
-            ..q
-        }),
+        question: question(&n, &rows, &piece.now.asked)
+            .map(|q| Question { numbered: numbered(tables, piece, options, &q), ..q }),
         without,
         reading,
     }
@@ -681,11 +644,7 @@ struct Asks<'a, 'n> {
 
 impl<'a, 'n> Asks<'a, 'n> {
     fn new(n: &'n Narrow<'a>, rows: &'n Rows) -> Asks<'a, 'n> {
-        Asks {
-            n,
-            rows,
-            views: rows.rows.iter().map(|r| n.image.row(*r)).collect(),
-        }
+        Asks { n, rows, views: rows.rows.iter().map(|r| n.image.row(*r)).collect() }
     }
 
     /// A question, if some answer rules something out. `own` is the answer that a row itself would
@@ -698,9 +657,8 @@ impl<'a, 'n> Asks<'a, 'n> {
         own: impl Fn(usize) -> Option<usize>,
         keeps: impl Fn(usize, usize) -> bool,
     ) -> Option<Question> {
-        let leaves: Vec<usize> = (0..answers.len())
-            .map(|a| self.rows.kept(|k| keeps(a, k)))
-            .collect();
+        let leaves: Vec<usize> =
+            (0..answers.len()).map(|a| self.rows.kept(|k| keeps(a, k))).collect();
         // Each office-year gives its answer once; where the table is silent, nothing is learnt.
         let (mut sum, mut last) = (0, u32::MAX);
         let mut given = vec![0; answers.len()];
@@ -730,11 +688,7 @@ impl<'a, 'n> Asks<'a, 'n> {
                 shown: answers[a].0.clone(),
                 words: answers[a].1.clone(),
                 leaves: leaves[a],
-                years: if leaves[a] > FEW {
-                    Vec::new()
-                } else {
-                    self.years(|k| keeps(a, k))
-                },
+                years: if leaves[a] > FEW { Vec::new() } else { self.years(|k| keeps(a, k)) },
             })
             .collect();
         Some(Question {
@@ -752,10 +706,7 @@ impl<'a, 'n> Asks<'a, 'n> {
     fn years(&self, keeps: impl Fn(usize) -> bool) -> Vec<String> {
         let image = self.n.image;
         let office = |v: &RowView| v.letter().office();
-        let one_office = self
-            .views
-            .windows(2)
-            .all(|w| office(&w[0]) == office(&w[1]));
+        let one_office = self.views.windows(2).all(|w| office(&w[0]) == office(&w[1]));
         let mut out: Vec<String> = Vec::new();
         for (_, v) in self.views.iter().enumerate().filter(|(k, _)| keeps(*k)) {
             let l = v.letter();
@@ -801,11 +752,8 @@ impl<'a, 'n> Asks<'a, 'n> {
                 values.push(v);
             }
         }
-        let own: Vec<Option<usize>> = self
-            .views
-            .iter()
-            .map(|v| v.letter().value().map(|v| place[v]))
-            .collect();
+        let own: Vec<Option<usize>> =
+            self.views.iter().map(|v| v.letter().value().map(|v| place[v])).collect();
         let answers = values
             .iter()
             .map(|v| (image.value(*v).to_string(), letter_words(image.value(*v))))
@@ -880,10 +828,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             |k| own[k],
             meets,
         );
-        question.map(|q| Question {
-            letter: Some(letter.to_string()),
-            ..q
-        })
+        question.map(|q| Question { letter: Some(letter.to_string()), ..q })
     }
 
     fn outline(&self) -> Option<Question> {
@@ -984,10 +929,7 @@ impl<'a, 'n> Asks<'a, 'n> {
                 }
             },
         );
-        question.map(|q| Question {
-            some: none.then(|| name.to_string()),
-            ..q
-        })
+        question.map(|q| Question { some: none.then(|| name.to_string()), ..q })
     }
 
     /// One office's mark was a further mark of others, beside their own town marks.
@@ -1004,9 +946,8 @@ impl<'a, 'n> Asks<'a, 'n> {
             })
         };
         let sets = Shown::of(image, &self.views, Slot::Town);
-        let others: Vec<usize> = (0..sets.devices.len())
-            .filter(|a| !said(sets.devices[*a]))
-            .collect();
+        let others: Vec<usize> =
+            (0..sets.devices.len()).filter(|a| !said(sets.devices[*a])).collect();
         // A town mark is there, and some year would have it alone.
         if others.is_empty() || others.len() == sets.devices.len() || self.absent(Kind::Town) {
             return None;
@@ -1025,11 +966,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             let first = all_others.then(|| others.iter().position(|o| *o == due[0]));
             first.flatten()
         };
-        let seen = self
-            .n
-            .sightings
-            .iter()
-            .find(|s| s.what.kind(image) == Kind::Town);
+        let seen = self.n.sightings.iter().find(|s| s.what.kind(image) == Kind::Town);
         let seen = seen.map_or("it".to_string(), |s| format!("the {}", s.reads_as(image)));
         let asks = match alone {
             1 => format!("Is there another {name} beside {seen}?"),
@@ -1143,11 +1080,7 @@ impl Shown {
     }
 
     fn of_set(&self, set: usize) -> &SetShown {
-        const NOTHING: &SetShown = &SetShown {
-            due: Vec::new(),
-            meets: Vec::new(),
-            may: false,
-        };
+        const NOTHING: &SetShown = &SetShown { due: Vec::new(), meets: Vec::new(), may: false };
         self.sets[set].as_ref().unwrap_or(NOTHING)
     }
 }

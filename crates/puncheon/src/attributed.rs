@@ -101,11 +101,7 @@ pub(crate) fn ruled(
 pub(crate) fn names_maker(tables: &Tables, words: &str) -> bool {
     let claim = Claim {
         text: words.to_string(),
-        not_used: vec![Unused {
-            text: words.to_string(),
-            start: 0,
-            end: words.len(),
-        }],
+        not_used: vec![Unused { text: words.to_string(), start: 0, end: words.len() }],
         ..Claim::default()
     };
     found(tables, &claim).iter().any(|f| f.name.is_some())
@@ -115,9 +111,8 @@ pub(crate) fn names_maker(tables: &Tables, words: &str) -> bool {
 /// capitalised words behind "by", which may be a retailer's.
 pub(crate) fn named(tables: &Tables, claim: &Claim) -> Vec<Range<usize>> {
     let (image, registers) = (tables.image(), tables.registers());
-    let makers = found(tables, claim)
-        .into_iter()
-        .map(|f| f.unused.start + f.start..f.unused.start + f.end);
+    let makers =
+        found(tables, claim).into_iter().map(|f| f.unused.start + f.start..f.unused.start + f.end);
     let text = claim.text.as_str();
     let words: Vec<&str> = text.split_whitespace().collect();
     let bare = |w: &str| w.trim_matches([',', ';', '.', ':', '(', ')']).to_string();
@@ -242,12 +237,7 @@ fn among(tables: &Tables, claimed: &str, unused: Unused) -> Option<Found> {
         let start = words[first].0;
         Name::is_nothing_else(image, &text[start..end]).then_some(((start, end), None))
     })?;
-    Some(Found {
-        unused,
-        start,
-        end,
-        name,
-    })
+    Some(Found { unused, start, end, name })
 }
 
 /// Does the claim say that what begins here is a maker: "by", "maker", "mark of"? `before` are the words
@@ -332,10 +322,9 @@ fn rule(
         Some((*said, *letters, maker))
     });
     let (ruling, why) = match (met, told) {
-        (Some((said, letters, maker)), _) => (
-            Attribution::Possible,
-            possible(tables, name, said, letters, maker, spans),
-        ),
+        (Some((said, letters, maker)), _) => {
+            (Attribution::Possible, possible(tables, name, said, letters, maker, spans))
+        }
         (None, []) => (
             Attribution::Untested,
             format!(
@@ -345,10 +334,7 @@ fn rule(
         ),
         (None, [(said, _), ..]) => (
             Attribution::Against,
-            format!(
-                "\"{said}\" is none of the marks that the register has: {}.",
-                marks(&makers)
-            ),
+            format!("\"{said}\" is none of the marks that the register has: {}.", marks(&makers)),
         ),
     };
     MakerClaimed {

@@ -65,17 +65,11 @@ struct Refusal {
 }
 
 fn against(why: impl Into<String>) -> Option<Refusal> {
-    Some(Refusal {
-        why: why.into(),
-        lack: None,
-    })
+    Some(Refusal { why: why.into(), lack: None })
 }
 
 fn lacking(lack: Lack, why: impl Into<String>) -> Option<Refusal> {
-    Some(Refusal {
-        why: why.into(),
-        lack: Some(lack),
-    })
+    Some(Refusal { why: why.into(), lack: Some(lack) })
 }
 
 /// Reads a set of marks, and the signs in what is stated of the piece beside them.
@@ -83,10 +77,7 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
     let image = tables.image();
     let mut seen = words::read(image, marks);
     seen.signs.extend(words::read(image, stated).signs);
-    let options = Options {
-        nears: Nears::IfNoFits,
-        ..options.clone()
-    };
+    let options = Options { nears: Nears::IfNoFits, ..options.clone() };
     let decided = answer::decide(image, &seen, &options);
     let mut reading = parts::told(&decided, marks, &seen, &options);
     sponsors::tell(tables, &seen, &mut reading);
@@ -125,9 +116,7 @@ impl Borne {
     /// else.
     pub fn unless_stated(mut self, image: &Image, stated: &str) -> Borne {
         if self.refused.is_none() {
-            let metal = METALS
-                .into_iter()
-                .find(|m| Some(export::metal(*m)) == self.metal);
+            let metal = METALS.into_iter().find(|m| Some(export::metal(*m)) == self.metal);
             self.refused =
                 made::bars(image, stated, metal).map(|b| format!("{} {}", b.why, b.remedy));
         }
@@ -142,28 +131,20 @@ impl Borne {
             _ => &self.reading.nears,
         };
         let few = |f: &&Fit| f.clashes.len() == self.misread && easily(f);
-        all.iter()
-            .filter(|f| Some(f.metal) == self.metal)
-            .filter(few)
+        all.iter().filter(|f| Some(f.metal) == self.metal).filter(few)
     }
 
     /// Marks of plate or of an alloy that deny nothing, each with what it is.
     pub fn beside(&self) -> impl Iterator<Item = String> {
         let plate = [LookalikeKind::Plate, LookalikeKind::Alloy].map(lookalikes::word);
         let reading = &self.reading;
-        let met = reading
-            .lookalikes
-            .iter()
-            .filter(move |l| plate.contains(&l.kind));
+        let met = reading.lookalikes.iter().filter(move |l| plate.contains(&l.kind));
         let by = met.flat_map(move |l| {
             let seen = l.sightings.iter().map(move |i| &reading.sightings[*i]);
             seen.map(move |s| (l, s))
         });
         by.filter(|(_, s)| s.kind == Kind::Lookalike).map(|(l, s)| {
-            format!(
-                "\"{}\" stands there too: {}. Look for more of the kind.",
-                s.text, l.what
-            )
+            format!("\"{}\" stands there too: {}. Look for more of the kind.", s.text, l.what)
         })
     }
 
@@ -219,12 +200,8 @@ fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
     let row = |g: &Group| g.best.row as usize;
     let metal = |row: usize| export::metal(n.metal(n.image.row(row)));
     // What these bear tells nothing: gold kept the lion while silver had Britannia.
-    let of_spoken: Vec<usize> = d
-        .fits
-        .iter()
-        .map(row)
-        .filter(|r| Some(metal(*r)) == spoken)
-        .collect();
+    let of_spoken: Vec<usize> =
+        d.fits.iter().map(row).filter(|r| Some(metal(*r)) == spoken).collect();
     let mut out: Vec<Other> = Vec::new();
     for row in d.fits.iter().map(row) {
         let metal = metal(row);
@@ -278,11 +255,7 @@ fn refusal(
             Some(_) => match reading.lookalikes.first() {
                 Some(l) => lacking(
                     Lack::Other,
-                    format!(
-                        "{} tells of no standard: {}.",
-                        quoted(reading, &l.sightings),
-                        l.what
-                    ),
+                    format!("{} tells of no standard: {}.", quoted(reading, &l.sightings), l.what),
                 ),
                 None => lacking(Lack::Other, "Nothing described tells of a standard."),
             },
@@ -314,18 +287,11 @@ fn refusal(
             "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark.",
         );
     }
-    let metal = |g: &Group| {
-        image
-            .standard(image.row(g.best.row as usize).standard())
-            .metal()
-    };
+    let metal = |g: &Group| image.standard(image.row(g.best.row as usize).standard()).metal();
     if d.metal_not_shown && d.silver_misread.is_none() {
         return lacking(
             Lack::Partly,
-            format!(
-                "No mark was described that {} alone bore.",
-                export::metal(metal(&d.fits[0]))
-            ),
+            format!("No mark was described that {} alone bore.", export::metal(metal(&d.fits[0]))),
         );
     }
     let first = metal(&d.fits[0]);
@@ -339,15 +305,9 @@ fn refusal(
 }
 
 fn quoted(reading: &Reading, sightings: &[usize]) -> String {
-    let words: Vec<String> = sightings
-        .iter()
-        .map(|i| format!("\"{}\"", reading.sightings[*i].text))
-        .collect();
-    if words.is_empty() {
-        "What was described".into()
-    } else {
-        words.join(" ")
-    }
+    let words: Vec<String> =
+        sightings.iter().map(|i| format!("\"{}\"", reading.sightings[*i].text)).collect();
+    if words.is_empty() { "What was described".into() } else { words.join(" ") }
 }
 
 /// Office and year in the words of a sale, with their doubt.
@@ -388,11 +348,8 @@ pub(crate) fn ascribed(b: &Borne) -> Ascribed {
         false => (likely, false),
     };
     best.sort_by_key(|f| f.from);
-    let rest: Vec<&Fit> = all
-        .iter()
-        .copied()
-        .filter(|f| !best.iter().any(|g| std::ptr::eq(*f, *g)))
-        .collect();
+    let rest: Vec<&Fit> =
+        all.iter().copied().filter(|f| !best.iter().any(|g| std::ptr::eq(*f, *g))).collect();
     let Some(first) = best.first().copied() else {
         return Ascribed::default();
     };
@@ -420,10 +377,7 @@ pub(crate) fn ascribed(b: &Borne) -> Ascribed {
         }
         (true, rest) => Some(format!("The marks could also be read as {}", named(rest))),
         (false, []) => None,
-        (false, rest) => Some(format!(
-            "Less probably the marks could be read as {}",
-            named(rest)
-        )),
+        (false, rest) => Some(format!("Less probably the marks could be read as {}", named(rest))),
     };
     let probably = if probable { "probably " } else { "" };
     let one_office = best.iter().all(|f| f.office == first.office);
@@ -439,9 +393,7 @@ pub(crate) fn ascribed(b: &Borne) -> Ascribed {
                 ..Ascribed::default()
             };
         }
-        let list = best
-            .iter()
-            .map(|f| format!("{} {}", f.office_name, f.shown));
+        let list = best.iter().map(|f| format!("{} {}", f.office_name, f.shown));
         return Ascribed {
             phrase: format!("{probably}{}", either(list.collect())),
             doubt,
@@ -484,11 +436,7 @@ pub(crate) fn and(parts: &[String]) -> String {
 /// "a, b or c".
 pub(crate) fn either(mut list: Vec<String>) -> String {
     let last = list.pop().unwrap_or_default();
-    if list.is_empty() {
-        last
-    } else {
-        format!("{} or {last}", list.join(", "))
-    }
+    if list.is_empty() { last } else { format!("{} or {last}", list.join(", ")) }
 }
 
 /// "between the first and the last", of one office.
@@ -511,9 +459,7 @@ fn between(list: &[&Fit]) -> String {
 /// The first few by name, and how many more.
 fn named(list: &[&Fit]) -> String {
     let names = list.iter().take(SIDE_BY_SIDE);
-    let names: Vec<String> = names
-        .map(|f| format!("{} {}", f.office_name, f.shown))
-        .collect();
+    let names: Vec<String> = names.map(|f| format!("{} {}", f.office_name, f.shown)).collect();
     match list.len() - names.len() {
         0 => either(names),
         1 => format!("{} or one other", names.join(", ")),

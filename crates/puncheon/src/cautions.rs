@@ -91,10 +91,7 @@ pub fn all(tables: &Tables) -> Vec<Caution> {
 /// piece and is not its metal.
 pub fn of(tables: &Tables, wanted: Use) -> Vec<Caution> {
     let image = tables.image();
-    let mut out: Vec<Caution> = views(image)
-        .filter(|c| c.is_for(wanted))
-        .map(view)
-        .collect();
+    let mut out: Vec<Caution> = views(image).filter(|c| c.is_for(wanted)).map(view).collect();
     if wanted == Use::Worth {
         let weighed = (0..image.meta(Meta::Deductions)).map(|d| image.deduction(d));
         out.extend(weighed.map(|d| Caution {
@@ -150,20 +147,15 @@ fn view(c: CautionView) -> Caution {
 /// Sources as a result names them.
 pub(crate) fn sources<'a>(cites: impl Iterator<Item = &'a str>) -> String {
     let cites: Vec<&str> = cites.collect();
-    if cites.is_empty() {
-        PRACTICE.into()
-    } else {
-        cites.join("; ")
-    }
+    if cites.is_empty() { PRACTICE.into() } else { cites.join("; ") }
 }
 
 fn holds(image: &Image, when: &Applying, facts: &Facts) -> bool {
     let mut fits = facts.readings.iter().flat_map(|r| &r.fits);
     match when {
-        Applying::Marked => facts
-            .readings
-            .iter()
-            .any(|r| !r.fits.is_empty() || !r.nears.is_empty()),
+        Applying::Marked => {
+            facts.readings.iter().any(|r| !r.fits.is_empty() || !r.nears.is_empty())
+        }
         Applying::Unsupported => facts.unsupported,
         Applying::OfficesApart => facts.readings.iter().any(|r| r.towns_apart),
         Applying::Holds => facts.holds,

@@ -299,11 +299,8 @@ impl<'i> Drawn<'i> {
         let from = self.asked.from.map_or(first, |f| f.max(first));
         let to = self.asked.to.map_or(last, |t| t.min(last));
         for year in from..=to {
-            let of_year: Vec<LetterView> = letters
-                .iter()
-                .copied()
-                .filter(|l| l.year() <= year && year <= l.to())
-                .collect();
+            let of_year: Vec<LetterView> =
+                letters.iter().copied().filter(|l| l.year() <= year && year <= l.to()).collect();
             if of_year.iter().any(|l| self.answers[l.i]) {
                 self.row(office, year, &letters, &of_year, &struck);
             }
@@ -337,19 +334,13 @@ impl<'i> Drawn<'i> {
             let letter = chart_letter(image, *l, year, rivals);
             match cells.iter_mut().find(|c| c.column == column) {
                 Some(c) => c.letters.push(letter),
-                None => cells.push(Cell {
-                    column,
-                    letters: vec![letter],
-                }),
+                None => cells.push(Cell { column, letters: vec![letter] }),
             }
         }
         let Some(any) = chosen.first() else {
             return;
         };
-        let begins = chosen
-            .iter()
-            .filter(|l| l.year() == year)
-            .map(|l| l.begins());
+        let begins = chosen.iter().filter(|l| l.year() == year).map(|l| l.begins());
         let ends = chosen.iter().filter(|l| l.to() == year).map(|l| l.ends());
         // An unknown day is no bound: the year's own is then not known either.
         let first_day = begins.min().unwrap_or(0);
@@ -371,9 +362,8 @@ impl<'i> Drawn<'i> {
         self.rows.push(Row {
             begins_between: between,
             begins_confidence: start.as_ref().map(|s| export::confidence(s.confidence)),
-            begins_sources: start.map_or_else(Vec::new, |s| {
-                s.cites.iter().map(|c| (*c).to_string()).collect()
-            }),
+            begins_sources: start
+                .map_or_else(Vec::new, |s| s.cites.iter().map(|c| (*c).to_string()).collect()),
             office: view.id().to_string(),
             office_name: view.name().to_string(),
             year,
@@ -392,11 +382,8 @@ impl<'i> Drawn<'i> {
             return i;
         }
         let image = self.image;
-        let run: Vec<LetterView> = letters
-            .iter()
-            .copied()
-            .filter(|l| !l.rival() && l.cycle() == cycle)
-            .collect();
+        let run: Vec<LetterView> =
+            letters.iter().copied().filter(|l| !l.rival() && l.cycle() == cycle).collect();
         let from = run.iter().map(|l| l.year()).min().unwrap_or_default();
         let to = run.iter().map(|l| l.to()).max().unwrap_or_default();
         let most = most_common(run.iter().filter(|l| l.value().is_some()).copied(), |l| {
@@ -448,11 +435,7 @@ impl<'i> Drawn<'i> {
             tell(gap.from, gap.to, gap.why.to_string(), cites);
         }
         if let Some(to) = asked.to {
-            let why = if view.open() {
-                format!("The tables end with {last}.")
-            } else {
-                run
-            };
+            let why = if view.open() { format!("The tables end with {last}.") } else { run };
             let from = asked.from.map_or(last + 1, |f| f.max(last + 1));
             tell(from, to, why, Vec::new());
         }
@@ -474,10 +457,7 @@ impl<'i> Drawn<'i> {
         Chart {
             schema: SCHEMA,
             title: title(self.image, self.asked),
-            nothing: self
-                .rows
-                .is_empty()
-                .then(|| nothing(self.image, self.asked, &self.without)),
+            nothing: self.rows.is_empty().then(|| nothing(self.image, self.asked, &self.without)),
             asked: self.asked.clone(),
             columns: self.columns,
             rows: self.rows,
@@ -591,10 +571,7 @@ fn title(image: &Image, asked: &Asked) -> String {
         false => offices.join(" and "),
     };
     let mut parts = match &asked.letter {
-        Some(l) => vec![
-            format!("The {}", chart_words::letter_in_words(image, l)),
-            at,
-        ],
+        Some(l) => vec![format!("The {}", chart_words::letter_in_words(image, l)), at],
         None if asked.question == Question::Year => vec![format!("Date letters of {at}")],
         None => vec![format!("{at}, date letters")],
     };
@@ -616,9 +593,8 @@ fn conventions(asked: &Asked, empty: bool) -> Vec<String> {
 
 /// Why there is nothing to show.
 fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
-    let offices: Vec<usize> = (0..image.meta(Meta::Offices))
-        .filter(|o| asks_office(image, asked, *o))
-        .collect();
+    let offices: Vec<usize> =
+        (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, asked, *o)).collect();
     if let Some(l) = &asked.letter {
         let words = chart_words::letter_in_words(image, l);
         let mut of = office_names(image, asked);

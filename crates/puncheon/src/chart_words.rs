@@ -73,13 +73,7 @@ struct Reader<'i> {
 
 impl Reader<'_> {
     fn error(&self, at: Range<usize>, wrong: String, remedy: String) -> ClaimError {
-        ClaimError {
-            claim: self.text.clone(),
-            at,
-            wrong,
-            remedy,
-            impossible: false,
-        }
+        ClaimError { claim: self.text.clone(), at, wrong, remedy, impossible: false }
     }
 
     fn blank(&mut self, at: Range<usize>) {
@@ -146,11 +140,7 @@ impl Reader<'_> {
                 ));
             }
             if word.contains("..") || !self.in_reach(&word) {
-                self.years.push(Years {
-                    from,
-                    to,
-                    one_letter: false,
-                });
+                self.years.push(Years { from, to, one_letter: false });
                 self.blank(at);
             }
         }
@@ -160,13 +150,7 @@ impl Reader<'_> {
     /// Is the word taken for a year wherever years are read?
     fn in_reach(&self, word: &str) -> bool {
         let pieces = Pieces::cut(self.image, Text::new(self.image, word));
-        matches!(
-            pieces.pieces[..],
-            [Piece {
-                what: Is::Years(..),
-                ..
-            }]
-        )
+        matches!(pieces.pieces[..], [Piece { what: Is::Years(..), .. }])
     }
 
     /// Takes the letter and what is said of it out of the words.
@@ -180,10 +164,7 @@ impl Reader<'_> {
             let typed = rest[at.clone()].trim_end_matches('.');
             let before_a_year = matches!(
                 pieces.pieces.get(k + 1),
-                Some(Piece {
-                    what: Is::Years(..) | Is::Ordinal(_),
-                    ..
-                })
+                Some(Piece { what: Is::Years(..) | Is::Ordinal(_), .. })
             );
             match p.what {
                 // "c. 1803" is about 1803.
@@ -280,22 +261,14 @@ impl Reader<'_> {
             true => format!("\"{}\" was not understood", self.rest.trim()),
             false => said,
         };
-        let remedy = if e.remedy == claim_words::forms(self.image) {
-            self.forms()
-        } else {
-            e.remedy
-        };
+        let remedy =
+            if e.remedy == claim_words::forms(self.image) { self.forms() } else { e.remedy };
         // Words that ran together were parted before they were read; places then lie in those.
         let claim = match e.claim == self.rest {
             true => self.text.clone(),
             false => e.claim,
         };
-        ClaimError {
-            claim,
-            wrong,
-            remedy,
-            ..e
-        }
+        ClaimError { claim, wrong, remedy, ..e }
     }
 
     fn together(mut self, mut claim: Claim) -> Result<Asked, ClaimError> {
@@ -344,10 +317,7 @@ impl Reader<'_> {
             offices: claim.offices,
             from: years.0,
             to: years.1,
-            letter: self.letter.map(|letter| LetterAsked {
-                letter,
-                ..self.style
-            }),
+            letter: self.letter.map(|letter| LetterAsked { letter, ..self.style }),
             conventions: claim.conventions,
         })
     }
@@ -358,10 +328,7 @@ impl Reader<'_> {
             0 => "an office",
             _ => self.image.office(0).name(),
         };
-        format!(
-            "name the office as well, as in \"{name} {}\", or ask one year",
-            self.text
-        )
+        format!("name the office as well, as in \"{name} {}\", or ask one year", self.text)
     }
 
     /// A span of years that some office struck letters in.

@@ -221,9 +221,7 @@ impl Case<'_> {
         };
         let row = |i: &usize| d.fits[*i].best.row as usize;
         // A run stands for many years, of which only some are claimed.
-        let half_row = half
-            .first()
-            .filter(|i| inside.is_empty() && !d.fits[**i].run);
+        let half_row = half.first().filter(|i| inside.is_empty() && !d.fits[**i].run);
         let nearest = match half_row {
             Some(i) => Some(row(i)),
             None => n.best_of(claimed.iter().copied()),
@@ -252,14 +250,7 @@ impl Case<'_> {
             }
             _ => (verdict, because),
         };
-        Judged {
-            verdict,
-            because,
-            inside,
-            half,
-            warnings,
-            nearest,
-        }
+        Judged { verdict, because, inside, half, warnings, nearest }
     }
 
     /// Decides and gives the reasons.
@@ -351,8 +342,7 @@ impl Case<'_> {
         out.supports = upheld(bearings.agrees);
         out.strains = upheld(bearings.strains);
         let of_letter = |b: &Bearing| {
-            b.sighting
-                .is_some_and(|i| self.seen.sightings[i].kind(self.image()) == Kind::Letter)
+            b.sighting.is_some_and(|i| self.seen.sightings[i].kind(self.image()) == Kind::Letter)
         };
         if n.unread(view) {
             let silent = bearings.silent.into_iter().filter(of_letter);
@@ -363,9 +353,7 @@ impl Case<'_> {
             .into_iter()
             .map(|m| Clash {
                 sighting: m.sighting,
-                why: m
-                    .sighting
-                    .map_or(String::new(), |i| self.struck_elsewhere(i, view)),
+                why: m.sighting.map_or(String::new(), |i| self.struck_elsewhere(i, view)),
                 saw: m.saw,
                 would_be: self.in_which_year(m.sighting, m.would_be, view),
                 easy: m.easy,
@@ -373,8 +361,7 @@ impl Case<'_> {
             .collect();
         // What stands against the claim is not wanting as well.
         out.not_described = self.not_described(n, view);
-        out.not_described
-            .retain(|d| !out.clashes.iter().any(|c| c.would_be == d.looks));
+        out.not_described.retain(|d| !out.clashes.iter().any(|c| c.would_be == d.looks));
     }
 
     /// Where many years are claimed, a letter is asked for by one of them only.
@@ -400,18 +387,13 @@ impl Case<'_> {
         let claimed_office = claimed.letter().office();
         let office = image.office(claimed_office);
         let one = slice::from_ref(s);
-        let own = Options {
-            office: Some(Place::office(image, claimed_office)),
-            ..Options::default()
-        };
+        let own =
+            Options { office: Some(Place::office(image, claimed_office)), ..Options::default() };
         let (here, covers) =
             self.struck(&Narrow::new(image, one, &own), s, claimed.letter().year());
         let letter = s.kind(image) == Kind::Letter;
         if covers {
-            return format!(
-                "struck at {}, but never with the rest of such a set",
-                office.name()
-            );
+            return format!("struck at {}, but never with the rest of such a set", office.name());
         }
         if !here.is_empty() {
             let verb = if letter { "used" } else { "struck" };
@@ -429,11 +411,7 @@ impl Case<'_> {
         if offices.is_empty() {
             "in none of the tables".into()
         } else {
-            format!(
-                "never struck at {}; struck at {}",
-                office.name(),
-                few(&offices)
-            )
+            format!("never struck at {}; struck at {}", office.name(), few(&offices))
         }
     }
 
@@ -461,12 +439,7 @@ impl Case<'_> {
     /// Is the mark known to have been struck, rather than only not known to be another?
     fn known(&self, g: &Group, s: &Sighting) -> bool {
         !matches!(s.what, What::Letter(_))
-            || self
-                .image()
-                .row(g.best.row as usize)
-                .letter()
-                .value()
-                .is_some()
+            || self.image().row(g.best.row as usize).letter().value().is_some()
     }
 
     /// Marks that should stand in the claimed set and were not described.
@@ -474,10 +447,8 @@ impl Case<'_> {
         let mut out: Vec<NotDescribed> = n
             .due_unsaid(view)
             .map(|g| {
-                let names: Vec<&str> = g
-                    .marks()
-                    .map(|m| self.image().device(m.device()).name())
-                    .collect();
+                let names: Vec<&str> =
+                    g.marks().map(|m| self.image().device(m.device()).name()).collect();
                 let slot = g.marks().next().map_or(Slot::Special, |m| m.slot());
                 NotDescribed {
                     mark: slot_name(slot).to_string(),
@@ -486,12 +457,7 @@ impl Case<'_> {
                 }
             })
             .collect();
-        let said = |kind| {
-            self.seen
-                .sightings
-                .iter()
-                .any(|s| s.kind(self.image()) == kind)
-        };
+        let said = |kind| self.seen.sightings.iter().any(|s| s.kind(self.image()) == kind);
         if !said(Kind::Letter) && !view.letter().optional() {
             let looks = if self.one_year_claimed() && view.letter().value().is_some() {
                 explain::letter_words(self.image(), view)
@@ -529,10 +495,8 @@ impl Case<'_> {
     fn settle(&self, n: &Narrow) -> Option<Settles> {
         let groups = n.group(&n.fits(), (0, 0));
         let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
-        let inside: Vec<bool> = rows
-            .iter()
-            .map(|r| self.claim.holds(self.image(), self.image().row(*r)))
-            .collect();
+        let inside: Vec<bool> =
+            rows.iter().map(|r| self.claim.holds(self.image(), self.image().row(*r))).collect();
         let others = inside.iter().filter(|i| !**i).count();
         // A feature that leaves most of the rest, or has many answers, settles nothing.
         next::settle(n, &rows, &inside)

@@ -271,10 +271,8 @@ impl Claim {
         let rows = || (0..image.meta(Meta::Rows)).map(|r| image.row(r));
         // Letter years without a gap between them.
         let runs = |of: &dyn Fn(RowView) -> bool| {
-            let mut years: Vec<(i32, i32)> = rows()
-                .filter(|r| of(*r))
-                .map(|r| (r.letter().year(), r.letter().to()))
-                .collect();
+            let mut years: Vec<(i32, i32)> =
+                rows().filter(|r| of(*r)).map(|r| (r.letter().year(), r.letter().to())).collect();
             years.sort_unstable();
             let mut out: Vec<(i32, i32)> = Vec::new();
             for (from, to) in years {
@@ -285,9 +283,7 @@ impl Claim {
             }
             out
         };
-        let now = (0..image.meta(Meta::Offices))
-            .map(|o| image.office(o).years().1)
-            .max();
+        let now = (0..image.meta(Meta::Offices)).map(|o| image.office(o).years().1).max();
         let offices: Vec<usize> = (0..image.meta(Meta::Offices))
             .filter(|o| !self.offices.is_empty() && self.office(image.office(*o).id()))
             .collect();
@@ -295,10 +291,7 @@ impl Claim {
         let standards: Vec<usize> = (0..image.meta(Meta::Standards))
             .filter(|s| !self.standards.is_empty() && self.standard(image.standard(*s).id()))
             .collect();
-        let mut metals: Vec<Metal> = standards
-            .iter()
-            .map(|s| image.standard(*s).metal())
-            .collect();
+        let mut metals: Vec<Metal> = standards.iter().map(|s| image.standard(*s).metal()).collect();
         metals.dedup();
         let marked = |o: Option<usize>, what: &str, of: &dyn Fn(RowView) -> bool| {
             let place = if o.is_some() { " there" } else { "" };
@@ -349,14 +342,9 @@ impl Claim {
                 })
             };
             if inside && !open(before) {
-                let gap_from = (first..before)
-                    .rev()
-                    .find(|y| open(*y))
-                    .map_or(first, |y| y + 1);
+                let gap_from = (first..before).rev().find(|y| open(*y)).map_or(first, |y| y + 1);
                 let gap_to = (before..=last).find(|y| open(*y)).map_or(last, |y| y - 1);
-                said.push_str(&format!(
-                    ", and the tables hold none for {gap_from} to {gap_to}"
-                ));
+                said.push_str(&format!(", and the tables hold none for {gap_from} to {gap_to}"));
             } else if office.open() && wanted.0.is_some_and(|a| a > last) {
                 said.push_str(&format!(", and the tables end with {last}"));
             }

@@ -47,9 +47,8 @@ const YEARS_MEANT: &str = "write the years meant, as 1851-1900, \"not after 1810
 /// What is wrong with words of which none bears on a claim.
 pub(crate) const NAMES_NOTHING: &str = "the claim names no office, year, reign or standard";
 
-const MONTHS: [&str; 12] = [
-    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
-];
+const MONTHS: [&str; 12] =
+    ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
 
 /// Reads a claim. `names` finds whoever is named in one, in bytes of its text.
 pub(crate) fn read(
@@ -89,9 +88,7 @@ pub(crate) fn spelled(claim: &str) -> Cow<'_, str> {
         if i > 0 {
             out.push(' ');
         }
-        let core = word
-            .trim_end_matches([',', ';', '.', ')'])
-            .trim_start_matches('(');
+        let core = word.trim_end_matches([',', ';', '.', ')']).trim_start_matches('(');
         match core.is_ascii().then(|| respelled(core)).flatten() {
             Some(new) => {
                 out.push_str(&word.replacen(core, &new, 1));
@@ -100,11 +97,7 @@ pub(crate) fn spelled(claim: &str) -> Cow<'_, str> {
             None => out.push_str(word),
         }
     }
-    if changed {
-        Cow::Owned(out)
-    } else {
-        Cow::Borrowed(claim)
-    }
+    if changed { Cow::Owned(out) } else { Cow::Borrowed(claim) }
 }
 
 fn respelled(word: &str) -> Option<String> {
@@ -164,11 +157,7 @@ fn respelled(word: &str) -> Option<String> {
         "twenty-first",
     ];
     if let Some(n) = named.iter().position(|n| *n == number) {
-        let rest = if number.len() == lower.len() {
-            ""
-        } else {
-            " century"
-        };
+        let rest = if number.len() == lower.len() { "" } else { " century" };
         return Some(format!("{}th{rest}", n + 15));
     }
     // "circa1803", "london1794"
@@ -206,11 +195,7 @@ impl Date {
         if self.round && from == Some(self.plain.0) {
             from = Some(self.plain.0 - 1);
         }
-        self.years = Years {
-            from,
-            to,
-            one_letter: self.years.one_letter && from == to,
-        };
+        self.years = Years { from, to, one_letter: self.years.one_letter && from == to };
     }
 }
 
@@ -231,10 +216,8 @@ fn clauses(pieces: &Pieces) -> Vec<Clause> {
     let mut out = vec![Clause::default(); last + 1];
     for (k, p) in pieces.pieces.iter().enumerate() {
         let clause = &mut out[p.clause as usize];
-        clause.calls_letters |= matches!(
-            p.what,
-            Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm)
-        );
+        clause.calls_letters |=
+            matches!(p.what, Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm));
         clause.says |= !small(p.what) && !is_style(p.what);
         let has = || pieces.typed(p).to_lowercase().starts_with(HAS);
         if claims(p.what) {
@@ -316,11 +299,7 @@ impl Reader<'_, '_> {
         if !said {
             let empty = self.claim.text.is_empty();
             let at = if empty { 0..0 } else { self.all() };
-            let wrong = if empty {
-                "the claim is empty"
-            } else {
-                NAMES_NOTHING
-            };
+            let wrong = if empty { "the claim is empty" } else { NAMES_NOTHING };
             return Err(self.error(at, wrong.to_string(), None));
         }
         self.marks_shown();
@@ -447,11 +426,7 @@ impl Reader<'_, '_> {
         match after.chars().next() {
             Some('~' | '\u{2248}') => d.about = true,
             // "1800+1810" names two.
-            Some('+')
-                if !after[1..]
-                    .trim_start()
-                    .starts_with(|c: char| c.is_ascii_digit()) =>
-            {
+            Some('+') if !after[1..].trim_start().starts_with(|c: char| c.is_ascii_digit()) => {
                 d.since = true;
             }
             Some('-' | '\u{2013}') if !dates_follow => d.since = true,
@@ -557,10 +532,7 @@ impl Reader<'_, '_> {
 
     /// Does a word order or turn a date?
     fn turns(&self, k: usize) -> bool {
-        let words = self
-            .lower(k)
-            .replace('-', " ")
-            .replace(['\'', '\u{2019}'], "");
+        let words = self.lower(k).replace('-', " ").replace(['\'', '\u{2019}'], "");
         ending(self.image, &words).is_some_and(Ending::turns)
     }
 
@@ -626,13 +598,7 @@ impl Reader<'_, '_> {
     fn next_of_the_name(&self, k: usize) -> Option<Sense> {
         let word = self.lower(k);
         let roman = !word.is_empty() && word.bytes().all(|b| b"ivx".contains(&b));
-        let name = self
-            .claim
-            .periods
-            .last()?
-            .split_whitespace()
-            .next()?
-            .to_lowercase();
+        let name = self.claim.periods.last()?.split_whitespace().next()?.to_lowercase();
         let joined = k > 0 && self.is(k - 1) == Some(Is::Sense(Sense::Or));
         let reign = self.reign_named(&format!("{name} {word}"));
         (roman && joined && matches!(reign, Sense::Reign(_))).then_some(reign)
@@ -774,10 +740,7 @@ impl Reader<'_, '_> {
             p.what == Is::Sense(Sense::Style) && p.clause == self.pieces.pieces[k].clause
         };
         let small = |j: &usize| {
-            matches!(
-                self.is(*j),
-                Some(Is::Sense(Sense::Filler | Sense::Article | Sense::In))
-            )
+            matches!(self.is(*j), Some(Is::Sense(Sense::Filler | Sense::Article | Sense::In)))
         };
         let before = (0..k).rev().find(|j| !small(j)).filter(style);
         let behind = Some(k + 1).filter(|j| *j < self.pieces.pieces.len());
@@ -810,11 +773,8 @@ impl Reader<'_, '_> {
     /// Puts aside what is left of the clause.
     fn rest_aside(&mut self, k: usize) -> usize {
         let clause = self.pieces.pieces[k].clause;
-        let end = k + self.pieces.pieces[k..]
-            .iter()
-            .counted()
-            .take_while(|q| q.clause == clause)
-            .count();
+        let end =
+            k + self.pieces.pieces[k..].iter().counted().take_while(|q| q.clause == clause).count();
         // One span, in which no word is looked at by itself.
         let (start, stop) = (self.pieces.pieces[k].start, self.pieces.pieces[end - 1].end);
         self.not_used(start, stop);
@@ -937,10 +897,7 @@ impl Reader<'_, '_> {
     }
 
     fn metal_follows(&self, k: usize) -> bool {
-        self.pieces
-            .pieces
-            .get(k + 1)
-            .is_some_and(|p| !self.metals_in(p).is_empty())
+        self.pieces.pieces.get(k + 1).is_some_and(|p| !self.metals_in(p).is_empty())
     }
 
     /// The metals that a phrase names in so many words: "solid silver", "rose gold".
@@ -948,20 +905,14 @@ impl Reader<'_, '_> {
         let typed = self.pieces.typed(p).to_lowercase();
         (0..METALS.len())
             .filter(|m| {
-                typed
-                    .split(|c: char| !c.is_alphabetic())
-                    .any(|w| w == export::metal(METALS[*m]))
+                typed.split(|c: char| !c.is_alphabetic()).any(|w| w == export::metal(METALS[*m]))
             })
             .collect()
     }
 
     fn date(&mut self, first: usize, last: usize, plain: (i32, i32), dating: Dating) {
         let mut date = Date {
-            years: Years {
-                from: None,
-                to: None,
-                one_letter: false,
-            },
+            years: Years { from: None, to: None, one_letter: false },
             start: dating.start.unwrap_or(self.pieces.pieces[first].start),
             end: self.pieces.pieces[last].end,
             round: false,
@@ -1048,11 +999,7 @@ impl Reader<'_, '_> {
 
     /// Puts words aside; they are copied once it is known where they end.
     fn not_used(&mut self, start: usize, end: usize) {
-        self.claim.not_used.push(Unused {
-            text: String::new(),
-            start,
-            end,
-        });
+        self.claim.not_used.push(Unused { text: String::new(), start, end });
     }
 
     fn figures(&self, p: &Piece) -> bool {
@@ -1072,9 +1019,7 @@ impl Reader<'_, '_> {
             .rev()
             .find(|(_, c)| c.is_whitespace())
             .map_or(0, |(i, c)| i + c.len_utf8());
-        let end = typed[p.end..]
-            .find(char::is_whitespace)
-            .map_or(typed.len(), |i| p.end + i);
+        let end = typed[p.end..].find(char::is_whitespace).map_or(typed.len(), |i| p.end + i);
         steps::take(end - start);
         let figure = typed[start..end].contains(|c: char| c.is_ascii_digit());
         let found = (start, end, figure);
@@ -1147,11 +1092,7 @@ impl Reader<'_, '_> {
             return Ok(());
         };
         let pieces = &self.pieces.pieces;
-        let only = Dating {
-            portion: None,
-            start: None,
-            ..dating
-        };
+        let only = Dating { portion: None, start: None, ..dating };
         let alone = pieces[k..]
             .iter()
             .take_while(|p| p.clause == pieces[k].clause)
@@ -1219,10 +1160,8 @@ impl Reader<'_, '_> {
         if unread.peek().is_none() {
             return Ok(());
         }
-        let mut names = names(&Claim {
-            text: self.pieces.text.typed.to_string(),
-            ..self.claim.clone()
-        });
+        let mut names =
+            names(&Claim { text: self.pieces.text.typed.to_string(), ..self.claim.clone() });
         names.sort_unstable_by_key(|n| n.start);
         // How far the names reach that begin no later than each.
         let reach: Vec<usize> = names
@@ -1239,10 +1178,7 @@ impl Reader<'_, '_> {
         };
         unread.find(|k| !named(k)).map_or(Ok(()), |k| {
             let at = self.whole_word(&pieces[*k]);
-            let wrong = format!(
-                "\"{}\" was not understood",
-                &self.pieces.text.typed[at.clone()]
-            );
+            let wrong = format!("\"{}\" was not understood", &self.pieces.text.typed[at.clone()]);
             let remedy = "leave it out if it says nothing of date or place; write \"by\" before a \
                           maker's name, and a date in years, as 1851-1900";
             Err(self.error(at, wrong, Some(remedy.into())))
@@ -1278,17 +1214,10 @@ impl Reader<'_, '_> {
                 let all: Vec<&str> = (0..self.image.meta(Meta::Offices))
                     .map(|o| self.image.office(o).name())
                     .collect();
-                format!(
-                    "leave it out if it is no place; the offices are {}",
-                    all.join(", ")
-                )
+                format!("leave it out if it is no place; the offices are {}", all.join(", "))
             }
         };
-        self.error(
-            at.clone(),
-            format!("\"{word}\" was not understood"),
-            Some(hint),
-        )
+        self.error(at.clone(), format!("\"{word}\" was not understood"), Some(hint))
     }
 
     /// Puts what stands between two dates to use: "or" joins them, "to" spans them, and side by side
@@ -1332,11 +1261,7 @@ impl Reader<'_, '_> {
                 Join::Either => out.push(d.years),
                 Join::Through => {
                     out.pop();
-                    out.push(Years {
-                        from: l.years.from,
-                        to: d.years.to,
-                        one_letter: false,
-                    });
+                    out.push(Years { from: l.years.from, to: d.years.to, one_letter: false });
                 }
                 Join::Both => {
                     let narrowed: Vec<Years> = out.iter().filter_map(|y| y.and(d.years)).collect();
@@ -1362,11 +1287,7 @@ impl Reader<'_, '_> {
             let wrong = format!("\"{}\" holds no year", &typed[at.clone()]);
             return Err(self.error(at, wrong, None));
         }
-        let said: Vec<String> = self
-            .dates
-            .iter()
-            .filter_map(|d| convention(d, typed))
-            .collect();
+        let said: Vec<String> = self.dates.iter().filter_map(|d| convention(d, typed)).collect();
         self.claim.conventions.extend(said);
         self.claim.years = out;
         Ok(())
@@ -1376,10 +1297,8 @@ impl Reader<'_, '_> {
     fn between(&self, before: &str, range: Range<usize>) -> Join {
         steps::take(range.len());
         let text = self.pieces.text.typed[range].to_lowercase();
-        let words: Vec<&str> = text
-            .split(|c: char| c.is_whitespace() || c == ',')
-            .filter(|w| !w.is_empty())
-            .collect();
+        let words: Vec<&str> =
+            text.split(|c: char| c.is_whitespace() || c == ',').filter(|w| !w.is_empty()).collect();
         let tail = before.trim_end().as_bytes();
         let spans = tail
             .last_chunk::<{ BETWEEN.len() }>()
@@ -1499,10 +1418,7 @@ fn dates(what: Is) -> bool {
 /// Does it claim something, or is it part of what does?
 fn claims(what: Is) -> bool {
     dates(what)
-        || matches!(
-            what,
-            Is::Sense(Sense::Town(_) | Sense::Standard(_) | Sense::StandardMark(_))
-        )
+        || matches!(what, Is::Sense(Sense::Town(_) | Sense::Standard(_) | Sense::StandardMark(_)))
 }
 
 /// Does it say that something only looks as another does?
@@ -1559,10 +1475,7 @@ fn day_between(r: &Reader, k: usize) -> bool {
 fn convention(d: &Date, typed: &str) -> Option<String> {
     let words = typed[d.start..d.end].trim();
     if d.years.one_letter {
-        return Some(format!(
-            "\"{words}\" is taken as the one letter of {}.",
-            d.years
-        ));
+        return Some(format!("\"{words}\" is taken as the one letter of {}.", d.years));
     }
     let mut how: Vec<String> = Vec::new();
     match d.dating.portion {
@@ -1604,11 +1517,7 @@ fn convention(d: &Date, typed: &str) -> Option<String> {
     match (how.is_empty(), plain) {
         (true, false) => None,
         (true, true) => Some(format!("\"{words}\" is taken as {}.", d.years)),
-        _ => Some(format!(
-            "\"{words}\" is taken as {}: {}.",
-            d.years,
-            how.join("; ")
-        )),
+        _ => Some(format!("\"{words}\" is taken as {}: {}.", d.years, how.join("; "))),
     }
 }
 

@@ -111,10 +111,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let named = labels_by_name(&p);
         let mut c = Clauses {
             image,
-            out: Sightings {
-                parts: vec![String::new()],
-                ..Sightings::default()
-            },
+            out: Sightings { parts: vec![String::new()], ..Sightings::default() },
             named_letters: Vec::new(),
             alone: Vec::new(),
             waiting: Waiting::default(),
@@ -147,10 +144,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let mut i = 0;
         while i < c.p.pieces.len() {
             let clause = c.p.pieces[i].clause;
-            let len = c.p.pieces[i..]
-                .iter()
-                .take_while(|p| p.clause == clause)
-                .count();
+            let len = c.p.pieces[i..].iter().take_while(|p| p.clause == clause).count();
             c.clause(i, i + len);
             i += len;
         }
@@ -206,10 +200,7 @@ impl<'i, 't> Clauses<'i, 't> {
     /// "marks not let in", "not a marriage": does a word of absence stand directly before?
     fn denied(&self, from: usize, k: usize) -> bool {
         let plain = |p: &&Piece| {
-            !matches!(
-                p.what,
-                Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun)
-            )
+            !matches!(p.what, Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun))
         };
         let before = self.p.pieces[from..k].iter().rev().take(AHEAD).find(plain);
         before.is_some_and(|p| p.what == Is::Sense(Sense::Absent))
@@ -339,12 +330,7 @@ impl<'i, 't> Clauses<'i, 't> {
         }
         let w = std::mem::take(&mut self.waiting);
         let here = self.first_here;
-        if let Some(s) = self
-            .out
-            .sightings
-            .get_mut(here..)
-            .and_then(|v| v.last_mut())
-        {
+        if let Some(s) = self.out.sightings.get_mut(here..).and_then(|v| v.last_mut()) {
             s.worn |= w.worn;
             s.doubt |= w.doubt;
         } else if w.letter != LetterSeen::default() || w.absent.is_some() {
@@ -388,13 +374,7 @@ impl<'i, 't> Clauses<'i, 't> {
         nearest: Option<String>,
     ) {
         let text = self.p.text.typed[start..end].to_string();
-        self.out.remarks.push(Remark {
-            text,
-            start,
-            end,
-            remark,
-            nearest,
-        });
+        self.out.remarks.push(Remark { text, start, end, remark, nearest });
     }
 
     /// The last piece of this sort in the clause.
@@ -406,32 +386,20 @@ impl<'i, 't> Clauses<'i, 't> {
     /// Does the clause end in "above", "below", "beneath" or "between"?
     fn ends_beside(&self, from: usize, to: usize) -> bool {
         let plain = |w: Is| !matches!(w, Is::Sense(Sense::Filler | Sense::Article));
-        let last = *self
-            .whole
-            .plain
-            .get_or_init(|| self.last_in_clause(to, plain));
+        let last = *self.whole.plain.get_or_init(|| self.last_in_clause(to, plain));
         last.is_some_and(|k| k >= from && self.is(k) == Is::Sense(Sense::Beside))
     }
 
     /// Does a letter stand in the clause behind piece `k`?
     fn letter_behind(&self, k: usize, to: usize) -> bool {
         let letter = |w: Is| w == Is::Letter;
-        let last = *self
-            .whole
-            .letter
-            .get_or_init(|| self.last_in_clause(to, letter));
+        let last = *self.whole.letter.get_or_init(|| self.last_in_clause(to, letter));
         last.is_some_and(|last| last > k)
     }
 
     fn extend_sponsor(&mut self, k: usize) {
         let end = self.p.pieces[k].end;
-        if let Some(s) = self
-            .out
-            .sightings
-            .iter_mut()
-            .rev()
-            .find(|s| s.what == What::Sponsor)
-        {
+        if let Some(s) = self.out.sightings.iter_mut().rev().find(|s| s.what == What::Sponsor) {
             s.end = s.end.max(end);
         }
     }
@@ -504,11 +472,7 @@ impl<'i, 't> Clauses<'i, 't> {
         if next.is_some_and(|p| matches!(p.what, Is::Letter | Is::Sense(Sense::LetterNoun))) {
             return false;
         }
-        let letter_somewhere = self
-            .out
-            .sightings
-            .iter()
-            .any(|s| matches!(s.what, What::Letter(_)))
+        let letter_somewhere = self.out.sightings.iter().any(|s| matches!(s.what, What::Letter(_)))
             || self.last_letter.is_some_and(|k| k >= to);
         if letter_somewhere {
             let (start, end) = (self.p.pieces[from].start, self.p.pieces[to - 1].end);
@@ -776,10 +740,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let of_kind = |w: Is, kind: DeviceKind| matches!(w, Is::Sense(Sense::Device(d)) if self.image.device(d as usize).kind() == kind);
         let last = |kind: DeviceKind| self.last_in_clause(to, |w| of_kind(w, kind));
         let town = self.whole.town.get_or_init(|| last(DeviceKind::Town));
-        let standard = self
-            .whole
-            .standard
-            .get_or_init(|| last(DeviceKind::Standard));
+        let standard = self.whole.standard.get_or_init(|| last(DeviceKind::Standard));
         *town >= Some(k) && *standard >= Some(k)
     }
 
@@ -819,10 +780,7 @@ impl<'i, 't> Clauses<'i, 't> {
                 )
             })
             .any(|p| {
-                matches!(
-                    p.what,
-                    Is::Sense(Sense::Beside | Sense::In | Sense::Over | Sense::And)
-                )
+                matches!(p.what, Is::Sense(Sense::Beside | Sense::In | Sense::Over | Sense::And))
             })
     }
 
@@ -867,11 +825,7 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             Sense::Numbered => {
                 // "size N": the letter after it is no mark.
-                let end = if k + 1 < to && self.is(k + 1) == Is::Letter {
-                    k + 1
-                } else {
-                    k
-                };
+                let end = if k + 1 < to && self.is(k + 1) == Is::Letter { k + 1 } else { k };
                 self.remark_span(p.start, self.p.pieces[end].end, RemarkKind::SetAside, None);
                 return end + 1;
             }
@@ -1013,10 +967,7 @@ impl<'i, 't> Clauses<'i, 't> {
                         Some(Is::Letter | Is::Sense(Sense::LetterNoun))
                     )
             }
-            _ => matches!(
-                self.next_noun(k, to),
-                Some(Is::Letter | Is::Sense(Sense::LetterNoun))
-            ),
+            _ => matches!(self.next_noun(k, to), Some(Is::Letter | Is::Sense(Sense::LetterNoun))),
         };
         let noun_open = self.letter_noun.is_some();
         let here = self.out.sightings.len() > self.first_here;
@@ -1069,11 +1020,7 @@ impl<'i, 't> Clauses<'i, 't> {
         // "Duty: none", "duty mark - none" speak of the mark before.
         let alone = self.labelled || self.alone_in_clause;
         let here = if alone { 0 } else { self.first_here };
-        if let Some(s) = self
-            .out
-            .sightings
-            .get_mut(here..)
-            .and_then(|v| v.last_mut())
+        if let Some(s) = self.out.sightings.get_mut(here..).and_then(|v| v.last_mut())
             && !matches!(s.what, What::Absent(_) | What::Sponsor)
         {
             s.end = end;
@@ -1085,11 +1032,8 @@ impl<'i, 't> Clauses<'i, 't> {
         let p = self.p.pieces[k];
         let lookalike = self.image.device(devices[0] as usize).kind() == DeviceKind::Lookalike;
         self.end_letter_noun();
-        let what = if lookalike {
-            What::Lookalike(devices[0])
-        } else {
-            What::Device(devices.to_vec())
-        };
+        let what =
+            if lookalike { What::Lookalike(devices[0]) } else { What::Device(devices.to_vec()) };
         if self.waiting.absent.is_some() {
             if lookalike {
                 self.waiting.absent = None;
@@ -1117,11 +1061,8 @@ impl<'i, 't> Clauses<'i, 't> {
         if self.joins_label(k, &what) {
             return;
         }
-        let (doubt, worn, start) = (
-            self.waiting.doubt,
-            self.waiting.worn || self.waiting.illegible,
-            p.start,
-        );
+        let (doubt, worn, start) =
+            (self.waiting.doubt, self.waiting.worn || self.waiting.illegible, p.start);
         self.waiting.doubt = false;
         self.waiting.worn = false;
         self.waiting.illegible = false;
@@ -1189,10 +1130,8 @@ impl<'i, 't> Clauses<'i, 't> {
         }
         // "crown date letter": a picture may be a letter where an office struck it for one.
         if let Some(symbol) = self.symbol(k - 1) {
-            let seen = LetterSeen {
-                values: vec![self.typed(&symbol, None)],
-                ..LetterSeen::default()
-            };
+            let seen =
+                LetterSeen { values: vec![self.typed(&symbol, None)], ..LetterSeen::default() };
             self.out.sightings[n - 1].what = What::Letter(seen);
         }
         if matches!(self.out.sightings[n - 1].what, What::Letter(_)) {
@@ -1209,11 +1148,7 @@ impl<'i, 't> Clauses<'i, 't> {
             Some(false) => plain.to_ascii_lowercase(),
             _ => plain.to_string(),
         };
-        Typed {
-            value,
-            upper,
-            shown,
-        }
+        Typed { value, upper, shown }
     }
 
     fn slot(&mut self, k: usize, slot: Slot) {
@@ -1223,10 +1158,7 @@ impl<'i, 't> Clauses<'i, 't> {
             self.absent(What::Slot(slot), p.end);
             return;
         }
-        let (doubt, worn) = (
-            self.waiting.doubt,
-            self.waiting.worn || self.waiting.illegible,
-        );
+        let (doubt, worn) = (self.waiting.doubt, self.waiting.worn || self.waiting.illegible);
         self.waiting.doubt = false;
         self.waiting.worn = false;
         self.waiting.illegible = false;
@@ -1377,21 +1309,9 @@ impl<'i, 't> Clauses<'i, 't> {
             self.named_letters.push(self.out.sightings.len());
         }
         if w.absent.is_some() {
-            self.push(
-                What::Absent(Box::new(What::Letter(seen))),
-                start,
-                p.end,
-                false,
-                false,
-            );
+            self.push(What::Absent(Box::new(What::Letter(seen))), start, p.end, false, false);
         } else {
-            self.push(
-                What::Letter(seen),
-                start,
-                p.end,
-                w.doubt,
-                w.worn || w.illegible,
-            );
+            self.push(What::Letter(seen), start, p.end, w.doubt, w.worn || w.illegible);
         }
         k + 1
     }
@@ -1453,9 +1373,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let beside = apart
             && matches!(
                 before,
-                Some(Is::Sense(
-                    Sense::Before | Sense::After | Sense::NotBefore | Sense::NotAfter
-                ))
+                Some(Is::Sense(Sense::Before | Sense::After | Sense::NotBefore | Sense::NotAfter))
             );
         let joint = match before {
             Some(Is::Sense(Sense::Beside)) => Sense::And,
@@ -1486,23 +1404,15 @@ impl<'i, 't> Clauses<'i, 't> {
     /// choice or doubt, goes on the list of the letter just before.
     fn listed(&self, k: usize, to: usize) -> bool {
         let first = self.begins;
-        let choice = |p: &&Piece| {
-            matches!(
-                p.what,
-                Is::Sense(Sense::Or | Sense::Doubt | Sense::LooksLike)
-            )
-        };
+        let choice =
+            |p: &&Piece| matches!(p.what, Is::Sense(Sense::Or | Sense::Doubt | Sense::LooksLike));
         let plain = |p: &&Piece| matches!(p.what, Is::Sense(Sense::Filler | Sense::Article));
         let lead = &self.p.pieces[first..k];
         let chosen = lead.len() <= AHEAD
             && lead.iter().counted().any(|p| choice(&p))
             && lead.iter().counted().all(|p| choice(&p) || plain(&p));
         let or_letter = |from: usize| {
-            let rest: Vec<Is> = self.p.pieces[from..]
-                .iter()
-                .take(2)
-                .map(|p| p.what)
-                .collect();
+            let rest: Vec<Is> = self.p.pieces[from..].iter().take(2).map(|p| p.what).collect();
             rest == [Is::Sense(Sense::Or), Is::Letter]
         };
         let opens_list = lead.is_empty() && (or_letter(k + 1) || k + 1 == to && or_letter(to));
@@ -1676,10 +1586,7 @@ impl<'i, 't> Clauses<'i, 't> {
     /// No one writes "a anchor", nor "a 925".
     fn before_vowel_or_figure(&self, k: usize) -> bool {
         let next = &self.p.text.tokens[self.p.pieces[k + 1].token];
-        self.p
-            .text
-            .word(next)
-            .starts_with(|c: char| "aeiou".contains(c) || !c.is_alphabetic())
+        self.p.text.word(next).starts_with(|c: char| "aeiou".contains(c) || !c.is_alphabetic())
     }
 
     // What is claimed.
@@ -1707,10 +1614,7 @@ impl<'i, 't> Clauses<'i, 't> {
     fn reign(&mut self, k: usize, to: usize, r: u32) {
         // "Queen Anne style" says nothing.
         let style = |w: Is| w == Is::Sense(Sense::Style);
-        let styled = *self
-            .whole
-            .style
-            .get_or_init(|| self.last_in_clause(to, style));
+        let styled = *self.whole.style.get_or_init(|| self.last_in_clause(to, style));
         if styled > Some(k) {
             self.dating = Dating::default();
             self.remark(k, RemarkKind::SetAside, None);
@@ -1765,10 +1669,8 @@ impl<'i, 't> Clauses<'i, 't> {
         let id = self.image.office(office as usize).id().to_string();
         let next = (k + 1 < to).then(|| self.is(k + 1));
         let town_device = |w: Option<Is>| matches!(w, Some(Is::Sense(Sense::Device(d))) if self.image.device(d as usize).kind() == DeviceKind::Town);
-        let joined = matches!(
-            next,
-            Some(Is::Sense(Sense::SlotNoun(Slot::Town | Slot::Import)))
-        ) || town_device(next);
+        let joined = matches!(next, Some(Is::Sense(Sense::SlotNoun(Slot::Town | Slot::Import))))
+            || town_device(next);
         // A town struck with letters of its own stays a town with or without a date; a date beside
         // a bare name makes it a claim.
         let dated = *self.whole.dated.get_or_init(|| self.dated_beside(to));
@@ -1791,12 +1693,7 @@ impl<'i, 't> Clauses<'i, 't> {
 
     /// Is there a date in the clause, or alone in the next or the one before?
     fn dated_beside(&self, to: usize) -> bool {
-        let date = |w: Is| {
-            matches!(
-                w,
-                Is::Years(..) | Is::Ordinal(_) | Is::Sense(Sense::Reign(_))
-            )
-        };
+        let date = |w: Is| matches!(w, Is::Years(..) | Is::Ordinal(_) | Is::Sense(Sense::Reign(_)));
         let (before, rest) = self.p.pieces.split_at(self.begins);
         let (here, behind) = rest.split_at(to - self.begins);
         if here.iter().counted().any(|p| date(p.what)) {
@@ -1880,13 +1777,8 @@ impl<'i, 't> Clauses<'i, 't> {
             .filter(|s| read(s))
             .map(|s| s.part)
             .collect();
-        let read_parts: Vec<usize> = self
-            .out
-            .sightings
-            .iter()
-            .filter(|s| read(s))
-            .map(|s| s.part)
-            .collect();
+        let read_parts: Vec<usize> =
+            self.out.sightings.iter().filter(|s| read(s)).map(|s| s.part).collect();
         let mut aside = Vec::new();
         let mut i = 0;
         self.out.sightings.retain(|s| {

@@ -60,10 +60,7 @@ pub(crate) struct Parts<'a> {
 impl<'a> Parts<'a> {
     fn of(bits: impl IntoIterator<Item = Bits<'a>>) -> Parts<'a> {
         let mut bits = bits.into_iter().filter(|b| !b.is_empty());
-        Parts {
-            two: [(); 2].map(|()| bits.next().unwrap_or_default()),
-            more: bits.collect(),
-        }
+        Parts { two: [(); 2].map(|()| bits.next().unwrap_or_default()), more: bits.collect() }
     }
 
     #[inline]
@@ -73,8 +70,7 @@ impl<'a> Parts<'a> {
     }
 
     fn and(mut self, more: Parts<'a>) -> Parts<'a> {
-        self.more
-            .extend(more.two.into_iter().filter(|b| !b.is_empty()));
+        self.more.extend(more.two.into_iter().filter(|b| !b.is_empty()));
         self.more.extend(more.more);
         self
     }
@@ -206,11 +202,9 @@ fn letters_differ(image: &Image, sightings: &[Sighting]) -> bool {
         }
         (a, b) => a == b,
     };
-    read.iter().enumerate().any(|(i, a)| {
-        read[i + 1..]
-            .iter()
-            .any(|b| !a.iter().any(|v| b.iter().any(|w| same(v, w))))
-    })
+    read.iter()
+        .enumerate()
+        .any(|(i, a)| read[i + 1..].iter().any(|b| !a.iter().any(|v| b.iter().any(|w| same(v, w)))))
 }
 
 fn plain<'a>(
@@ -239,21 +233,10 @@ fn marks<'a>(
 ) -> Evidence<'a> {
     let of = |which: usize| Parts::of(devices.clone().map(|d| image.device_bits(d, which)));
     Evidence {
-        strain: if s.form_doubt {
-            of(1).and(of(2))
-        } else {
-            of(1)
-        },
+        strain: if s.form_doubt { of(1).and(of(2)) } else { of(1) },
         easy: of(2),
-        cost: if s.doubt {
-            weights::DOUBT
-        } else {
-            weights::LOOSE
-        },
-        ..Evidence {
-            clean: of(0),
-            ..plain(sighting, s, [])
-        }
+        cost: if s.doubt { weights::DOUBT } else { weights::LOOSE },
+        ..Evidence { clean: of(0), ..plain(sighting, s, []) }
     }
 }
 
@@ -265,10 +248,7 @@ fn letter<'a>(
     image: &'a Image,
     out: &mut Vec<Evidence<'a>>,
 ) {
-    let base = || Evidence {
-        rest_strains: false,
-        ..plain(i, s, [])
-    };
+    let base = || Evidence { rest_strains: false, ..plain(i, s, []) };
     let values = || l.values.iter().filter_map(|v| v.value).map(|v| v as usize);
     if !l.values.is_empty() {
         // A row has one letter, known or not: it cannot explain two.
@@ -280,36 +260,27 @@ fn letter<'a>(
         out.push(Evidence {
             feature: Feature::Letter,
             clean: Parts::of(values().map(|v| image.value_bits(v, 0)).chain(unknown)),
-            strain: if strains {
-                alike.clone()
-            } else {
-                Parts::default()
-            },
+            strain: if strains { alike.clone() } else { Parts::default() },
             easy: if one { alike } else { Parts::default() },
-            cost: if s.doubt {
-                weights::DOUBT
-            } else {
-                weights::WORN
-            },
+            cost: if s.doubt { weights::DOUBT } else { weights::WORN },
             ..base()
         });
     }
-    let mut feature =
-        |feature, cost, doubt: bool, bits: &dyn Fn(usize) -> Bits<'a>, everything_easy: bool| {
-            out.push(Evidence {
-                feature,
-                clean: Parts::of([bits(0), bits(1)]),
-                strain: Parts::of([bits(2)]),
-                easy: if everything_easy {
-                    Parts::of([image.all_bits()])
-                } else {
-                    Parts::default()
-                },
-                cost: if doubt { weights::DOUBT } else { cost },
-                rest_strains: doubt,
-                ..base()
-            });
-        };
+    let mut feature = |feature,
+                       cost,
+                       doubt: bool,
+                       bits: &dyn Fn(usize) -> Bits<'a>,
+                       everything_easy: bool| {
+        out.push(Evidence {
+            feature,
+            clean: Parts::of([bits(0), bits(1)]),
+            strain: Parts::of([bits(2)]),
+            easy: if everything_easy { Parts::of([image.all_bits()]) } else { Parts::default() },
+            cost: if doubt { weights::DOUBT } else { cost },
+            rest_strains: doubt,
+            ..base()
+        });
+    };
     if let Some(c) = l.case.filter(|c| *c != Case::Either) {
         feature(
             Feature::Case,

@@ -63,11 +63,7 @@ impl Asked {
 impl From<Claim> for Asked {
     /// All that a claim allows.
     fn from(claim: Claim) -> Asked {
-        Asked {
-            imported: claim.imported,
-            claim,
-            metal: None,
-        }
+        Asked { imported: claim.imported, claim, metal: None }
     }
 }
 
@@ -169,17 +165,10 @@ pub struct Expected {
 pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
     let row = |r: &usize| image.row(*r);
     let origin = |r: &usize| (row(r).origin() == Origin::Foreign) == asked.imported;
-    let metal = |r: &usize| {
-        asked
-            .metal
-            .is_none_or(|m| image.standard(row(r).standard()).metal() == m)
-    };
+    let metal =
+        |r: &usize| asked.metal.is_none_or(|m| image.standard(row(r).standard()).metal() == m);
     let in_claim = asked.claim.rows(image);
-    let mut rows: Vec<usize> = in_claim
-        .iter()
-        .copied()
-        .filter(|r| origin(r) && metal(r))
-        .collect();
+    let mut rows: Vec<usize> = in_claim.iter().copied().filter(|r| origin(r) && metal(r)).collect();
     let mut others = Vec::new();
     if asked.claim.standards.is_empty() && asked.metal.is_none() {
         let first = first_standards(image, &rows);
@@ -190,11 +179,7 @@ pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
             }
         }
         rows.retain(|r| first.contains(&(row(r).letter_index(), row(r).standard())));
-        others.retain(|o| {
-            !rows
-                .iter()
-                .any(|r| image.standard(row(r).standard()).name() == o)
-        });
+        others.retain(|o| !rows.iter().any(|r| image.standard(row(r).standard()).name() == o));
     }
     let sets = sets(image, asked, &rows);
     let nothing = sets.is_empty().then(|| nothing(image, asked, &in_claim));
@@ -204,11 +189,7 @@ pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
     Expected {
         schema: SCHEMA,
         asked: asked.clone(),
-        impossible: if sets.is_empty() {
-            Vec::new()
-        } else {
-            impossible(image, &rows)
-        },
+        impossible: if sets.is_empty() { Vec::new() } else { impossible(image, &rows) },
         sets,
         began,
         ended,
@@ -271,10 +252,7 @@ fn sets(image: &Image, asked: &Asked, rows: &[usize]) -> Vec<ExpectedSet> {
                 c.rows.push(r);
                 c.sets.push(image.row(r).set());
             }
-            None => cells.push(Cell {
-                rows: vec![r],
-                sets: vec![image.row(r).set()],
-            }),
+            None => cells.push(Cell { rows: vec![r], sets: vec![image.row(r).set()] }),
         }
     }
     let mut runs: Vec<Vec<Cell>> = Vec::new();
@@ -303,10 +281,8 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
     let day = |d: i32| Some(export::day(d)).filter(|d| one && !d.is_empty());
     let mut letters: Vec<usize> = views.iter().map(|v| v.letter_index()).collect();
     letters.dedup();
-    let mut marks: Vec<ExpectedMark> = places(image, &run[0])
-        .iter()
-        .map(|p| mark(image, first, p))
-        .collect();
+    let mut marks: Vec<ExpectedMark> =
+        places(image, &run[0]).iter().map(|p| mark(image, first, p)).collect();
     marks.push(letter_mark(image, &views, &letters));
     marks.push(sponsor_mark());
     // A mark struck by choice stands after those that are due.
@@ -324,11 +300,7 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
         },
         begins: day(first.begins()),
         ends: day(last.ends()),
-        origin: if asked.imported {
-            "foreign"
-        } else {
-            export::origin(first.origin())
-        },
+        origin: if asked.imported { "foreign" } else { export::origin(first.origin()) },
         metal: export::metal(standard.metal()),
         fineness: standard.parts(),
         standard: standard.name().to_string(),
@@ -372,13 +344,7 @@ fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<Place<'a>> {
                     let new = marks.into_iter().filter(|m| !known.contains(&m.device()));
                     p.marks.extend(new);
                 }
-                None => out.push(Place {
-                    slot,
-                    nth,
-                    rows: 1,
-                    due: g.due,
-                    marks,
-                }),
+                None => out.push(Place { slot, nth, rows: 1, due: g.due, marks }),
             }
         }
     }
@@ -392,15 +358,10 @@ fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<Place<'a>> {
 /// A place in words.
 fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
     let all = &place.marks;
-    let mut names: Vec<&str> = all
-        .iter()
-        .map(|m| image.device(m.device()).name())
-        .collect();
+    let mut names: Vec<&str> = all.iter().map(|m| image.device(m.device()).name()).collect();
     names.dedup();
-    let mut whys: Vec<String> = all
-        .iter()
-        .map(|m| explain::mark_sentence(image, row, *m))
-        .collect();
+    let mut whys: Vec<String> =
+        all.iter().map(|m| explain::mark_sentence(image, row, *m)).collect();
     whys.dedup();
     let mut sources: Vec<String> = Vec::new();
     for c in all.iter().flat_map(|m| m.cites()) {
@@ -410,16 +371,12 @@ fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
     }
     let slot = place.slot;
     let weakest = all.iter().map(|m| (m.basis(), m.confidence()));
-    let (basis, confidence) = weakest
-        .reduce(weaker)
-        .unwrap_or((row.letter().basis(), row.letter().confidence()));
+    let (basis, confidence) =
+        weakest.reduce(weaker).unwrap_or((row.letter().basis(), row.letter().confidence()));
     ExpectedMark {
         place: slot_name(slot).to_string(),
         looks: names.join(" or "),
-        outline: all
-            .iter()
-            .find_map(|m| m.outline())
-            .map(|o| image.outline_name(o).to_string()),
+        outline: all.iter().find_map(|m| m.outline()).map(|o| image.outline_name(o).to_string()),
         due: place.due,
         may_lack: omitted(image, row, Some(slot)),
         why: explain::sentence(whys.join("; or ")),
@@ -438,11 +395,8 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
         [_] => explain::letter_words(image, first),
         _ if views.iter().all(|v| v.letter().year() == l.year()) => {
             let known = |v: &&RowView| v.letter().value().is_some();
-            let mut named: Vec<String> = views
-                .iter()
-                .filter(known)
-                .map(|v| explain::letter_words(image, *v))
-                .collect();
+            let mut named: Vec<String> =
+                views.iter().filter(known).map(|v| explain::letter_words(image, *v)).collect();
             named.dedup();
             match views.iter().all(|v| known(&v)) {
                 true => named.join(" or "),
@@ -473,11 +427,7 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
         },
         basis: export::basis(l.basis()),
         confidence: export::confidence(
-            views
-                .iter()
-                .map(|v| v.letter().confidence())
-                .max()
-                .unwrap_or(l.confidence()),
+            views.iter().map(|v| v.letter().confidence()).max().unwrap_or(l.confidence()),
         ),
         sources: l.cites().map(str::to_string).collect(),
     }
@@ -512,9 +462,7 @@ fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
     if in_claim.is_empty() {
         return explain::sentence(asked.claim.never_struck(image));
     }
-    let mut what = asked
-        .metal
-        .map_or("ware".to_string(), |m| export::metal(m).to_string());
+    let mut what = asked.metal.map_or("ware".to_string(), |m| export::metal(m).to_string());
     if asked.imported {
         what = format!("foreign {what}");
     }
@@ -591,19 +539,12 @@ impl<'i> StruckBy<'i> {
             }
         }
         for year in &mut years {
-            year.marks
-                .sort_unstable_by_key(|(s, d, m)| (*s as u8, *d, *m));
+            year.marks.sort_unstable_by_key(|(s, d, m)| (*s as u8, *d, *m));
             year.marks.dedup();
             year.standards.sort_unstable();
             year.standards.dedup();
         }
-        StruckBy {
-            image,
-            first,
-            last,
-            open: view.open(),
-            years,
-        }
+        StruckBy { image, first, last, open: view.open(), years }
     }
 
     /// What was struck in a year and not in the other.
@@ -684,9 +625,7 @@ fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>
     let letter = explain::letter_of(image, office, year);
     let run = |other: i32| {
         let there = explain::letter_of(image, office, other);
-        letter
-            .zip(there)
-            .is_some_and(|(a, b)| a.cycle() != b.cycle())
+        letter.zip(there).is_some_and(|(a, b)| a.cycle() != b.cycle())
     };
     let mut began = struck.began(year);
     if year > first && run(year - 1) {
@@ -701,10 +640,7 @@ fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>
 
 /// Marks that the offices struck at other times only, the nearest first.
 fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
-    let mut offices: Vec<usize> = rows
-        .iter()
-        .map(|r| image.row(*r).letter().office())
-        .collect();
+    let mut offices: Vec<usize> = rows.iter().map(|r| image.row(*r).letter().office()).collect();
     offices.sort_unstable();
     offices.dedup();
     let (Some(from), Some(to)) = (
@@ -713,19 +649,11 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
     ) else {
         return Vec::new();
     };
-    let metals: Vec<_> = rows
-        .iter()
-        .map(|r| image.standard(image.row(*r).standard()).metal())
-        .collect();
+    let metals: Vec<_> =
+        rows.iter().map(|r| image.standard(image.row(*r).standard()).metal()).collect();
     let devices: Vec<usize> = rows
         .iter()
-        .flat_map(|r| {
-            image
-                .row(*r)
-                .marks()
-                .map(|m| m.device())
-                .collect::<Vec<_>>()
-        })
+        .flat_map(|r| image.row(*r).marks().map(|m| m.device()).collect::<Vec<_>>())
         .collect();
     let mut out: Vec<Impossible> = Vec::new();
     for o in offices {
@@ -762,11 +690,8 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
             if years.iter().any(|y| (from..=to).contains(y)) {
                 continue;
             }
-            let far = years
-                .iter()
-                .map(|y| if *y < from { from - y } else { y - to })
-                .min()
-                .unwrap_or(0);
+            let far =
+                years.iter().map(|y| if *y < from { from - y } else { y - to }).min().unwrap_or(0);
             out.push(Impossible {
                 office: image.office(o).id().to_string(),
                 mark: name.to_string(),
@@ -789,9 +714,7 @@ fn spans(image: &Image, office: usize, years: &[i32]) -> String {
             _ => runs.push((*y, *y)),
         }
     }
-    let said: Vec<String> = runs
-        .into_iter()
-        .map(|(a, b)| explain::shown_span(image, office, a, b))
-        .collect();
+    let said: Vec<String> =
+        runs.into_iter().map(|(a, b)| explain::shown_span(image, office, a, b)).collect();
     said.join(" and ")
 }

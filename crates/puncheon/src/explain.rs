@@ -32,10 +32,7 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
                 What::Absent(_) => "nothing known speaks for or against it".to_string(),
                 _ => "says nothing of office or year here".to_string(),
             };
-            out.silent.push(Bearing {
-                sighting: Some(i),
-                why: sentence(why),
-            });
+            out.silent.push(Bearing { sighting: Some(i), why: sentence(why) });
             continue;
         }
         let (mut agrees, mut strains, mut silent): (Vec<String>, Vec<String>, Vec<String>) =
@@ -52,10 +49,8 @@ pub(crate) fn bearings(n: &Narrow, row: usize) -> Bearings {
             }
         }
         agrees.retain(|a| !a.is_empty());
-        let bearing = |why: Vec<String>| Bearing {
-            sighting: Some(i),
-            why: sentence(why.join("; ")),
-        };
+        let bearing =
+            |why: Vec<String>| Bearing { sighting: Some(i), why: sentence(why.join("; ")) };
         if !strains.is_empty() {
             out.strains.push(bearing(strains));
         } else if !agrees.is_empty() {
@@ -94,11 +89,7 @@ pub(crate) fn sentence(mut s: String) -> String {
 /// A letter year as the trade writes it: one of the letter's, or several.
 pub(crate) fn shown(letter: LetterView, year: i32, to: i32) -> String {
     if letter.calendar_year() {
-        return if to > year {
-            format!("{year} to {to}")
-        } else {
-            year.to_string()
-        };
+        return if to > year { format!("{year} to {to}") } else { year.to_string() };
     }
     // A letter that was carried on may have ended with a December, when years came to begin in January.
     let carried = to > letter.year() && to == letter.to();
@@ -136,11 +127,7 @@ pub(crate) fn shown_year(image: &Image, office: usize, year: i32) -> String {
 /// Letter years from the first to the last, each as its office wrote it.
 pub(crate) fn shown_span(image: &Image, office: usize, from: i32, to: i32) -> String {
     let first = shown_year(image, office, from);
-    if from == to {
-        first
-    } else {
-        format!("{first} to {}", shown_year(image, office, to))
-    }
+    if from == to { first } else { format!("{first} to {}", shown_year(image, office, to)) }
 }
 
 /// "An office's letters run from 1687 to 1962/63".
@@ -222,9 +209,7 @@ fn agreed(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
             // The sentence of the letter says its case and lettering already.
             Feature::Case | Feature::Lettering if !l.values.is_empty() => String::new(),
             Feature::Outline => {
-                let outline = view
-                    .letter()
-                    .outline(image.standard(view.standard()).metal());
+                let outline = view.letter().outline(image.standard(view.standard()).metal());
                 let name = outline.map_or("", |o| image.outline_name(o));
                 format!("in {}", with_article(name))
             }
@@ -241,10 +226,7 @@ fn agreed(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
 fn told(n: &Narrow, view: RowView, m: MarkView) -> String {
     let office = view.letter().office();
     let mut told = n.told.borrow_mut();
-    if let Some((.., s)) = told
-        .iter()
-        .find(|(mark, at, _)| (*mark, *at) == (m.i, office))
-    {
+    if let Some((.., s)) = told.iter().find(|(mark, at, _)| (*mark, *at) == (m.i, office)) {
         return s.clone();
     }
     let s = mark_sentence(n.image, view, m);
@@ -256,11 +238,7 @@ fn told(n: &Narrow, view: RowView, m: MarkView) -> String {
 pub(crate) fn mark_sentence(image: &Image, view: RowView, m: MarkView) -> String {
     let office = image.office(view.letter().office()).name();
     let device = image.device(m.device()).name();
-    let doubt = if m.confidence() == Confidence::Low {
-        ", by a doubtful table"
-    } else {
-        ""
-    };
+    let doubt = if m.confidence() == Confidence::Low { ", by a doubtful table" } else { "" };
     let span = || match m.span() {
         (from, "") => format!("from {}", date_in_words(from)),
         (from, to) if from == to => format!("in {}", date_in_words(from)),
@@ -306,11 +284,7 @@ pub(crate) fn letter_sentence(image: &Image, view: RowView) -> String {
 /// "f, small roman".
 pub(crate) fn letter_words(image: &Image, view: RowView) -> String {
     let (struck, style) = (view.letter().struck(), style_of(image, view));
-    if style.is_empty() {
-        struck.to_string()
-    } else {
-        format!("{struck}, {style}")
-    }
+    if style.is_empty() { struck.to_string() } else { format!("{struck}, {style}") }
 }
 
 /// The date letter of a row, as an answer gives it.
@@ -319,13 +293,9 @@ pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
     let metal = image.standard(view.standard()).metal();
     LetterStruck {
         struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
-        lettering: letter
-            .lettering()
-            .map(|l| image.lettering(l).id().to_string()),
+        lettering: letter.lettering().map(|l| image.lettering(l).id().to_string()),
         case: case_word(letter.case()),
-        outline: letter
-            .outline(metal)
-            .map(|o| image.outline_id(o).to_string()),
+        outline: letter.outline(metal).map(|o| image.outline_id(o).to_string()),
     }
 }
 
@@ -393,15 +363,12 @@ fn strained(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
     let image = n.image;
     let l = view.letter();
     match (e.feature, &s.what) {
-        (Feature::Letter, What::Letter(_)) => format!(
-            "worn or doubtful: the letter of {} is {}",
-            years(view),
-            l.struck()
-        ),
-        (Feature::Case, _) => format!(
-            "the table gives {} here, but is not sure of its case",
-            style_of(image, view)
-        ),
+        (Feature::Letter, What::Letter(_)) => {
+            format!("worn or doubtful: the letter of {} is {}", years(view), l.struck())
+        }
+        (Feature::Case, _) => {
+            format!("the table gives {} here, but is not sure of its case", style_of(image, view))
+        }
         (Feature::Lettering, _) if s_doubts_lettering(s) => {
             format!("doubtful: {} was {}", years(view), style_of(image, view))
         }
@@ -415,28 +382,18 @@ fn strained(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
             let name = outline.map_or("different outline", |o| image.outline_name(o));
             format!("the table gives {}; punches vary", with_article(name))
         }
-        (_, What::Absent(w)) => format!(
-            "{} is due here; small articles and wear excuse it",
-            w.reads_as(image)
-        ),
+        (_, What::Absent(w)) => {
+            format!("{} is due here; small articles and wear excuse it", w.reads_as(image))
+        }
         (_, what) => match met(image, view, what) {
             Some(m) => format!("would have to be {}", struck_as(image, m)),
-            None => format!(
-                "no such mark stood in {}; it would have to be misread",
-                years(view)
-            ),
+            None => format!("no such mark stood in {}; it would have to be misread", years(view)),
         },
     }
 }
 
 fn s_doubts_lettering(s: &Sighting) -> bool {
-    matches!(
-        &s.what,
-        What::Letter(LetterSeen {
-            lettering_doubt: true,
-            ..
-        })
-    )
+    matches!(&s.what, What::Letter(LetterSeen { lettering_doubt: true, .. }))
 }
 
 /// "the leopard's head without a crown".
@@ -448,27 +405,18 @@ fn misreading(n: &Narrow, view: RowView, row: usize, e: &Evidence) -> Misreading
     let image = n.image;
     let s = &n.sightings[e.sighting];
     let l = view.letter();
-    let nothing = || {
-        format!(
-            "not there at {} in {}",
-            image.office(l.office()).name(),
-            years(view)
-        )
-    };
+    let nothing = || format!("not there at {} in {}", image.office(l.office()).name(), years(view));
     let saw = match (&s.what, e.feature) {
         (What::Letter(seen), Feature::Case) => match seen.case {
             Some(Case::Upper) => "capital".to_string(),
             _ => "small".to_string(),
         },
-        (What::Letter(seen), Feature::Lettering) => seen.lettering.map_or(String::new(), |n| {
-            image.lettering(n as usize).name().to_string()
-        }),
-        (What::Letter(seen), Feature::Letter) => seen
-            .values
-            .iter()
-            .map(|v| v.shown.clone())
-            .collect::<Vec<_>>()
-            .join(" or "),
+        (What::Letter(seen), Feature::Lettering) => {
+            seen.lettering.map_or(String::new(), |n| image.lettering(n as usize).name().to_string())
+        }
+        (What::Letter(seen), Feature::Letter) => {
+            seen.values.iter().map(|v| v.shown.clone()).collect::<Vec<_>>().join(" or ")
+        }
         (what, _) => what.reads_as(image),
     };
     let would_be = match e.feature {
@@ -477,10 +425,9 @@ fn misreading(n: &Narrow, view: RowView, row: usize, e: &Evidence) -> Misreading
             Case::Upper => "capital".into(),
             _ => "small".into(),
         },
-        Feature::Lettering => l.lettering().map_or_else(
-            || "another lettering".into(),
-            |n| image.lettering(n).name().to_string(),
-        ),
+        Feature::Lettering => l
+            .lettering()
+            .map_or_else(|| "another lettering".into(), |n| image.lettering(n).name().to_string()),
         Feature::Outline => "another outline".into(),
         Feature::Mark => match &s.what {
             What::Town(_) => format!("mark of {}", image.office(l.office()).name()),
@@ -509,9 +456,7 @@ fn in_its_place(image: &Image, view: RowView, s: &Sighting) -> Option<String> {
         Kind::Import => Slot::Import,
         _ => return None,
     };
-    view.marks()
-        .find(|m| m.slot() == slot)
-        .map(|m| image.device(m.device()).name().to_string())
+    view.marks().find(|m| m.slot() == slot).map(|m| image.device(m.device()).name().to_string())
 }
 
 /// Sources of a row's answer: its letter's, then those of the marks that were met.
@@ -585,10 +530,7 @@ fn owners<'a>(image: &'a Image, s: &Sighting) -> Vec<&'a str> {
     };
     // Only rows that agree with the mark can have it for their office's. Of these the first of an office
     // is enough, and of those with one set of marks any.
-    let agree: Vec<Bits> = devices
-        .iter()
-        .map(|d| image.device_bits(*d as usize, 0))
-        .collect();
+    let agree: Vec<Bits> = devices.iter().map(|d| image.device_bits(*d as usize, 0)).collect();
     let mut others = vec![false; image.meta(Meta::Sets)];
     let mut offices = Vec::new();
     let mut from = 0;
@@ -651,20 +593,9 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
             ("silent", unknown(e))
         } else {
             let why = agreed(n, view, s, e);
-            (
-                "agrees",
-                if why.is_empty() {
-                    style_of(image, view)
-                } else {
-                    why
-                },
-            )
+            ("agrees", if why.is_empty() { style_of(image, view) } else { why })
         };
-        let mark = if matches!(s.what, What::Letter(_)) {
-            None
-        } else {
-            met(image, view, &s.what)
-        };
+        let mark = if matches!(s.what, What::Letter(_)) { None } else { met(image, view, &s.what) };
         let (fact, basis, confidence, sources) = match mark {
             Some(m) => {
                 let (from, to) = m.span();
@@ -691,12 +622,7 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
             }
             None => {
                 let o = image.office(l.office());
-                (
-                    format!("office {}", o.id()),
-                    l.basis(),
-                    l.confidence(),
-                    Vec::new(),
-                )
+                (format!("office {}", o.id()), l.basis(), l.confidence(), Vec::new())
             }
         };
         out.push(Proof {

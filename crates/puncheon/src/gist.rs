@@ -118,15 +118,7 @@ pub(crate) fn gist<'t>(
     spans.dedup();
     let one = shared(d.fits.iter().map(|g| (g.key.office, g.year, g.to, g.run)));
     let judged = claim.map(|(claim, makers)| {
-        Case {
-            claim,
-            description,
-            seen,
-            options,
-            decided: d,
-            makers,
-        }
-        .decide()
+        Case { claim, description, seen, options, decided: d, makers }.decide()
     });
     let made = seen.sightings.iter().any(|s| s.what == What::Sponsor);
     Gist {
@@ -138,11 +130,7 @@ pub(crate) fn gist<'t>(
         outside_because: d.outside_because,
         sure: d.sure,
         office: shared(d.fits.iter().map(|g| g.key.office)).map(|o| image.office(o as usize).id()),
-        years: d
-            .fits
-            .iter()
-            .map(|g| (g.year, g.to))
-            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))),
+        years: d.fits.iter().map(|g| (g.year, g.to)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))),
         shown: one.and_then(|_| d.fits.first().map(shown)),
         letter: one
             .filter(|o| !o.3)
@@ -155,19 +143,10 @@ pub(crate) fn gist<'t>(
             .flatten()
             .filter(|_| !d.metal_not_shown),
         fits: d.fits.len(),
-        best: d
-            .fits
-            .first()
-            .map(|g| (image.office(g.key.office as usize).id(), shown(g))),
-        best_name: d
-            .fits
-            .first()
-            .map(|g| image.office(g.key.office as usize).name()),
+        best: d.fits.first().map(|g| (image.office(g.key.office as usize).id(), shown(g))),
+        best_name: d.fits.first().map(|g| image.office(g.key.office as usize).name()),
         spans,
-        basis: d
-            .fits
-            .first()
-            .map(|g| export::basis(d.narrow.rests_on(row(g)).0)),
+        basis: d.fits.first().map(|g| export::basis(d.narrow.rests_on(row(g)).0)),
         confidence: d.fits.first().map(|g| export::confidence(g.weakest)),
         doubtful: matches!(d.sure, Some(Sure::OneYearDoubtful)),
         lookalikes: d.raised.iter().map(|r| image.lookalike(r.i).id()).collect(),
@@ -178,8 +157,7 @@ pub(crate) fn gist<'t>(
             .map(|r| r.start..r.end)
             .collect(),
         verdict: judged.as_ref().map(|j| j.verdict),
-        warnings: judged.map_or_else(Vec::new, |j| {
-            j.warnings.into_iter().map(|w| w.rule).collect()
-        }),
+        warnings: judged
+            .map_or_else(Vec::new, |j| j.warnings.into_iter().map(|w| w.rule).collect()),
     }
 }

@@ -108,10 +108,8 @@ struct Chunk<'t> {
 }
 
 fn chunks(text: &str) -> impl Iterator<Item = Chunk<'_>> {
-    text.split_whitespace().map(|chunk| Chunk {
-        text: chunk,
-        start: chunk.as_ptr() as usize - text.as_ptr() as usize,
-    })
+    text.split_whitespace()
+        .map(|chunk| Chunk { text: chunk, start: chunk.as_ptr() as usize - text.as_ptr() as usize })
 }
 
 /// What a word, or a phrase, means by itself.
@@ -129,9 +127,7 @@ pub(crate) fn ending(image: &Image, words: &str) -> Option<Ending> {
 /// Do words between two groups of letters say that one stands over the other?
 pub(crate) fn stacked(image: &Image, between: &str) -> bool {
     let mut words = chunks(between);
-    words
-        .next()
-        .is_some_and(|w| sense(image, w.text) == Some(Sense::Over))
+    words.next().is_some_and(|w| sense(image, w.text) == Some(Sense::Over))
         && words.next().is_none()
 }
 
@@ -186,10 +182,8 @@ impl Gathered {
     fn letters(mut self) -> Option<Letters> {
         self.ways.push(self.now);
         self.ways.retain(|w| !w.is_empty());
-        let order = self
-            .ways
-            .first()
-            .map_or_else(Vec::new, |w| w.iter().filter_map(Seen::sure).collect());
+        let order =
+            self.ways.first().map_or_else(Vec::new, |w| w.iter().filter_map(Seen::sure).collect());
         for way in &mut self.ways {
             // The order never matters, so that it is not kept.
             way.sort_unstable_by_key(|s| match s {
@@ -202,15 +196,8 @@ impl Gathered {
         let read = |s: &Seen| *s != Seen::Unread;
         let whole = !self.ways.is_empty()
             && self.ways.len() <= MOST_WAYS
-            && self
-                .ways
-                .iter()
-                .all(|w| w.len() <= MOST_LETTERS && w.iter().any(read));
-        whole.then_some(Letters {
-            ways: self.ways,
-            order,
-            typed: self.typed,
-        })
+            && self.ways.iter().all(|w| w.len() <= MOST_LETTERS && w.iter().any(read));
+        whole.then_some(Letters { ways: self.ways, order, typed: self.typed })
     }
 }
 
@@ -244,10 +231,7 @@ impl Letters {
     pub fn read(image: &Image, typed: &str) -> Result<Letters, LettersError> {
         let error = |at: Range<usize>, wrong: String| LettersError::new(typed, at, wrong);
         let capitals_only = typed.chars().any(char::is_uppercase);
-        let mut gathered = Gathered {
-            typed: typed.trim().to_string(),
-            ..Gathered::default()
-        };
+        let mut gathered = Gathered { typed: typed.trim().to_string(), ..Gathered::default() };
         for chunk in chunks(typed) {
             let at = chunk.start..chunk.start + chunk.text.len();
             let small = chunk.text.chars().all(|c| !c.is_uppercase());
@@ -267,12 +251,9 @@ impl Letters {
             }
             gathered.group(group(chunk.text, capitals_only));
         }
-        gathered.letters().ok_or_else(|| {
-            error(
-                0..typed.len(),
-                format!("\"{typed}\" has no letters of a mark"),
-            )
-        })
+        gathered
+            .letters()
+            .ok_or_else(|| error(0..typed.len(), format!("\"{typed}\" has no letters of a mark")))
     }
 
     /// The letters among the words that describe a sponsor's mark; None where none are told.
@@ -282,9 +263,7 @@ impl Letters {
         let mut joint = "";
         let all: Vec<Chunk> = chunks(words).collect();
         for (i, chunk) in all.iter().enumerate() {
-            let bare = chunk
-                .text
-                .trim_matches(['(', ')', '"', '\'', ',', ';', ':']);
+            let bare = chunk.text.trim_matches(['(', ')', '"', '\'', ',', ';', ':']);
             let ends = |c: &str| c.ends_with([',', ';', ':', ')']);
             let opens = chunk.text.starts_with('(');
             if begun && (opens || i > 0 && ends(all[i - 1].text)) {
@@ -321,10 +300,7 @@ impl Letters {
     /// How a mark's letters meet these: None if they do not fit, else how many doubted letters would
     /// have to be others.
     pub(crate) fn fit(&self, struck: &str) -> Option<u32> {
-        self.ways
-            .iter()
-            .filter_map(|w| Left::of(struck).fit(w))
-            .min()
+        self.ways.iter().filter_map(|w| Left::of(struck).fit(w)).min()
     }
 
     /// Do the letters read for sure stand in a mark in the order in which they were typed?
@@ -336,11 +312,8 @@ impl Letters {
     /// Marks of a register that they fit, each with how many doubted letters would have to be
     /// others.
     pub(crate) fn found(&self, register: &Register) -> Vec<(usize, u32)> {
-        let exact: Option<Vec<Vec<u8>>> = self
-            .ways
-            .iter()
-            .map(|w| w.iter().map(Seen::sure).collect())
-            .collect();
+        let exact: Option<Vec<Vec<u8>>> =
+            self.ways.iter().map(|w| w.iter().map(Seen::sure).collect()).collect();
         let mut out: Vec<(usize, u32)> = match exact {
             Some(ways) => ways
                 .iter()
@@ -400,10 +373,7 @@ struct Left {
 
 impl Left {
     fn of(struck: &str) -> Left {
-        let mut left = Left {
-            capitals: [0; 26],
-            small: [0; 26],
-        };
+        let mut left = Left { capitals: [0; 26], small: [0; 26] };
         for c in struck.chars() {
             if let Some(l) = sponsor::fold(c) {
                 let pool = match c.is_uppercase() {

@@ -72,24 +72,22 @@ fn graded(image: &Image, device: u32, beside: &[Sighting]) -> bool {
         d == device || beside.iter().any(shows)
     };
     let met = image.device(device as usize).lookalikes();
-    met.map(|l| image.lookalike(l as usize))
-        .filter(|l| l.denies() && !l.unless_maker())
-        .any(|l| {
-            let mut sets = l.needs();
-            sets.any(|set| {
-                let set: Vec<u32> = set.collect();
-                set.contains(&device) && set.iter().all(|d| shown(*d))
-            })
+    met.map(|l| image.lookalike(l as usize)).filter(|l| l.denies() && !l.unless_maker()).any(|l| {
+        let mut sets = l.needs();
+        sets.any(|set| {
+            let set: Vec<u32> = set.collect();
+            set.contains(&device) && set.iter().all(|d| shown(*d))
         })
+    })
 }
 
 /// Is there an office's town mark and a standard mark that stood together? An assay master's mark
 /// stands for a standard's.
 fn vouched(image: &Image, beside: &[Sighting]) -> bool {
     let assayer = |s: &Sighting| match &s.what {
-        What::Device(v) => v
-            .iter()
-            .any(|d| image.device(*d as usize).kind() == DeviceKind::Assayer),
+        What::Device(v) => {
+            v.iter().any(|d| image.device(*d as usize).kind() == DeviceKind::Assayer)
+        }
         What::Slot(slot) => *slot == Slot::Assayer,
         _ => false,
     };
@@ -121,9 +119,7 @@ fn together(
     let evidence = gather(image, &told, false);
     let allowed = |i: usize| {
         let all = image.all_bits().word(i);
-        evidence
-            .iter()
-            .fold(all, |w, e: &Evidence| w & e.allowed(i))
+        evidence.iter().fold(all, |w, e: &Evidence| w & e.allowed(i))
     };
     (0..image.width()).any(|i| {
         let word = allowed(i);

@@ -114,10 +114,7 @@ pub fn check_claim(
     options: &Options,
 ) -> Verdict {
     let seen = words::read(tables.image(), description);
-    let options = Options {
-        nears: Nears::Always,
-        ..options.clone()
-    };
+    let options = Options { nears: Nears::Always, ..options.clone() };
     let decided = answer::decide(tables.image(), &seen, &options);
     let outside = decided.outcome == reading::Outcome::Outside;
     let (makers, not_used) = attributed::ruled(tables, claim, description, &seen, outside);
@@ -196,19 +193,13 @@ pub fn expected_marks(tables: &Tables, asked: &Asked) -> Expected {
 /// Says so where a user's tables lie over the built-in ones.
 fn rests_on_overlay(tables: &Tables) -> Option<String> {
     let folder = tables.overlay()?;
-    Some(format!(
-        "Read with the tables in {} laid over the built-in ones.",
-        folder.display()
-    ))
+    Some(format!("Read with the tables in {} laid over the built-in ones.", folder.display()))
 }
 
 /// Says so where a user's own register lies over the built-in one.
 fn rests_on_register(tables: &Tables) -> Option<String> {
     let file = tables.register_file()?;
-    Some(format!(
-        "Makers of {} stand before those of the built-in register.",
-        file.display()
-    ))
+    Some(format!("Makers of {} stand before those of the built-in register.", file.display()))
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

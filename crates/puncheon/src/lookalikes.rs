@@ -60,16 +60,15 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<Raised> {
             continue;
         }
         let by_rule = match l.kind() {
-            LookalikeKind::BareLetter => (!town && !standard)
-                .then(|| letters(s))
-                .filter(|v| !v.is_empty()),
+            LookalikeKind::BareLetter => {
+                (!town && !standard).then(|| letters(s)).filter(|v| !v.is_empty())
+            }
             LookalikeKind::BareFigure => {
                 (!town).then(|| figures(image, s)).filter(|v| !v.is_empty())
             }
             LookalikeKind::MakerOnly => {
-                let makers: Vec<usize> = (0..s.len())
-                    .filter(|i| s[*i].what == What::Sponsor)
-                    .collect();
+                let makers: Vec<usize> =
+                    (0..s.len()).filter(|i| s[*i].what == What::Sponsor).collect();
                 let alone = |x: &Sighting| matches!(x.what, What::Sponsor | What::Absent(_));
                 (any && s.iter().all(alone)).then_some(makers)
             }
@@ -109,10 +108,7 @@ pub(crate) fn view(image: &Image, r: &Raised) -> LookalikeMet {
 
 /// Does nothing stand beside what this kind means: a letter, a figure or a maker's mark alone?
 pub(crate) fn stands_alone(k: LookalikeKind) -> bool {
-    matches!(
-        k,
-        LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly
-    )
+    matches!(k, LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly)
 }
 
 /// The word printed for a kind.
@@ -182,10 +178,7 @@ fn decimal(image: &Image, d: u32) -> bool {
 pub(crate) fn shows_office(image: &Image, s: &Sighting) -> bool {
     match &s.what {
         What::Device(v) => v.iter().any(|d| {
-            matches!(
-                image.device(*d as usize).kind(),
-                DeviceKind::Town | DeviceKind::Import
-            )
+            matches!(image.device(*d as usize).kind(), DeviceKind::Town | DeviceKind::Import)
         }),
         What::Slot(slot) => matches!(slot, Slot::Town | Slot::Import),
         What::Town(_) => true,
@@ -207,9 +200,7 @@ pub(crate) fn nothing_shown(image: &Image, s: &[Sighting]) -> bool {
 }
 
 fn letters(s: &[Sighting]) -> Vec<usize> {
-    let all = s
-        .iter()
-        .all(|x| matches!(x.what, What::Letter(_) | What::Sponsor));
+    let all = s.iter().all(|x| matches!(x.what, What::Letter(_) | What::Sponsor));
     if !all {
         return Vec::new();
     }
@@ -221,14 +212,12 @@ fn letters(s: &[Sighting]) -> Vec<usize> {
 fn figures(image: &Image, s: &[Sighting]) -> Vec<usize> {
     let figure = |x: &Sighting| match &x.what {
         What::Standard(_) => true,
-        What::Device(v) => v
-            .iter()
-            .all(|d| image.device(*d as usize).kind() == DeviceKind::Fineness),
+        What::Device(v) => {
+            v.iter().all(|d| image.device(*d as usize).kind() == DeviceKind::Fineness)
+        }
         _ => false,
     };
-    let all = s
-        .iter()
-        .all(|x| figure(x) || matches!(x.what, What::Sponsor | What::Lookalike(_)));
+    let all = s.iter().all(|x| figure(x) || matches!(x.what, What::Sponsor | What::Lookalike(_)));
     if !all {
         return Vec::new();
     }
@@ -250,16 +239,15 @@ fn pseudo(image: &Image, seen: &Sightings, town: bool) -> Option<Vec<usize>> {
 
 /// Was it met by a mark of its own, not by one it shares with a hallmark?
 pub(crate) fn own(r: &Raised, s: &[Sighting]) -> bool {
-    r.by.iter()
-        .any(|i| matches!(s[*i].what, What::Lookalike(_)))
+    r.by.iter().any(|i| matches!(s[*i].what, What::Lookalike(_)))
 }
 
 /// Is the mark one that the lookalike shares with a hallmark: Greenock's anchor?
 fn shared(entry: LookalikeView, image: &Image, s: &Sighting) -> bool {
     match &s.what {
-        What::Device(v) => entry
-            .shares()
-            .any(|d| v.iter().all(|x| image.covers(d as usize, *x as usize))),
+        What::Device(v) => {
+            entry.shares().any(|d| v.iter().all(|x| image.covers(d as usize, *x as usize)))
+        }
         _ => false,
     }
 }
@@ -273,9 +261,7 @@ pub(crate) fn outside(image: &Image, seen: &Sightings, met: &[Raised]) -> Option
         match entry.outside() {
             Some(Outside::ForeignFineness) => return Some(OutsideBecause::ForeignFineness),
             Some(Outside::NoYearLetters)
-                if !s
-                    .iter()
-                    .any(|x| shows_office(image, x) && !shared(entry, image, x)) =>
+                if !s.iter().any(|x| shows_office(image, x) && !shared(entry, image, x)) =>
             {
                 return Some(OutsideBecause::NoYearLetters);
             }

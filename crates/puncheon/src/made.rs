@@ -72,11 +72,7 @@ fn cut(text: &str) -> Vec<Word> {
         .filter(|w| !w.is_empty())
         .map(|w| {
             let start = w.as_ptr() as usize - text.as_ptr() as usize;
-            Word {
-                start,
-                end: start + w.len(),
-                lower: w.to_lowercase(),
-            }
+            Word { start, end: start + w.len(), lower: w.to_lowercase() }
         })
         .collect()
 }
@@ -113,11 +109,7 @@ pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<Named<'i>> {
             taken_back_to = Some(at.end);
             continue;
         }
-        out.push(Named {
-            kind: *kind,
-            at: at.clone(),
-            whole: parts.whole(image, at),
-        });
+        out.push(Named { kind: *kind, at: at.clone(), whole: parts.whole(image, at) });
     }
     out
 }
@@ -199,11 +191,7 @@ impl<'t> Parts<'t> {
         for (at, next, joins, labels) in breaks {
             if !text[from..at].trim().is_empty() {
                 let before = parts.last().map(|p: &Part| p.at.clone());
-                parts.push(Part {
-                    at: from..at,
-                    joined,
-                    labelled: before.filter(|_| colon),
-                });
+                parts.push(Part { at: from..at, joined, labelled: before.filter(|_| colon) });
                 joined = false;
             }
             (from, joined, colon) = (next, joined || joins, labels);
@@ -226,9 +214,7 @@ impl<'t> Parts<'t> {
         if label.is_some_and(|l| senses(image, l).contains(&Is::Sense(Sense::Part))) {
             return false;
         }
-        let pointed = cut(before)
-            .iter()
-            .any(|w| POINTING.contains(&w.lower.as_str()));
+        let pointed = cut(before).iter().any(|w| POINTING.contains(&w.lower.as_str()));
         let is_part = |what: &Is| *what == Is::Sense(Sense::Part);
         if part.joined {
             let other = |what: &Is| thing(what) || *what == Is::Unknown;
@@ -253,10 +239,7 @@ pub(crate) fn names_part(image: &Image, label: &str) -> bool {
     let said = senses(image, label);
     let part = |what: &Is| thing(what) || *what == Is::Unknown;
     let joins = |what: &Is| matches!(what, Is::Sense(Sense::And | Sense::In | Sense::Over));
-    said.iter().any(part)
-        && said
-            .iter()
-            .all(|what| part(what) || joins(what) || describes(what))
+    said.iter().any(part) && said.iter().all(|what| part(what) || joins(what) || describes(what))
 }
 
 /// A part of an article, or an article.
@@ -286,9 +269,7 @@ pub(crate) fn bars(image: &Image, stated: &str, metal: Option<Metal>) -> Option<
         Some(m) => d.bars(m),
         None => METALS.iter().all(|m| d.bars(*m)),
     };
-    let found = named(image, stated)
-        .into_iter()
-        .find(|n| n.whole && against(n.kind))?;
+    let found = named(image, stated).into_iter().find(|n| n.whole && against(n.kind))?;
     let of = metal.map_or("precious metal", export::metal);
     Some(Barred {
         why: format!(

@@ -144,11 +144,8 @@ impl Index {
     /// The last names among the words of a text.
     pub fn surnames<'t>(&self, registers: &Registers, text: &'t str) -> Vec<&'t str> {
         let of_one = |w: &&str| {
-            let name = Name {
-                words: vec![Word::Whole(folded(w))],
-                read_as: None,
-                groups: Vec::new(),
-            };
+            let name =
+                Name { words: vec![Word::Whole(folded(w))], read_as: None, groups: Vec::new() };
             name.is_last(registers, false)
         };
         words(text).filter(of_one).collect()
@@ -221,11 +218,7 @@ impl Name {
     }
 
     fn of(index: &Index, image: &Image, all: Vec<Typed>, mended: bool) -> Option<Name> {
-        let mut name = Name {
-            words: Vec::new(),
-            read_as: None,
-            groups: Vec::new(),
-        };
+        let mut name = Name { words: Vec::new(), read_as: None, groups: Vec::new() };
         let (mut shown, mut changed) = (Vec::new(), false);
         for word in all {
             let known = |w: &str| index.words.contains_key(w);
@@ -281,19 +274,12 @@ impl Name {
         // What tells namesakes apart, "II", has no small letter.
         let last = |name: &str| {
             let real = |w: &&str| w.chars().any(char::is_lowercase);
-            words(name)
-                .filter(real)
-                .last()
-                .is_some_and(|w| folded(w) == *word)
+            words(name).filter(real).last().is_some_and(|w| folded(w) == *word)
         };
-        registers
-            .index()
-            .find(registers, self)
-            .into_iter()
-            .any(|place| {
-                let entry = registers.at(place);
-                entry.names.iter().any(|n| last(n)) || of_firm(entry.firm)
-            })
+        registers.index().find(registers, self).into_iter().any(|place| {
+            let entry = registers.at(place);
+            entry.names.iter().any(|n| last(n)) || of_firm(entry.firm)
+        })
     }
 
     /// Has the maker a name that begins with each letter of a shortened one?

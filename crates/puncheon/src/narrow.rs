@@ -79,20 +79,12 @@ impl Bounds {
             Some(None) => words.fill(0),
             None => {}
         }
-        Bounds {
-            words,
-            lo: 0,
-            hi: width,
-        }
+        Bounds { words, lo: 0, hi: width }
     }
 
     /// No bounds at all: every row.
     fn open(image: &Image) -> Bounds {
-        Bounds {
-            words: Vec::new(),
-            lo: 0,
-            hi: image.width(),
-        }
+        Bounds { words: Vec::new(), lo: 0, hi: image.width() }
     }
 
     /// Adds the rows allowed to the words of `out`, of which the first is word `from`.
@@ -108,11 +100,7 @@ impl Bounds {
 
     #[inline]
     fn word(&self, i: usize, image: &Image) -> u64 {
-        if self.words.is_empty() {
-            image.all_bits().word(i)
-        } else {
-            self.words[i]
-        }
+        if self.words.is_empty() { image.all_bits().word(i) } else { self.words[i] }
     }
 }
 
@@ -228,17 +216,11 @@ impl<'a> Narrow<'a> {
             image,
             sightings,
             evidence: gather(image, sightings, options.complete),
-            bounds: if free {
-                Bounds::open(image)
-            } else {
-                Bounds::new(image, options)
-            },
+            bounds: if free { Bounds::open(image) } else { Bounds::new(image, options) },
             complete: options.complete,
             free,
             rivals: image.rival_bits(),
-            standard_named: sightings
-                .iter()
-                .any(|s| matches!(s.what, What::Standard(_))),
+            standard_named: sightings.iter().any(|s| matches!(s.what, What::Standard(_))),
             letter_said: sightings.iter().any(|s| matches!(s.what, What::Letter(_))),
             letter_read: sightings
                 .iter()
@@ -311,10 +293,7 @@ impl<'a> Narrow<'a> {
     pub fn due_unsaid<'s>(&'s self, view: RowView<'s>) -> impl Iterator<Item = MarkGroup<'s>> {
         let named = self.names_standard_of(view);
         view.groups().filter(move |g| {
-            g.due
-                && !g
-                    .marks()
-                    .any(|m| self.describes(m.device(), m.slot(), named))
+            g.due && !g.marks().any(|m| self.describes(m.device(), m.slot(), named))
         })
     }
 
@@ -336,10 +315,7 @@ impl<'a> Narrow<'a> {
         let undescribed = |named| {
             view.groups()
                 .filter(|g| g.due)
-                .filter(|g| {
-                    !g.marks()
-                        .any(|m| self.describes(m.device(), m.slot(), named))
-                })
+                .filter(|g| !g.marks().any(|m| self.describes(m.device(), m.slot(), named)))
                 .count() as u8
         };
         let otherwise = undescribed(false);
@@ -347,10 +323,8 @@ impl<'a> Narrow<'a> {
             true => undescribed(true),
             false => otherwise,
         };
-        let facts = SetFacts {
-            undescribed: [otherwise, named],
-            rests_on: self.marks_rest_on(view),
-        };
+        let facts =
+            SetFacts { undescribed: [otherwise, named], rests_on: self.marks_rest_on(view) };
         let all = self.image.meta(Meta::Sets);
         self.sets.borrow_mut().put(set, facts, all);
         facts
@@ -360,10 +334,7 @@ impl<'a> Narrow<'a> {
     fn describes(&self, device: usize, slot: Slot, named: bool) -> bool {
         self.sightings.iter().any(|s| match &s.what {
             What::Device(d) => d.iter().any(|d| {
-                matches!(
-                    self.image.relation(*d as usize, device),
-                    Meets::Agree | Meets::Strain
-                )
+                matches!(self.image.relation(*d as usize, device), Meets::Agree | Meets::Strain)
             }),
             What::Slot(named) => *named == slot,
             What::Standard(_) => slot == Slot::Standard && named,
@@ -434,10 +405,7 @@ impl<'a> Narrow<'a> {
             let kind = self.image.device(device as usize).kind();
             let agrees =
                 |m: &MarkView| self.image.relation(device as usize, m.device()) == Meets::Agree;
-            let mut met = view
-                .marks()
-                .filter(agrees)
-                .map(|m| self.image.device(m.device()).kind());
+            let mut met = view.marks().filter(agrees).map(|m| self.image.device(m.device()).kind());
             kind == DeviceKind::Fineness || met.any(|k| k == kind)
         };
         let tells = |e: &Evidence| {
@@ -557,10 +525,7 @@ impl<'a> Narrow<'a> {
                 .filter(clashing)
                 .filter(|e| e.misread(word) >> bit & 1 == 0)
                 .count();
-            let hit = Hit {
-                row: *r as u32,
-                strain: self.strain(*r),
-            };
+            let hit = Hit { row: *r as u32, strain: self.strain(*r) };
             (clashes, hard, self.key(hit, (0, 0)))
         })
     }
@@ -568,10 +533,7 @@ impl<'a> Narrow<'a> {
     /// Rows whose strains do not add up to more than the limit, in order.
     pub fn hits<'s>(&'s self, words: &'s [u64]) -> impl Iterator<Item = Hit> + 's {
         ones(words)
-            .map(|row| Hit {
-                row: row as u32,
-                strain: self.strain(row),
-            })
+            .map(|row| Hit { row: row as u32, strain: self.strain(row) })
             .filter(|h| h.strain <= weights::LIMIT)
     }
 
@@ -590,21 +552,15 @@ impl<'a> Narrow<'a> {
             {
                 open = out.len();
             }
-            match out[open..]
-                .iter_mut()
-                .find(|g| g.key.standard == key.standard)
-            {
+            match out[open..].iter_mut().find(|g| g.key.standard == key.standard) {
                 Some(g) => {
                     g.begins = if g.begins == 0 || view.begins() == 0 {
                         0
                     } else {
                         g.begins.min(view.begins())
                     };
-                    g.ends = if g.ends == 0 || view.ends() == 0 {
-                        0
-                    } else {
-                        g.ends.max(view.ends())
-                    };
+                    g.ends =
+                        if g.ends == 0 || view.ends() == 0 { 0 } else { g.ends.max(view.ends()) };
                     if key < g.key {
                         (g.key, g.best, g.weakest) = (key, hit, key.confidence);
                     }
@@ -687,10 +643,7 @@ impl<'a> Narrow<'a> {
             *all &= agree;
         }
         let tier = |of: fn(&Clashes) -> u64| -> Vec<u64> {
-            all.iter()
-                .zip(&counts)
-                .map(|(all, c)| all & of(c))
-                .collect()
+            all.iter().zip(&counts).map(|(all, c)| all & of(c)).collect()
         };
         vec![
             (tier(|c| !c.hard1 & c.easy1 & !c.easy2), (1, 0)),
@@ -735,12 +688,7 @@ impl<'a> Narrow<'a> {
     /// Two sightings of a sort that no row allows together.
     pub fn conflict_among(&self, sort: impl Fn(usize) -> bool) -> Option<[usize; 2]> {
         let width = self.image.width();
-        let of_sort = || {
-            self.evidence
-                .iter()
-                .enumerate()
-                .filter(|(_, e)| sort(e.sighting))
-        };
+        let of_sort = || self.evidence.iter().enumerate().filter(|(_, e)| sort(e.sighting));
         for (k, a) in of_sort() {
             for (_, b) in of_sort().filter(|(j, _)| *j > k) {
                 if a.sighting != b.sighting

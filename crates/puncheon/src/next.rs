@@ -114,11 +114,8 @@ pub(crate) fn look(n: &Narrow, rows: &[usize]) -> Vec<LookNext> {
     if rows.len() < 2 {
         return Vec::new();
     }
-    let office_years: Vec<(usize, i32)> = rows
-        .iter()
-        .map(|r| n.image.row(*r).letter())
-        .map(|l| (l.office(), l.year()))
-        .collect();
+    let office_years: Vec<(usize, i32)> =
+        rows.iter().map(|r| n.image.row(*r).letter()).map(|l| (l.office(), l.year())).collect();
     let mut out: Vec<(f64, LookNext)> = Vec::new();
     for f in features(n, rows) {
         // Office-years for each answer and for no answer, and the last one counted.
@@ -144,10 +141,7 @@ pub(crate) fn look(n: &Narrow, rows: &[usize]) -> Vec<LookNext> {
             .iter()
             .enumerate()
             .filter(|(_, c)| c.n > 0)
-            .map(|(k, c)| Answer {
-                found: (f.say)(k),
-                leaves: c.n + unknown.n,
-            })
+            .map(|(k, c)| Answer { found: (f.say)(k), leaves: c.n + unknown.n })
             .collect();
         if answers.len() < 2 {
             continue;
@@ -155,13 +149,7 @@ pub(crate) fn look(n: &Narrow, rows: &[usize]) -> Vec<LookNext> {
         answers.sort_by(|a, b| b.leaves.cmp(&a.leaves).then_with(|| a.found.cmp(&b.found)));
         let told: usize = counts.iter().map(|c| c.n).sum();
         let left: usize = counts.iter().map(|c| c.n * (c.n + unknown.n)).sum();
-        out.push((
-            left as f64 / told as f64,
-            LookNext {
-                feature: f.name.to_string(),
-                answers,
-            },
-        ));
+        out.push((left as f64 / told as f64, LookNext { feature: f.name.to_string(), answers }));
     }
     out.sort_by(|a, b| a.0.total_cmp(&b.0));
     out.into_iter().take(MOST).map(|(_, l)| l).collect()
@@ -199,20 +187,13 @@ pub(crate) fn settle(n: &Narrow, rows: &[usize], inside: &[bool]) -> Option<Sett
         let asked: Vec<String> = wanted.iter().map(|k| (f.say)(*k)).collect();
         let alike = |k: usize| {
             let answer = (f.say)(k);
-            asked.iter().any(|a| {
-                a.split(" or ")
-                    .any(|x| answer.split(" or ").any(|y| x == y))
-            })
+            asked.iter().any(|a| a.split(" or ").any(|x| answer.split(" or ").any(|y| x == y)))
         };
         let others = outside(&|k| wanted.contains(&k) || alike(k));
         if others < outside(&|_| true) && best.as_ref().is_none_or(|(least, _)| others < *least) {
             let mut found = asked;
             found.sort();
-            let settles = Settles {
-                feature: f.name.to_string(),
-                found,
-                others,
-            };
+            let settles = Settles { feature: f.name.to_string(), found, others };
             best = Some((others, settles));
         }
     }
@@ -241,9 +222,5 @@ fn marks_due(image: &Image, view: RowView, slot: Slot) -> String {
             (!names.is_empty()).then(|| names.join(" or "))
         })
         .collect();
-    if groups.is_empty() {
-        format!("no {}", slot_name(slot))
-    } else {
-        groups.join(" with ")
-    }
+    if groups.is_empty() { format!("no {}", slot_name(slot)) } else { groups.join(" with ") }
 }

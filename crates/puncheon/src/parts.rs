@@ -25,17 +25,9 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options
             called_copy: seen.called_copy,
             ..Sightings::default()
         };
-        own.sightings = seen
-            .sightings
-            .iter()
-            .filter(|s| s.part == p)
-            .cloned()
-            .collect();
+        own.sightings = seen.sightings.iter().filter(|s| s.part == p).cloned().collect();
         let label = seen.parts[p].clone();
-        reading.parts.push(PartRead {
-            label,
-            reading: answer::read(image, asked, &own, options),
-        });
+        reading.parts.push(PartRead { label, reading: answer::read(image, asked, &own, options) });
     }
     if reading.cautions.is_empty() {
         reading.cautions = reading

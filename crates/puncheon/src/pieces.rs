@@ -182,11 +182,7 @@ impl<'t> Pieces<'t> {
         while i < c.text.tokens.len() {
             i = c.step(i);
         }
-        Pieces {
-            text: c.text,
-            pieces: c.out,
-            remarks: c.remarks,
-        }
+        Pieces { text: c.text, pieces: c.out, remarks: c.remarks }
     }
 
     pub fn typed(&self, p: &Piece) -> &str {
@@ -209,9 +205,7 @@ fn split_figures(image: &Image, text: &mut Text) {
             return None;
         }
         let w = text.word(t);
-        let k = w
-            .find(['.', ','])
-            .filter(|k| *k > 0 && w.len() == t.end - t.start)?;
+        let k = w.find(['.', ',']).filter(|k| *k > 0 && w.len() == t.end - t.start)?;
         let unit = text
             .tokens
             .get(i + 1)
@@ -258,17 +252,10 @@ fn split_figures(image: &Image, text: &mut Text) {
             Some(k) if w.as_bytes()[0].is_ascii_digit() || w.len() - k == 4 && k <= 2 => {
                 let figures_first = w.as_bytes()[0].is_ascii_digit();
                 let kind = |figures| {
-                    if figures {
-                        TokenKind::Number
-                    } else {
-                        TokenKind::Word
-                    }
+                    if figures { TokenKind::Number } else { TokenKind::Word }
                 };
                 let [a, b] = t.split(k);
-                out.extend([
-                    a.of_kind(kind(figures_first)),
-                    b.of_kind(kind(!figures_first)),
-                ]);
+                out.extend([a.of_kind(kind(figures_first)), b.of_kind(kind(!figures_first))]);
             }
             _ => out.push(*t),
         }
@@ -284,10 +271,7 @@ impl Cutter<'_, '_> {
         if let TokenKind::Punct(c) = t.kind {
             return self.punctuation(i, c);
         }
-        if let Some(next) = self
-            .ordinal(i)
-            .or_else(|| self.signed(i))
-            .or_else(|| self.initials(i))
+        if let Some(next) = self.ordinal(i).or_else(|| self.signed(i)).or_else(|| self.initials(i))
         {
             return next;
         }
@@ -364,11 +348,7 @@ impl Cutter<'_, '_> {
             _ if self.is_group(i) && (self.in_small_text() || self.after_maker()) => {
                 self.push(Is::Initials, i, next);
             }
-            _ if self
-                .image
-                .value_of(&self.text.word(&t).to_ascii_uppercase())
-                .is_some() =>
-            {
+            _ if self.image.value_of(&self.text.word(&t).to_ascii_uppercase()).is_some() => {
                 self.push(Is::Letter, i, next);
             }
             _ => self.push(Is::Unknown, i, next),
@@ -402,10 +382,8 @@ impl Cutter<'_, '_> {
             p.form_doubt = f.doubt;
         }
         if guessed {
-            let words: Vec<&str> = (i..f.end)
-                .filter_map(|k| self.words[k])
-                .map(|w| self.image.word_str(w))
-                .collect();
+            let words: Vec<&str> =
+                (i..f.end).filter_map(|k| self.words[k]).map(|w| self.image.word_str(w)).collect();
             let p = self.out[self.out.len() - 1];
             let nearest = if f.slip || f.by_word {
                 self.image.meaning_said(f.meaning).to_string()
@@ -476,11 +454,7 @@ impl Cutter<'_, '_> {
         let ending = self.image.ending(first);
         let leans = ending.stands() == Standing::Unowned
             && ending.plain().map(|m| self.image.meaning(m)) == Some(Sense::Device(device));
-        let owner = self
-            .out
-            .last()
-            .copied()
-            .filter(|p| leans && p.clause == self.clause)?;
+        let owner = self.out.last().copied().filter(|p| leans && p.clause == self.clause)?;
         let strange = matches!(owner.what, Is::Unknown | Is::Sense(Sense::FalseFriend));
         let possessive = self.text.typed[owner.start..owner.end]
             .trim_end_matches(['s', 'S'])
@@ -530,23 +504,12 @@ impl Cutter<'_, '_> {
             '-' | '·' if t.spaced && next_spaced => self.clause += 1,
             '£' | '$' | '€' => {
                 // A price, or two with a dash between.
-                let figure = |k: usize| {
-                    self.text
-                        .tokens
-                        .get(k)
-                        .is_some_and(|n| n.kind == TokenKind::Number)
-                };
-                let dash = self
-                    .text
-                    .tokens
-                    .get(next + 1)
-                    .is_some_and(|n| n.kind == TokenKind::Punct('-'));
+                let figure =
+                    |k: usize| self.text.tokens.get(k).is_some_and(|n| n.kind == TokenKind::Number);
+                let dash =
+                    self.text.tokens.get(next + 1).is_some_and(|n| n.kind == TokenKind::Punct('-'));
                 if figure(next) {
-                    let end = if dash && figure(next + 2) {
-                        next + 3
-                    } else {
-                        next + 1
-                    };
+                    let end = if dash && figure(next + 2) { next + 3 } else { next + 1 };
                     self.push(Is::Measure, i, end);
                     return end;
                 }
@@ -576,28 +539,15 @@ impl Cutter<'_, '_> {
     /// joint need not know, and a chain of joints is then followed once.
     fn phrase_of(&self, i: usize, apart: bool) -> Option<Found> {
         let mut best = None;
-        let from = At {
-            node: 0,
-            j: i,
-            commas: false,
-            skipped: 0,
-            joined: None,
-            apart,
-            slip: false,
-        };
+        let from =
+            At { node: 0, j: i, commas: false, skipped: 0, joined: None, apart, slip: false };
         self.walk(from, i, &mut best);
         best
     }
 
     fn walk(&self, at: At, first: usize, best: &mut Option<Found>) {
         steps::take(1);
-        let At {
-            node,
-            j,
-            commas,
-            skipped,
-            ..
-        } = at;
+        let At { node, j, commas, skipped, .. } = at;
         let Some(t) = self.text.tokens.get(j) else {
             return;
         };
@@ -629,40 +579,17 @@ impl Cutter<'_, '_> {
                     doubt: (first + 1..j).any(|k| self.sense_of_word(k) == Some(Sense::Doubt)),
                 });
             }
-            self.walk(
-                At {
-                    node: next,
-                    j: j + 1,
-                    slip,
-                    ..at
-                },
-                first,
-                best,
-            );
+            self.walk(At { node: next, j: j + 1, slip, ..at }, first, best);
         }
         if node == 0 || skipped == 4 {
             return;
         }
-        let skip = At {
-            j: j + 1,
-            skipped: skipped + 1,
-            ..at
-        };
-        let joined = At {
-            joined: Some(j),
-            ..skip
-        };
+        let skip = At { j: j + 1, skipped: skipped + 1, ..at };
+        let joined = At { joined: Some(j), ..skip };
         match t.kind {
             _ if self.parts_marks(j) => {}
             TokenKind::Punct('&' | '/' | '+' | '-') => self.walk(joined, first, best),
-            kind if adds(kind) => self.walk(
-                At {
-                    commas: true,
-                    ..skip
-                },
-                first,
-                best,
-            ),
+            kind if adds(kind) => self.walk(At { commas: true, ..skip }, first, best),
             // A point that shortens a word: "geo. iii head", "leop. hd. crowned". Behind any other
             // word of more than three letters it ends a sentence, but for one whose phrase would
             // end in the air and goes on in small letters.
@@ -718,10 +645,8 @@ impl Cutter<'_, '_> {
         let mut words = self.words[first..joint].iter();
         let before = words.try_fold(0, |node, w| self.image.step(node, (*w)?));
         let before = before.and_then(|node| self.image.ending(node).plain());
-        let (Some(a), Some(b)) = (
-            before.and_then(device),
-            behind.and_then(|f| device(f.meaning)),
-        ) else {
+        let (Some(a), Some(b)) = (before.and_then(device), behind.and_then(|f| device(f.meaning)))
+        else {
             return false;
         };
         !(self.image.covers(a, all) && self.image.covers(b, all)) && a != all && b != all
@@ -765,10 +690,7 @@ impl Cutter<'_, '_> {
     /// "lion and crowned leopard's head": an adjective behind "and" is of the noun to come.
     fn adjective_after_and(&self, first: usize, j: usize) -> bool {
         j > first
-            && matches!(
-                self.sense_of_word(j),
-                Some(Sense::Beside | Sense::Illegible)
-            )
+            && matches!(self.sense_of_word(j), Some(Sense::Beside | Sense::Illegible))
             && (self.text.tokens[j - 1].kind == TokenKind::Punct('&')
                 || self.sense_of_word(j - 1) == Some(Sense::And))
     }
@@ -832,10 +754,9 @@ impl Cutter<'_, '_> {
                 let letter = numbers || self.text.tokens[i].upper || self.letter_awaited();
                 figures.is_some_and(|t| point || bracket || !(letter && year(t)))
             }
-            Sense::Unit => self
-                .out
-                .last()
-                .is_some_and(|p| matches!(p.what, Is::Number | Is::Measure)),
+            Sense::Unit => {
+                self.out.last().is_some_and(|p| matches!(p.what, Is::Number | Is::Measure))
+            }
             Sense::And => {
                 next.is_some_and(|t| t.kind == TokenKind::Word || t.kind == TokenKind::Number)
             }
@@ -848,11 +769,7 @@ impl Cutter<'_, '_> {
     /// capital in the middle of a sentence.
     fn numbers(&self, i: usize) -> Option<usize> {
         let figures = if self.pointed(i) { i + 2 } else { i + 1 };
-        let number = self
-            .text
-            .tokens
-            .get(figures)
-            .is_some_and(|t| t.kind == TokenKind::Number);
+        let number = self.text.tokens.get(figures).is_some_and(|t| t.kind == TokenKind::Number);
         let opens = self.out.last().is_none_or(|p| p.sentence != self.sentence);
         let named = !opens && self.text.has_small && !self.small(i);
         (number && (figures > i + 1 || named || self.phrase(figures).is_none())).then_some(figures)
@@ -866,9 +783,7 @@ impl Cutter<'_, '_> {
 
     /// A number that measures, prices or counts: "178 g", "7 in high", "lot 18".
     fn measure(&mut self, i: usize, end: usize, sense: Sense) -> Option<usize> {
-        let figure = self.text.tokens[i..end]
-            .iter()
-            .all(|t| t.kind == TokenKind::Number);
+        let figure = self.text.tokens[i..end].iter().all(|t| t.kind == TokenKind::Number);
         if !figure || !matches!(sense, Sense::Device(_)) {
             return None;
         }
@@ -955,20 +870,12 @@ impl Cutter<'_, '_> {
         let word = self.text.word(&self.text.tokens[i]).to_string();
         let tight = |s: &Self, k: usize| s.text.tokens.get(k).is_some_and(|t| !t.spaced);
         let text_of = |s: &Self, k: usize| {
-            s.text
-                .tokens
-                .get(k)
-                .map(|t| s.text.word(t).to_string())
-                .unwrap_or_default()
+            s.text.tokens.get(k).map(|t| s.text.word(t).to_string()).unwrap_or_default()
         };
         if let Some(year) = as_year(&word) {
             // "1890s"
             if tight(self, i + 1) && text_of(self, i + 1) == "s" {
-                self.push(
-                    Is::Years(year, year + if year % 100 == 0 { 99 } else { 9 }),
-                    i,
-                    i + 2,
-                );
+                self.push(Is::Years(year, year + if year % 100 == 0 { 99 } else { 9 }), i, i + 2);
                 return i + 2;
             }
             let joined = self
@@ -976,11 +883,7 @@ impl Cutter<'_, '_> {
                 .tokens
                 .get(i + 1)
                 .is_some_and(|t| matches!(t.kind, TokenKind::Punct('-' | '/')));
-            let second = self
-                .text
-                .tokens
-                .get(i + 2)
-                .filter(|t| t.kind == TokenKind::Number);
+            let second = self.text.tokens.get(i + 2).filter(|t| t.kind == TokenKind::Number);
             if let Some(t) = second.filter(|_| joined) {
                 let digits = self.text.word(t).to_string();
                 let spaced = t.spaced;
@@ -1019,19 +922,10 @@ impl Cutter<'_, '_> {
         if !tight || !matches!(self.text.word(ending), "st" | "nd" | "rd" | "th") {
             return None;
         }
-        let n = self
-            .text
-            .word(figures)
-            .parse()
-            .ok()
-            .filter(|n| (1..=21).contains(n))?;
+        let n = self.text.word(figures).parse().ok().filter(|n| (1..=21).contains(n))?;
         self.push(Is::Ordinal(n), i, i + 2);
         // "c" after an ordinal is the century.
-        let century = self
-            .text
-            .tokens
-            .get(i + 2)
-            .is_some_and(|t| self.text.word(t) == "c");
+        let century = self.text.tokens.get(i + 2).is_some_and(|t| self.text.word(t) == "c");
         if century {
             self.push(Is::Sense(Sense::Century), i + 2, i + 3);
         }
@@ -1044,9 +938,7 @@ impl Cutter<'_, '_> {
         let group = |i: usize| {
             self.is_group(i)
                 && self.text.word(&self.text.tokens[i]).len() > 1
-                && self
-                    .phrase(i)
-                    .is_none_or(|f| says_nothing(self.image.meaning(f.meaning)))
+                && self.phrase(i).is_none_or(|f| says_nothing(self.image.meaning(f.meaning)))
         };
         (1..=MOST_GROUPS).contains(&tokens) && !self.text.has_small && (0..tokens).all(group)
     }
@@ -1126,21 +1018,13 @@ impl Cutter<'_, '_> {
 
     /// What the clause holds before this place, newest first; its last forty pieces are enough.
     fn clause_so_far(&self) -> impl Iterator<Item = &Piece> {
-        self.out
-            .iter()
-            .rev()
-            .take(40)
-            .counted()
-            .take_while(|p| p.clause == self.clause)
+        self.out.iter().rev().take(40).counted().take_while(|p| p.clause == self.clause)
     }
 
     /// The clause so far speaks of the maker or the assayer, so capitals are their initials.
     fn after_maker(&self) -> bool {
         self.clause_so_far().any(|p| {
-            matches!(
-                p.what,
-                Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
-            )
+            matches!(p.what, Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer)))
         })
     }
 
@@ -1149,17 +1033,7 @@ impl Cutter<'_, '_> {
         // "date letter: X": the noun stands before the colon.
         let labelled = matches!(
             self.out.as_slice(),
-            [
-                ..,
-                Piece {
-                    what: Is::Sense(Sense::LetterNoun),
-                    ..
-                },
-                Piece {
-                    what: Is::Colon,
-                    ..
-                }
-            ]
+            [.., Piece { what: Is::Sense(Sense::LetterNoun), .. }, Piece { what: Is::Colon, .. }]
         );
         labelled || self.letter_called_for_here()
     }
@@ -1174,23 +1048,12 @@ impl Cutter<'_, '_> {
     fn only_letter(&self, i: usize) -> bool {
         let single = |t: &Token| t.kind == TokenKind::Word && self.text.word(t).len() == 1;
         let alone = self.text.tokens.get(i + 1).is_some_and(|n| n.spaced);
-        alone
-            && self
-                .text
-                .tokens
-                .iter()
-                .filter(|t| single(t))
-                .take(2)
-                .count()
-                == 1
+        alone && self.text.tokens.iter().filter(|t| single(t)).take(2).count() == 1
     }
 
     fn letter_called_for_here(&self) -> bool {
         self.clause_so_far().any(|p| {
-            matches!(
-                p.what,
-                Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_))
-            )
+            matches!(p.what, Is::Sense(Sense::LetterNoun | Sense::Case(_) | Sense::Lettering(_)))
         })
     }
 
@@ -1216,11 +1079,7 @@ impl Cutter<'_, '_> {
     /// Past "& S" or ". & D.", where more capitals are joined to initials that end at token `j`.
     fn and_more(&self, j: usize) -> Option<usize> {
         let kind = |k: usize| self.text.tokens.get(k).map(|t| t.kind);
-        let and = if kind(j) == Some(TokenKind::Punct('.')) {
-            j + 1
-        } else {
-            j
-        };
+        let and = if kind(j) == Some(TokenKind::Punct('.')) { j + 1 } else { j };
         let capital = self.text.tokens.get(and + 1)?;
         let joins = kind(and) == Some(TokenKind::Punct('&'))
             && capital.upper
@@ -1235,18 +1094,10 @@ impl Cutter<'_, '_> {
 
     /// Past "& Co", "& Sons", where that follows token `j`.
     fn firm(&self, j: usize) -> usize {
-        let and = self
-            .text
-            .tokens
-            .get(j)
-            .is_some_and(|t| t.kind == TokenKind::Punct('&'))
+        let and = self.text.tokens.get(j).is_some_and(|t| t.kind == TokenKind::Punct('&'))
             || self.sense_of_word(j) == Some(Sense::And);
         let after = if and { j + 1 } else { j };
-        if self.sense_of_word(after) == Some(Sense::Firm) {
-            after + 1
-        } else {
-            j
-        }
+        if self.sense_of_word(after) == Some(Sense::Firm) { after + 1 } else { j }
     }
 
     /// Past "& Co" or ". & Co" behind letters of plate, which end at token `j`.
@@ -1290,11 +1141,7 @@ impl Cutter<'_, '_> {
         let measured = i > 0 && self.text.tokens[i - 1].kind == TokenKind::Number;
         let (mut word, mut j) = (String::new(), i);
         let mut known = None;
-        while let Some(t) = if (j - i).is_multiple_of(2) {
-            letter(j)
-        } else {
-            sign(j)
-        } {
+        while let Some(t) = if (j - i).is_multiple_of(2) { letter(j) } else { sign(j) } {
             word.push_str(self.text.word(t));
             j += 1;
             if j > i + 1
@@ -1314,11 +1161,7 @@ impl Cutter<'_, '_> {
         // two words of a clause, where no letter is called for.
         if end == i + 2 && self.text.tokens[i + 1].kind == TokenKind::Punct('.') {
             let inside = i > 0 && self.text.tokens[i - 1].kind == TokenKind::Word;
-            let word = self
-                .text
-                .tokens
-                .get(end)
-                .is_some_and(|t| t.end - t.start > 1);
+            let word = self.text.tokens.get(end).is_some_and(|t| t.end - t.start > 1);
             (inside && word && self.small(end) && !self.letter_called_for()).then_some(())?;
         }
         self.push(Is::Sense(self.image.meaning(meaning)), i, end);
@@ -1365,13 +1208,8 @@ impl Cutter<'_, '_> {
                 .word(&letters.as_bytes()[..n])
                 .and_then(|w| self.image.step(0, w))
                 .map(|node| self.image.ending(node));
-            let meaning = known.and_then(|e| {
-                if upper {
-                    e.capitals().or(e.plain())
-                } else {
-                    e.plain()
-                }
-            });
+            let meaning =
+                known.and_then(|e| if upper { e.capitals().or(e.plain()) } else { e.plain() });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
                 let end = self.with_firm(ends[n - 1], sense);
@@ -1397,10 +1235,7 @@ impl Cutter<'_, '_> {
         // "assay master's mark EP": what the noun names is no abbreviation.
         let named = self.out.last().is_some_and(|p| {
             p.clause == self.clause
-                && matches!(
-                    p.what,
-                    Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer))
-                )
+                && matches!(p.what, Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer)))
         });
         let unknown = |s: &Self, k: usize| {
             let t = &s.text.tokens[k];
@@ -1413,10 +1248,7 @@ impl Cutter<'_, '_> {
         };
         let sign = |k: usize| {
             let kind = self.text.tokens.get(k).map(|t| t.kind);
-            matches!(
-                kind,
-                Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+'))
-            )
+            matches!(kind, Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')))
         };
         let in_run = sign(i + 1) && self.is_group(i + 2) && free(self, i);
         if !unknown(self, i) && !in_run {
@@ -1494,8 +1326,6 @@ fn alone(image: &Image, word: Option<u32>) -> Option<Sense> {
 }
 
 pub(crate) fn as_year(digits: &str) -> Option<i32> {
-    let y = (digits.len() == 4)
-        .then(|| digits.parse::<i32>().ok())
-        .flatten()?;
+    let y = (digits.len() == 4).then(|| digits.parse::<i32>().ok()).flatten()?;
     (1300..=2099).contains(&y).then_some(y)
 }

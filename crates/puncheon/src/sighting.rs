@@ -89,11 +89,7 @@ impl Sightings {
         let remarks = self.remarks.iter().map(|r| r.start..r.end);
         let claimed = self.claimed.iter().map(|c| c.start..c.end);
         let engraved = self.engraved.iter().cloned();
-        match remarks
-            .chain(claimed)
-            .chain(engraved)
-            .find(|r| !inside(r.clone()))
-        {
+        match remarks.chain(claimed).chain(engraved).find(|r| !inside(r.clone())) {
             Some(at) => wrong(format!("bytes {at:?} are no words of their text")),
             None => Ok(()),
         }
@@ -377,11 +373,7 @@ impl LetterSeen {
     pub(crate) fn reads_as(&self, image: &Image) -> String {
         let mut s = match self.values.as_slice() {
             [] => "date letter, not read".to_string(),
-            v => v
-                .iter()
-                .map(|t| t.shown.as_str())
-                .collect::<Vec<_>>()
-                .join(" or "),
+            v => v.iter().map(|t| t.shown.as_str()).collect::<Vec<_>>().join(" or "),
         };
         let style = [
             match self.case {

@@ -34,9 +34,7 @@ pub(crate) fn correct(image: &Image, word: &str) -> Option<u32> {
         _ if best == 1 => {
             let shortest = near.iter().min_by_key(|id| image.word_str(**id).len())?;
             let stem = image.word_str(*shortest);
-            near.iter()
-                .all(|id| image.word_str(*id).starts_with(stem))
-                .then_some(*shortest)
+            near.iter().all(|id| image.word_str(*id).starts_with(stem)).then_some(*shortest)
         }
         _ => None,
     }

@@ -75,10 +75,7 @@ impl Asked {
     /// # Errors
     /// If the words are neither.
     pub fn read(tables: &Tables, text: &str) -> Result<Asked, LettersError> {
-        let asked = Asked {
-            text: text.to_string(),
-            ..Asked::default()
-        };
+        let asked = Asked { text: text.to_string(), ..Asked::default() };
         if text.trim().is_empty() {
             return Ok(asked);
         }
@@ -132,10 +129,9 @@ impl Asked {
         match Name::read(index, image, text, true) {
             Some(name) => by_name(name),
             // A name that the register does not know.
-            None if Name::is_nothing_else(image, text) => Ok(Asked {
-                by: Some(By::Name),
-                ..asked.clone()
-            }),
+            None if Name::is_nothing_else(image, text) => {
+                Ok(Asked { by: Some(By::Name), ..asked.clone() })
+            }
             None => letters.map(|_| asked.clone()),
         }
     }
@@ -154,10 +150,8 @@ fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
     let more = seen.remarks.iter().any(lost)
         || seen.sightings.iter().any(other)
         || !seen.claimed.is_empty();
-    let mut marks: Vec<Letters> = told(tables, &seen)
-        .into_iter()
-        .map(|(_, letters)| letters)
-        .collect();
+    let mut marks: Vec<Letters> =
+        told(tables, &seen).into_iter().map(|(_, letters)| letters).collect();
     if seen.sightings.is_empty() {
         // Letters that mean something beside other marks, "LC", mean nothing else here.
         marks.extend(Letters::among(image, typed));
@@ -317,10 +311,7 @@ impl<'o> Span<'o> {
 }
 
 /// Any office and time.
-const ANY: Span<'static> = Span {
-    office: None,
-    years: None,
-};
+const ANY: Span<'static> = Span { office: None, years: None };
 
 /// The registers of tables: the built-in one, and a user's own over it.
 #[derive(Clone, Debug)]
@@ -341,13 +332,7 @@ struct Layer {
 impl Registers {
     pub(crate) fn new(base: Register) -> Registers {
         let hides = HashSet::new();
-        Registers {
-            layers: vec![Layer {
-                register: base,
-                hides,
-            }],
-            names: OnceCell::new(),
-        }
+        Registers { layers: vec![Layer { register: base, hides }], names: OnceCell::new() }
     }
 
     /// Lays a user's own over these, entry by entry; `retired` go.
@@ -368,8 +353,7 @@ impl Registers {
     pub(crate) fn places(&self) -> impl Iterator<Item = ((usize, usize), Entry<'_>)> {
         self.layers().flat_map(move |(layer, register, _)| {
             let all = register.iter().enumerate();
-            all.filter(move |(_, e)| self.shows(layer, e.id))
-                .map(move |(i, e)| ((layer, i), e))
+            all.filter(move |(_, e)| self.shows(layer, e.id)).map(move |(i, e)| ((layer, i), e))
         })
     }
 
@@ -484,10 +468,7 @@ impl<'r> Found<'r> {
 pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
     let years = asked.from.map(|a| (a, asked.to.unwrap_or(a)));
     let mut spans: Vec<Span> = Vec::new();
-    spans.extend(asked.offices.iter().map(|o| Span {
-        office: Some(o),
-        years,
-    }));
+    spans.extend(asked.offices.iter().map(|o| Span { office: Some(o), years }));
     if spans.is_empty() {
         spans.push(Span { years, ..ANY });
     }
@@ -554,10 +535,7 @@ pub(crate) fn tell(tables: &Tables, seen: &Sightings, r: &mut Reading) {
         return;
     }
     let plate = OF_PLATE.map(lookalikes::word);
-    if no_sponsors(
-        r.outside_because,
-        r.lookalikes.iter().any(|l| plate.contains(&l.kind)),
-    ) {
+    if no_sponsors(r.outside_because, r.lookalikes.iter().any(|l| plate.contains(&l.kind))) {
         let why = "The register of makers is not asked: beside such marks letters are a plater's or \
                    a foreign maker's, and no mark entered at an assay office.";
         r.cautions.push(why.to_string());
@@ -587,8 +565,7 @@ fn no_sponsors(because: Option<OutsideBecause>, plate: bool) -> bool {
 pub(crate) fn told(tables: &Tables, seen: &Sightings) -> Vec<(usize, Letters)> {
     let image = tables.image();
     let all = words(tables, seen).into_iter();
-    all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?)))
-        .collect()
+    all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?))).collect()
 }
 
 /// The words that describe the sponsors' marks of a description, each with the first sighting that it
@@ -596,9 +573,8 @@ pub(crate) fn told(tables: &Tables, seen: &Sightings) -> Vec<(usize, Letters)> {
 pub fn words<'s>(tables: &Tables, seen: &'s Sightings) -> Vec<(usize, &'s str)> {
     let image = tables.image();
     let words = |from: usize, to: usize| seen.text.get(from..to).unwrap_or_default();
-    let marks: Vec<usize> = (0..seen.sightings.len())
-        .filter(|i| seen.sightings[*i].what == What::Sponsor)
-        .collect();
+    let marks: Vec<usize> =
+        (0..seen.sightings.len()).filter(|i| seen.sightings[*i].what == What::Sponsor).collect();
     let mut out = Vec::new();
     let mut rest = marks.as_slice();
     while let [first, more @ ..] = rest {
@@ -635,28 +611,18 @@ impl Left {
     pub(crate) fn of(d: &Decided) -> Left {
         let met = || d.raised.iter().map(|r| d.narrow.image.lookalike(r.i));
         if d.outside_because.is_some() {
-            if no_sponsors(
-                d.outside_because,
-                met().any(|l| OF_PLATE.contains(&l.kind())),
-            ) {
+            if no_sponsors(d.outside_because, met().any(|l| OF_PLATE.contains(&l.kind()))) {
                 return Left::default();
             }
             let towns: Box<[String]> = towns_among(met().map(|l| l.town()));
-            return Left {
-                any: towns.is_empty(),
-                towns,
-                ..Left::default()
-            };
+            return Left { any: towns.is_empty(), towns, ..Left::default() };
         }
         let fits = if d.fits.is_empty() { &d.nears } else { &d.fits };
         let span = |g: &Group| (g.key.office as u16, g.year as i16, g.to as i16);
         let mut spans: Vec<(u16, i16, i16)> = fits.iter().map(span).collect();
         spans.sort_unstable();
         spans.dedup();
-        Left {
-            spans: spans.into(),
-            ..Left::default()
-        }
+        Left { spans: spans.into(), ..Left::default() }
     }
 
     fn spans<'t>(&'t self, image: &'t Image) -> Vec<Span<'t>> {
@@ -715,19 +681,13 @@ impl<'t> Makers<'t> {
 
 /// The marks of a maker of this name, likeliest first.
 pub(crate) fn called(tables: &Tables, name: &Name, spans: &[Span]) -> Vec<Maker> {
-    let wanted = Wanted {
-        name: Some(name),
-        ..Wanted::default()
-    };
+    let wanted = Wanted { name: Some(name), ..Wanted::default() };
     makers(tables, wanted, spans)
 }
 
 /// How many makers of another name are consistent with letters.
 pub(crate) fn others(tables: &Tables, name: &Name, letters: &Letters, spans: &[Span]) -> usize {
-    let own: HashSet<String> = called(tables, name, spans)
-        .into_iter()
-        .map(|m| m.id)
-        .collect();
+    let own: HashSet<String> = called(tables, name, spans).into_iter().map(|m| m.id).collect();
     let found = tables.registers().found(Some(letters), None);
     let all = ranked(&found, spans, |_| None, Ranked::consistent);
     let who: HashSet<String> = all
@@ -755,10 +715,8 @@ fn who_of<N: AsRef<str>>(names: &[N], firm: &str) -> String {
 /// whose marks are described, by their words.
 fn left<'r>(r: &'r Reading, towns: &'r [String]) -> Vec<Span<'r>> {
     let fits = if r.fits.is_empty() { &r.nears } else { &r.fits };
-    let fits = fits.iter().map(|f| Span {
-        office: f.office.as_deref(),
-        years: Some((f.from, f.to)),
-    });
+    let fits =
+        fits.iter().map(|f| Span { office: f.office.as_deref(), years: Some((f.from, f.to)) });
     let towns = towns.iter().map(|t| Span::new(Some(t), None));
     let mut out: Vec<Span> = Vec::new();
     for span in fits.chain(towns) {
@@ -814,10 +772,7 @@ impl Standing {
         let office = span.office.filter(|_| !e.offices.is_empty());
         let office = office.map(|o| e.offices.contains(&o));
         let (Some((first, last)), Some(from)) = (span.years, e.from) else {
-            return Standing {
-                office,
-                ..Standing::default()
-            };
+            return Standing { office, ..Standing::default() };
         };
         // A letter ran into the calendar year after its own.
         let last = last + 1;
@@ -841,11 +796,7 @@ impl Standing {
             true => weights::ABOUT_YEARS,
             false => weights::OLD_PUNCH,
         };
-        Standing {
-            office,
-            time,
-            far: apart > slack,
-        }
+        Standing { office, time, far: apart > slack }
     }
 
     /// Clashes, strains, years apart, and how much does not agree.
@@ -857,12 +808,7 @@ impl Standing {
             Time::Before(n) | Time::After(n) => (n, 0),
         };
         let agrees = agrees + u32::from(self.office == Some(true));
-        (
-            elsewhere + u32::from(self.far),
-            u32::from(apart > 0 && !self.far),
-            apart,
-            2 - agrees,
-        )
+        (elsewhere + u32::from(self.far), u32::from(apart > 0 && !self.far), apart, 2 - agrees)
     }
 }
 
@@ -940,10 +886,7 @@ struct Wanted<'a> {
 
 impl<'a> Wanted<'a> {
     fn letters(letters: &'a Letters) -> Wanted<'a> {
-        Wanted {
-            letters: Some(letters),
-            ..Wanted::default()
-        }
+        Wanted { letters: Some(letters), ..Wanted::default() }
     }
 }
 
@@ -972,18 +915,14 @@ fn bearing(image: &Image, r: &Ranked, wanted: Wanted) -> Bearing {
         b.agrees.push(format!("struck {}", e.struck));
     }
     if wanted.name.is_some() {
-        b.agrees
-            .push(format!("called {}", who_of(&e.names, e.firm)));
+        b.agrees.push(format!("called {}", who_of(&e.names, e.firm)));
     }
     if r.others > 0 {
-        b.strains
-            .push("a letter that is in doubt would be another".into());
+        b.strains.push("a letter that is in doubt would be another".into());
     }
     let office = r.span.and_then(|s| s.office).unwrap_or_default();
     match r.standing.office {
-        Some(true) => b
-            .agrees
-            .push(format!("work marked at {}", place(image, office))),
+        Some(true) => b.agrees.push(format!("work marked at {}", place(image, office))),
         Some(false) => {
             let offices: Vec<String> = e.offices.iter().map(|o| place(image, o)).collect();
             b.clashes.push(format!(
@@ -1026,11 +965,7 @@ fn bearing(image: &Image, r: &Ranked, wanted: Wanted) -> Bearing {
         Some(true) => b.agrees.push(format!("punch: {}", name(punch))),
         Some(false) => {
             let known: Vec<String> = e.punch.iter().map(|p| name(p)).collect();
-            b.strains.push(format!(
-                "punch: {}, not {}",
-                known.join(" or "),
-                name(punch)
-            ));
+            b.strains.push(format!("punch: {}, not {}", known.join(" or "), name(punch)));
         }
         None => {}
     }
@@ -1049,10 +984,7 @@ fn ago(years: i32) -> String {
 fn same_punch(image: &Image, e: &Entry, asked: &str) -> Option<bool> {
     let broader = |id: &str| -> Vec<&str> {
         outline(image, id).map_or_else(Vec::new, |o| {
-            image
-                .outline_broader(o)
-                .map(|b| image.outline_id(b))
-                .collect()
+            image.outline_broader(o).map(|b| image.outline_id(b)).collect()
         })
     };
     let same = |p: &&str| *p == asked || broader(p).contains(&asked) || broader(asked).contains(p);
@@ -1068,16 +1000,12 @@ pub fn place(image: &Image, id: &str) -> String {
     if let Some(o) = find_office(image, id) {
         return image.office(o).name().to_string();
     }
-    towns(image)
-        .find(|t| town_id(t) == id)
-        .map_or(id.to_string(), str::to_string)
+    towns(image).find(|t| town_id(t) == id).map_or(id.to_string(), str::to_string)
 }
 
 /// Towns without yearly letters.
 pub fn towns(image: &Image) -> impl Iterator<Item = &str> {
-    (0..image.meta(Meta::Lookalikes))
-        .map(|i| image.lookalike(i).town())
-        .filter(|t| !t.is_empty())
+    (0..image.meta(Meta::Lookalikes)).map(|i| image.lookalike(i).town()).filter(|t| !t.is_empty())
 }
 
 fn maker(image: &Image, e: &Entry, own: bool, b: &Bearing) -> Maker {

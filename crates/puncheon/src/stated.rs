@@ -74,10 +74,7 @@ fn unknown_names(image: &Image, text: &str) -> Option<String> {
     let name = |p: &&crate::pieces::Piece| {
         p.what == Is::Unknown && text[p.start..].starts_with(char::is_uppercase)
     };
-    let from = cut
-        .pieces
-        .windows(2)
-        .position(|pair| pair.iter().all(|p| name(&p)))?;
+    let from = cut.pieces.windows(2).position(|pair| pair.iter().all(|p| name(&p)))?;
     let last = cut.pieces[from..].iter().take_while(name).last()?;
     Some(text[cut.pieces[from].start..last.end].to_string())
 }
@@ -138,16 +135,8 @@ fn boast(
 }
 
 /// Words with which something on the piece begins.
-const ON_IT: [&str; 8] = [
-    "with",
-    "bearing",
-    "depicting",
-    "showing",
-    "engraved",
-    "inscribed",
-    "having",
-    "for",
-];
+const ON_IT: [&str; 8] =
+    ["with", "bearing", "depicting", "showing", "engraved", "inscribed", "having", "for"];
 
 /// Does something on the piece begin before this byte, rather than the piece itself?
 fn of_a_part(text: &str, at: usize) -> bool {
@@ -157,10 +146,7 @@ fn of_a_part(text: &str, at: usize) -> bool {
 
 /// Do the words that follow speak of a style?
 fn of_a_style(image: &Image, after: &str) -> bool {
-    matches!(
-        meanings(image, after).first(),
-        Some(Is::Sense(Sense::Style))
-    )
+    matches!(meanings(image, after).first(), Some(Is::Sense(Sense::Style)))
 }
 
 /// What stands before a byte, back to the sign that parts it.
@@ -171,9 +157,7 @@ fn clause_before(text: &str, at: usize) -> &str {
 
 /// What stands behind a byte, up to the sign that parts it.
 fn clause_behind(text: &str, at: usize) -> &str {
-    let to = text[at..]
-        .find([',', ';', '(', ')'])
-        .map_or(text.len(), |i| at + i);
+    let to = text[at..].find([',', ';', '(', ')']).map_or(text.len(), |i| at + i);
     &text[at..to]
 }
 
@@ -183,16 +167,8 @@ fn meanings(image: &Image, text: &str) -> Vec<Is> {
 }
 
 /// Words behind which a person stands who did not make the piece.
-const GIVING: [&str; 8] = [
-    "presented",
-    "given",
-    "donated",
-    "owned",
-    "used",
-    "won",
-    "engraved",
-    "signed",
-];
+const GIVING: [&str; 8] =
+    ["presented", "given", "donated", "owned", "used", "won", "engraved", "signed"];
 
 /// A maker's name: one of the register, or a name behind "by".
 fn maker(tables: &Tables, place: Place, text: &str) -> Option<NotBorne> {
@@ -216,9 +192,7 @@ fn maker(tables: &Tables, place: Place, text: &str) -> Option<NotBorne> {
         if parts.len() < 2 || parts.len() > lower.len() {
             continue;
         }
-        let found = lower
-            .windows(parts.len())
-            .position(|w| w == parts.as_slice());
+        let found = lower.windows(parts.len()).position(|w| w == parts.as_slice());
         if let Some(i) = found.filter(|i| !innocent(all[*i].0)) {
             let (last, word) = all[i + parts.len() - 1];
             return Some(refuse(all[i].0, last + word.len()));
@@ -227,10 +201,7 @@ fn maker(tables: &Tables, place: Place, text: &str) -> Option<NotBorne> {
     let named = |w: &str| w.starts_with(char::is_uppercase);
     let by = (1..all.len())
         .find(|i| lower[i - 1] == "by" && named(all[*i].1) && !innocent(all[*i].0))?;
-    let end = (by..all.len())
-        .take_while(|i| named(all[*i].1))
-        .last()
-        .unwrap_or(by);
+    let end = (by..all.len()).take_while(|i| named(all[*i].1)).last().unwrap_or(by);
     Some(refuse(all[by - 1].0, all[end].0 + all[end].1.len()))
 }
 
@@ -293,9 +264,7 @@ fn claimed(
 }
 
 /// Small words between what was done and when.
-const WHEN: [&str; 10] = [
-    "in", "on", "at", "about", "c", "ca", "circa", "around", "the", "from",
-];
+const WHEN: [&str; 10] = ["in", "on", "at", "about", "c", "ca", "circa", "around", "the", "from"];
 
 /// Does an office or a date claim nothing of the piece itself: a date of later work or engraving, a
 /// town's arms, a period's decoration?
@@ -330,12 +299,8 @@ fn innocent(
         return true;
     }
     // A period's decoration, engraving or style; in a condition, a period's anything.
-    let tells = |what: &Is| {
-        matches!(
-            what,
-            Is::Sense(Sense::Decorative | Sense::Engraved | Sense::Style)
-        )
-    };
+    let tells =
+        |what: &Is| matches!(what, Is::Sense(Sense::Decorative | Sense::Engraved | Sense::Style));
     let later = next.first().is_some_and(tells);
     later || place == Place::Condition && period && words_of(behind).next().is_some()
 }
@@ -347,11 +312,7 @@ const DATED: &str = "dated";
 fn dated_later(text: &str, from: usize, claim: &Claim, borne: &[(usize, &Set, &Borne)]) -> bool {
     let before = words_of(clause_before(text, from)).last();
     let dated = before.is_some_and(|(_, w)| w.eq_ignore_ascii_case(DATED));
-    let last = borne
-        .iter()
-        .flat_map(|(_, _, b)| b.spoken_of())
-        .map(|f| f.to)
-        .max();
+    let last = borne.iter().flat_map(|(_, _, b)| b.spoken_of()).map(|f| f.to).max();
     let first = claim.years.iter().filter_map(|y| y.from).min();
     dated && first.is_some_and(|y| last.is_some_and(|last| y > last))
 }
@@ -379,10 +340,7 @@ pub(crate) fn unborne<'t>(
         .into_iter()
         .find(|(_, claim)| {
             let of = |id: &String| standard_metal(tables.image(), id);
-            !claim
-                .standards
-                .iter()
-                .any(|id| of(id) == borne && borne.is_some())
+            !claim.standards.iter().any(|id| of(id) == borne && borne.is_some())
         })
         .map(|(words, _)| words)
 }
@@ -415,21 +373,16 @@ fn standards_named<'t>(tables: &Tables, text: &'t str) -> Vec<(&'t str, Claim)> 
     let mut out = Vec::new();
     let mut next = 0;
     while next < all.len() {
-        let found = (1..=LONGEST_NAME.min(all.len() - next))
-            .rev()
-            .find_map(|n| {
-                let (from, to) = (all[next].0, all[next + n - 1].1);
-                let said = &text[from..to];
-                // Most words name nothing: a claim is read only where one could.
-                let may = n > 1 || said.len() > 2;
-                // A stamp in capitals names the standard to a buyer, whoever struck it.
-                let claim = Claim::read(tables, &said.to_lowercase())
-                    .ok()
-                    .filter(|_| may)?;
-                let whole = claim.not_used.is_empty();
-                (whole && !claim.standards.is_empty() && !aside(from, to))
-                    .then_some((n, said, claim))
-            });
+        let found = (1..=LONGEST_NAME.min(all.len() - next)).rev().find_map(|n| {
+            let (from, to) = (all[next].0, all[next + n - 1].1);
+            let said = &text[from..to];
+            // Most words name nothing: a claim is read only where one could.
+            let may = n > 1 || said.len() > 2;
+            // A stamp in capitals names the standard to a buyer, whoever struck it.
+            let claim = Claim::read(tables, &said.to_lowercase()).ok().filter(|_| may)?;
+            let whole = claim.not_used.is_empty();
+            (whole && !claim.standards.is_empty() && !aside(from, to)).then_some((n, said, claim))
+        });
         match found {
             Some((n, said, claim)) => {
                 // Not the "with" before it.

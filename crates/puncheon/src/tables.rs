@@ -67,11 +67,7 @@ impl fmt::Display for Error {
                 f,
                 "the sightings cannot be read: {wrong}\n  make them with `sightings`, from these tables"
             ),
-            Error::NoOffice {
-                asked,
-                nearest,
-                offices,
-            } => {
+            Error::NoOffice { asked, nearest, offices } => {
                 write!(f, "no office is called \"{asked}\"")?;
                 if let Some(n) = nearest {
                     write!(f, "; the nearest is {n}")?;
@@ -94,11 +90,7 @@ impl fmt::Display for Error {
 }
 
 fn count(n: usize) -> String {
-    if n == 1 {
-        "1 problem".into()
-    } else {
-        format!("{n} problems")
-    }
+    if n == 1 { "1 problem".into() } else { format!("{n} problems") }
 }
 
 impl std::error::Error for Error {}
@@ -230,10 +222,7 @@ impl Tables {
     /// These tables with another register in the built-in one's place, for measuring.
     #[doc(hidden)]
     pub fn with_other_register(&self, register: Register) -> Tables {
-        Tables {
-            registers: Registers::new(register),
-            ..self.clone()
-        }
+        Tables { registers: Registers::new(register), ..self.clone() }
     }
 
     /// The registers of sponsors' marks.
@@ -296,11 +285,8 @@ pub fn ron_files(folder: &Path) -> Result<Vec<(String, String)>, Error> {
                 walk(root, &path, out)?;
             } else if path.extension().is_some_and(|e| e == "ron") {
                 let text = fs::read_to_string(&path).map_err(unreadable(&path))?;
-                let name = path
-                    .strip_prefix(root)
-                    .unwrap_or(&path)
-                    .to_string_lossy()
-                    .replace('\\', "/");
+                let name =
+                    path.strip_prefix(root).unwrap_or(&path).to_string_lossy().replace('\\', "/");
                 out.push((name, text));
             }
         }

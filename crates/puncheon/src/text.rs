@@ -42,16 +42,8 @@ pub(crate) struct Text<'t> {
 }
 
 /// Ways in which an apostrophe arrives. [`Text::cut`] looks for them by their first bytes.
-const MANGLED: [&str; 8] = [
-    "â€™",
-    "&#39;",
-    "&#x27;",
-    "&apos;",
-    "&rsquo;",
-    "\\'",
-    "''",
-    "\u{2019}\u{2019}",
-];
+const MANGLED: [&str; 8] =
+    ["â€™", "&#39;", "&#x27;", "&apos;", "&rsquo;", "\\'", "''", "\u{2019}\u{2019}"];
 
 impl<'t> Text<'t> {
     pub fn new(image: &Image, typed: &'t str) -> Text<'t> {
@@ -85,11 +77,7 @@ impl<'t> Text<'t> {
         while let Some((at, c)) = chars.next() {
             steps::take(1);
             let end = at + c.len_utf8();
-            let (c, lettering) = if c.is_ascii() {
-                (c, None)
-            } else {
-                fold(image, c)
-            };
+            let (c, lettering) = if c.is_ascii() { (c, None) } else { fold(image, c) };
             let next = chars.peek().map(|(_, c)| *c);
             // An apostrophe read in the wrong code page, or written for a web page.
             let mangled = match self.typed.as_bytes()[at] {
@@ -131,11 +119,7 @@ impl<'t> Text<'t> {
                         end,
                         from: self.folded.len() as u32,
                         to: 0,
-                        kind: if digit {
-                            TokenKind::Number
-                        } else {
-                            TokenKind::Word
-                        },
+                        kind: if digit { TokenKind::Number } else { TokenKind::Word },
                         upper: true,
                         spaced,
                         lettering,
@@ -162,11 +146,7 @@ impl<'t> Text<'t> {
                 '.' | ',' if next.is_some_and(|n| n.is_ascii_digit()) => {
                     let in_number = open.as_ref().is_some_and(|t| t.kind == TokenKind::Number);
                     let digits_follow = || {
-                        self.typed[end..]
-                            .bytes()
-                            .counted()
-                            .take_while(u8::is_ascii_digit)
-                            .count()
+                        self.typed[end..].bytes().counted().take_while(u8::is_ascii_digit).count()
                     };
                     // "1,785" is one number; "18,925" is not.
                     if in_number
@@ -299,12 +279,7 @@ fn fold(image: &Image, c: char) -> (char, Option<u32>) {
     }
     for l in 0..image.meta(Meta::Letterings) {
         for upper in [true, false] {
-            if let Some(k) = image
-                .lettering(l)
-                .styled(upper)
-                .chars()
-                .position(|s| s == c)
-            {
+            if let Some(k) = image.lettering(l).styled(upper).chars().position(|s| s == c) {
                 let base = if upper { b'A' } else { b'a' };
                 return (char::from(base + k as u8), Some(l as u32));
             }
@@ -313,10 +288,7 @@ fn fold(image: &Image, c: char) -> (char, Option<u32>) {
     // The other mathematical alphabets run in blocks of capitals and small letters.
     if let Some(k) = (c as u32).checked_sub(0x1d400).filter(|k| *k < 13 * 52) {
         let k = (k % 52) as u8;
-        return (
-            char::from(if k < 26 { b'A' + k } else { b'a' + k - 26 }),
-            None,
-        );
+        return (char::from(if k < 26 { b'A' + k } else { b'a' + k - 26 }), None);
     }
     (c, None)
 }

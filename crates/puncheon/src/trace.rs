@@ -50,15 +50,7 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
     let sightings = seen
         .sightings
         .iter()
-        .map(|s| {
-            format!(
-                "{:>3}..{:<3} {:?}: {}",
-                s.start,
-                s.end,
-                s.kind(image),
-                s.reads_as(image)
-            )
-        })
+        .map(|s| format!("{:>3}..{:<3} {:?}: {}", s.start, s.end, s.kind(image), s.reads_as(image)))
         .collect();
 
     let narrow = Narrow::new(image, &seen.sightings, &Options::default());
@@ -69,11 +61,7 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
         .evidence
         .iter()
         .map(|e| {
-            let feature = if e.feature == Feature::Mark {
-                ""
-            } else {
-                e.feature.name()
-            };
+            let feature = if e.feature == Feature::Mark { "" } else { e.feature.name() };
             format!(
                 "sighting {} {:<9} {:>6} rows allowed, {:>5} more easily misread",
                 e.sighting,
@@ -115,46 +103,19 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
         .look_next
         .iter()
         .map(|l| {
-            let answers: Vec<String> = l
-                .answers
-                .iter()
-                .map(|a| format!("{} leaves {}", a.found, a.leaves))
-                .collect();
+            let answers: Vec<String> =
+                l.answers.iter().map(|a| format!("{} leaves {}", a.found, a.leaves)).collect();
             format!("{}: {}", l.feature, answers.join("; "))
         })
         .collect();
     vec![
-        Stage {
-            name: "tokens",
-            lines: tokens,
-        },
-        Stage {
-            name: "pieces",
-            lines: cut,
-        },
-        Stage {
-            name: "sightings",
-            lines: sightings,
-        },
-        Stage {
-            name: "evidence",
-            lines: evidence,
-        },
-        Stage {
-            name: "rows",
-            lines: rows,
-        },
-        Stage {
-            name: "fits",
-            lines: reading.fits.iter().take(6).map(line).collect(),
-        },
-        Stage {
-            name: "nears",
-            lines: nears,
-        },
-        Stage {
-            name: "next",
-            lines: next,
-        },
+        Stage { name: "tokens", lines: tokens },
+        Stage { name: "pieces", lines: cut },
+        Stage { name: "sightings", lines: sightings },
+        Stage { name: "evidence", lines: evidence },
+        Stage { name: "rows", lines: rows },
+        Stage { name: "fits", lines: reading.fits.iter().take(6).map(line).collect() },
+        Stage { name: "nears", lines: nears },
+        Stage { name: "next", lines: next },
     ]
 }

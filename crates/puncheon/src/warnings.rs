@@ -76,10 +76,7 @@ pub(crate) fn met_of(s: &Scene, makers: &[MakerClaimed]) -> Vec<WarningMet> {
         match kinds {
             // Each mark says what it is.
             Some(kinds) => {
-                let met: Vec<_> = s
-                    .lookalikes(&kinds)
-                    .map(|r| s.image.lookalike(r.i))
-                    .collect();
+                let met: Vec<_> = s.lookalikes(&kinds).map(|r| s.image.lookalike(r.i)).collect();
                 let what: Vec<&str> = met.iter().map(|l| l.what()).collect();
                 let weakest = met.iter().map(|l| l.confidence()).max();
                 let cites: BTreeSet<&str> = met.iter().flat_map(|l| l.cites()).collect();
@@ -100,10 +97,7 @@ fn warning(w: WarningView, s: &Scene) -> WarningMet {
     let mut innocent = w.innocent().to_string();
     let left_off = s.omitted(w);
     if !left_off.is_empty() {
-        innocent.push_str(&format!(
-            " Such a mark was often left off {}.",
-            left_off.join(", and ")
-        ));
+        innocent.push_str(&format!(" Such a mark was often left off {}.", left_off.join(", and ")));
     }
     WarningMet {
         rule: w.id().to_string(),
@@ -118,11 +112,7 @@ fn warning(w: WarningView, s: &Scene) -> WarningMet {
 
 fn source<'a>(cites: impl Iterator<Item = &'a str>, w: WarningView) -> String {
     let own: Vec<&str> = cites.collect();
-    let own = if own.is_empty() {
-        w.cites().collect()
-    } else {
-        own
-    };
+    let own = if own.is_empty() { w.cites().collect() } else { own };
     cautions::sources(own.into_iter())
 }
 
@@ -206,13 +196,7 @@ impl Scene<'_> {
     /// the first metal, only its rows count: gold long bore silver's marks, and other years.
     fn never_stood(&self, i: usize) -> bool {
         let silver = self.claim.standards.is_empty() && self.allows_first_metal();
-        let evidence = || {
-            self.decided
-                .narrow
-                .evidence
-                .iter()
-                .filter(|e| e.sighting == i)
-        };
+        let evidence = || self.decided.narrow.evidence.iter().filter(|e| e.sighting == i);
         evidence().next().is_some()
             && self
                 .claimed
@@ -236,10 +220,7 @@ impl Scene<'_> {
     }
 
     fn said(&self, kind: Kind) -> bool {
-        self.seen
-            .sightings
-            .iter()
-            .any(|s| s.kind(self.image) == kind)
+        self.seen.sightings.iter().any(|s| s.kind(self.image) == kind)
     }
 
     /// Is a mark said not to be there?
@@ -266,10 +247,7 @@ impl Scene<'_> {
     fn wanting(&self, kind: Kind, is: &dyn Fn(MarkView) -> bool) -> bool {
         let due = |r: &usize| {
             let view = self.image.row(*r);
-            self.decided
-                .narrow
-                .due_unsaid(view)
-                .any(|g| g.marks().any(is))
+            self.decided.narrow.due_unsaid(view).any(|g| g.marks().any(is))
         };
         // A mark that is there and wrong is not wanting.
         if self.said(kind) {
@@ -281,9 +259,7 @@ impl Scene<'_> {
 
     fn letter_wanting(&self) -> bool {
         (self.said_absent(Kind::Letter) || self.options.complete && !self.said(Kind::Letter))
-            && self
-                .best
-                .is_some_and(|r| !self.image.row(r).letter().optional())
+            && self.best.is_some_and(|r| !self.image.row(r).letter().optional())
     }
 
     /// The articles on which the wanting mark was often left off.
@@ -331,31 +307,18 @@ impl Scene<'_> {
             return self.claim.span();
         }
         let fits = &self.decided.fits;
-        (
-            fits.iter().map(|g| g.year).min(),
-            fits.iter().map(|g| g.to).max(),
-        )
+        (fits.iter().map(|g| g.year).min(), fits.iter().map(|g| g.to).max())
     }
 
     /// Is every feature of a sighting allowed in a row?
     fn allows(&self, i: usize, row: usize) -> bool {
-        let mut evidence = self
-            .decided
-            .narrow
-            .evidence
-            .iter()
-            .filter(|e| e.sighting == i);
+        let mut evidence = self.decided.narrow.evidence.iter().filter(|e| e.sighting == i);
         evidence.all(|e| e.allowed(row / 64) >> (row % 64) & 1 == 1)
     }
 
     /// So, or but for what is easily misread.
     fn nearly_allows(&self, i: usize, row: usize) -> bool {
-        let mut evidence = self
-            .decided
-            .narrow
-            .evidence
-            .iter()
-            .filter(|e| e.sighting == i);
+        let mut evidence = self.decided.narrow.evidence.iter().filter(|e| e.sighting == i);
         evidence.all(|e| (e.allowed(row / 64) | e.easy.word(row / 64)) >> (row % 64) & 1 == 1)
     }
 
@@ -366,9 +329,7 @@ impl Scene<'_> {
             _ => true,
         };
         let all = self.seen.sightings.iter().enumerate();
-        all.filter(|(_, s)| s.kind(self.image) == kind && read(s))
-            .map(|(i, _)| i)
-            .collect()
+        all.filter(|(_, s)| s.kind(self.image) == kind && read(s)).map(|(i, _)| i).collect()
     }
 
     fn offices_apart(&self) -> bool {
@@ -384,10 +345,7 @@ impl Scene<'_> {
         let known = |r: &usize| self.image.row(*r).letter().value().is_some();
         !self.agrees
             && !self.claim.offices.is_empty()
-            && self
-                .claimed
-                .iter()
-                .any(|r| known(r) && self.allows(letter, *r))
+            && self.claimed.iter().any(|r| known(r) && self.allows(letter, *r))
             && !self.offices().iter().any(|o| {
                 let mut rows = self.image.office(*o).rows();
                 rows.any(|r| self.nearly_allows(town, r))
@@ -429,9 +387,7 @@ impl Scene<'_> {
             let of_one = |x: &(u32, i32), y: &(u32, i32)| x.0 == y.0;
             a.iter()
                 .flat_map(|x| {
-                    b.iter()
-                        .filter(move |y| of_one(x, y))
-                        .map(move |y| (x.1 - y.1).abs())
+                    b.iter().filter(move |y| of_one(x, y)).map(move |y| (x.1 - y.1).abs())
                 })
                 .min()
         };

@@ -120,10 +120,7 @@ fn counted_in_words<'t>(image: &Image, marks: &'t str) -> (Option<u32>, &'t str)
     let end = marks.find([' ', ':']).unwrap_or(marks.len());
     let (word, behind) = marks.split_at(end);
     let behind = behind.trim_start_matches([' ', ':']);
-    let n = NUMBERS
-        .iter()
-        .skip(2)
-        .position(|n| n.eq_ignore_ascii_case(word));
+    let n = NUMBERS.iter().skip(2).position(|n| n.eq_ignore_ascii_case(word));
     let seen = words::read(image, marks).sightings;
     let apart = seen.first().is_some_and(|s| s.start >= end);
     match n.filter(|_| apart && !behind.is_empty()) {
@@ -149,9 +146,7 @@ fn part_of<'t>(tables: &Tables, marks: &'t str) -> Option<(Option<&'t str>, &'t 
     let bare = |s: &'t str| -> &'t str {
         let words = ["on the ", "of the ", "on ", "the "];
         let behind = words.iter().find_map(|on| {
-            let begins = s
-                .get(..on.len())
-                .is_some_and(|b| b.eq_ignore_ascii_case(on));
+            let begins = s.get(..on.len()).is_some_and(|b| b.eq_ignore_ascii_case(on));
             begins.then(|| &s[on.len()..])
         });
         behind.unwrap_or(s)
@@ -262,17 +257,12 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     };
     let told: String = stated(&asked).collect::<Vec<_>>().join("; ");
     let beside = worth::named(image, &told);
-    let read: Vec<Borne> = asked
-        .sets
-        .iter()
-        .map(|s| borne::read(tables, &s.marks, &told, options))
-        .collect();
+    let read: Vec<Borne> =
+        asked.sets.iter().map(|s| borne::read(tables, &s.marks, &told, options)).collect();
     // What a part lacks is not held against the rest of the piece.
     let part_lacks = |i: &usize| asked.sets[*i].part.is_some() && read[*i].lack.is_some();
     let some_borne = read.iter().any(|b| b.refused.is_none());
-    let lacking: Vec<usize> = (0..read.len())
-        .filter(|i| some_borne && part_lacks(i))
-        .collect();
+    let lacking: Vec<usize> = (0..read.len()).filter(|i| some_borne && part_lacks(i)).collect();
     let weighed = weight.as_ref().map(|w| {
         let gross = !lacking.is_empty() || beside.iter().any(|d| d.weighs());
         let of = if gross { "gross weight " } else { "" };
@@ -313,11 +303,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         readings: &readings,
         pieces: counted.pieces.unwrap_or(1),
         stated: &told,
-        particulars: particulars
-            .into_iter()
-            .filter(|(_, given)| *given)
-            .map(|(p, _)| p)
-            .collect(),
+        particulars: particulars.into_iter().filter(|(_, given)| *given).map(|(p, _)| p).collect(),
         unsupported: match &refused {
             Some(r) => r.because != Because::Claim,
             None => !lacking.is_empty(),
@@ -367,29 +353,18 @@ pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<Strin
         return Err(why);
     }
     let asked = Asked {
-        sets: vec![Set {
-            pieces: None,
-            part: None,
-            marks: marks.to_string(),
-        }],
+        sets: vec![Set { pieces: None, part: None, marks: marks.to_string() }],
         ..Asked::default()
     };
     let read = [borne];
-    let none = Counted {
-        pieces: None,
-        before: String::new(),
-        item: String::new(),
-    };
+    let none = Counted { pieces: None, before: String::new(), item: String::new() };
     Ok(Words::of(tables.image(), &asked, &none, &read, &[], None).line())
 }
 
 /// What was typed, on one line each and without what no line can hold.
 fn tidy(asked: &Asked) -> Result<Asked, Refused> {
     let one_line = |s: &str| {
-        let shown: String = s
-            .chars()
-            .map(|c| if c.is_control() { ' ' } else { c })
-            .collect();
+        let shown: String = s.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
         let words: Vec<&str> = shown.split_whitespace().collect();
         // A comma typed without its blank: "label,pierced".
         let joined = words.join(" ");
@@ -452,36 +427,20 @@ impl Counted {
         let counts =
             asked.sets.iter().any(|s| s.pieces.is_some()) || asked.sets.len() > 1 && !parts;
         if !counts {
-            return Ok(Counted {
-                pieces: stated,
-                before,
-                item,
-            });
+            return Ok(Counted { pieces: stated, before, item });
         }
         let whole = asked.sets.iter().filter(|s| s.part.is_none());
         let sum: u32 = whole.map(|s| s.pieces.unwrap_or(1)).sum();
         match stated {
             Some(n) if n != sum => wrong(
-                format!(
-                    "the item says {}, and the marks count {}",
-                    number(n),
-                    number(sum)
-                ),
+                format!("the item says {}, and the marks count {}", number(n), number(sum)),
                 "write how many pieces bear each set of marks, such as 4x before the marks",
             ),
-            Some(_) => Ok(Counted {
-                pieces: stated,
-                before,
-                item,
-            }),
+            Some(_) => Ok(Counted { pieces: stated, before, item }),
             None => Ok(Counted {
                 pieces: Some(sum),
                 before: if sum > 1 { number(sum) } else { String::new() },
-                item: if sum > 1 {
-                    plural(tables.image(), &item)
-                } else {
-                    item
-                },
+                item: if sum > 1 { plural(tables.image(), &item) } else { item },
             }),
         }
     }
@@ -494,9 +453,7 @@ const NUMBERS: [&str; 13] = [
 
 /// A number in words, as far as words are shorter to read.
 fn number(n: u32) -> String {
-    NUMBERS
-        .get(n as usize)
-        .map_or_else(|| n.to_string(), |w| w.to_string())
+    NUMBERS.get(n as usize).map_or_else(|| n.to_string(), |w| w.to_string())
 }
 
 /// "six teaspoons", "pair of candlesticks", "set of 6 spoons": what counts them, how many, and what.
@@ -534,15 +491,9 @@ fn split_count(image: &Image, item: &str) -> (String, Option<u32>, String) {
     } else if is(from, "pair") && is(from + 1, "of") {
         Some((from + 2, 2))
     } else if is(from, "set") && is(from + 1, "of") {
-        words
-            .get(from + 2)
-            .and_then(|w| value(w))
-            .map(|n| (from + 3, n))
+        words.get(from + 2).and_then(|w| value(w)).map(|n| (from + 3, n))
     } else {
-        words
-            .get(from)
-            .and_then(|w| value(w))
-            .map(|n| (from + 1, n))
+        words.get(from).and_then(|w| value(w)).map(|n| (from + 1, n))
     };
     match taken.filter(|(at, _)| *at < words.len()) {
         Some((at, n)) => {
@@ -560,10 +511,7 @@ fn plural(image: &Image, item: &str) -> String {
     let words: Vec<&str> = item.split(' ').collect();
     let adds = |w: &&str| is_of(&ADDING, w) || is_of(&JOINING, w) || w.starts_with('(');
     let to = words.iter().position(adds).unwrap_or(words.len());
-    let to = words[..to]
-        .iter()
-        .position(|w| w.ends_with([',', ';', ':']))
-        .map_or(to, |i| i + 1);
+    let to = words[..to].iter().position(|w| w.ends_with([',', ';', ':'])).map_or(to, |i| i + 1);
     let joined = words.get(to).is_some_and(|w| is_of(&["and", "&"], w));
     let Some(last) = to.checked_sub(1).filter(|_| !joined).map(|i| words[i]) else {
         return item.to_string();
@@ -619,9 +567,7 @@ fn refusal(
             None,
         ));
     }
-    let metal = METALS
-        .into_iter()
-        .find(|m| Some(export::metal(*m)) == first);
+    let metal = METALS.into_iter().find(|m| Some(export::metal(*m)) == first);
     let told: Vec<&str> = stated(asked).collect();
     if let Some(b) = made::bars(tables.image(), &told.join("; "), metal) {
         return Some(NotBorne {
@@ -637,9 +583,7 @@ fn refusal(
                 because: Because::Metal,
                 why: format!("What is stated says \"{word}\", and the marks do not bear it out."),
                 set: None,
-                remedy: Some(format!(
-                    "Leave \"{word}\" out, or describe the marks that show it."
-                )),
+                remedy: Some(format!("Leave \"{word}\" out, or describe the marks that show it.")),
             });
         }
     }
@@ -647,12 +591,8 @@ fn refusal(
     let plain = first.unwrap_or_default();
     let standard = shared(borne.iter().map(|i| &read[*i].standard)).cloned();
     let standard = standard.flatten().unwrap_or_default();
-    let rest = without(
-        tables.image(),
-        &split_count(tables.image(), &asked.item).2,
-        &standard,
-        plain,
-    );
+    let rest =
+        without(tables.image(), &split_count(tables.image(), &asked.item).2, &standard, plain);
     if let Some(part) = lacking.first().filter(|_| names_metal(tables, &rest)) {
         let part = asked.sets[*part].part.as_deref().unwrap_or_default();
         return Some(NotBorne {
@@ -667,24 +607,17 @@ fn refusal(
             ),
         });
     }
-    let borne: Vec<(usize, &Set, &Borne)> = borne
-        .iter()
-        .map(|i| (*i, &asked.sets[*i], &read[*i]))
-        .collect();
+    let borne: Vec<(usize, &Set, &Borne)> =
+        borne.iter().map(|i| (*i, &asked.sets[*i], &read[*i])).collect();
     stated::held_against(tables, asked, &borne, options, notes)
 }
 
 /// What is stated of the piece, text by text.
 fn stated(asked: &Asked) -> impl Iterator<Item = &str> {
-    [
-        Some(&asked.item),
-        asked.weight.as_ref(),
-        asked.size.as_ref(),
-        asked.condition.as_ref(),
-    ]
-    .into_iter()
-    .flatten()
-    .map(String::as_str)
+    [Some(&asked.item), asked.weight.as_ref(), asked.size.as_ref(), asked.condition.as_ref()]
+        .into_iter()
+        .flatten()
+        .map(String::as_str)
 }
 
 /// What the marks leave open, for the seller.
@@ -735,18 +668,13 @@ fn names_metal(tables: &Tables, text: &str) -> bool {
 }
 
 fn clean(text: &str) -> String {
-    let shown: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let shown: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
     shown.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn capital(s: &str) -> String {
     let mut chars = s.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 /// The sponsor's mark as struck: its letters, with the words for their style and punch.
@@ -808,10 +736,7 @@ fn consistent_with(reading: &Reading) -> Option<String> {
     match makers.len() {
         0 => None,
         n if n > MAKERS => Some("several makers used these letters".into()),
-        _ => Some(format!(
-            "consistent with {}, among others",
-            borne::either(makers)
-        )),
+        _ => Some(format!("consistent with {}, among others", borne::either(makers))),
     }
 }
 
@@ -872,10 +797,8 @@ impl Words {
         lacking: &[usize],
         weight: Option<String>,
     ) -> Words {
-        let borne: Vec<&Borne> = (0..read.len())
-            .filter(|i| !lacking.contains(i))
-            .map(|i| &read[i])
-            .collect();
+        let borne: Vec<&Borne> =
+            (0..read.len()).filter(|i| !lacking.contains(i)).map(|i| &read[i]).collect();
         let standard = shared(borne.iter().map(|b| &b.standard)).cloned().flatten();
         let plain = borne.first().and_then(|b| b.metal).unwrap_or_default();
         let metal = match &standard {
@@ -992,22 +915,11 @@ impl Words {
 
     fn line(&self) -> String {
         let sponsor = self.sponsor().map(|s| format!("sponsor's mark {s}"));
-        let mut parts = vec![
-            Some(self.head(&self.metal, &self.item)),
-            Some(self.ascribed()),
-            sponsor,
-        ];
+        let mut parts =
+            vec![Some(self.head(&self.metal, &self.item)), Some(self.ascribed()), sponsor];
         parts.extend(self.lacking().into_iter().map(Some));
-        parts.extend([
-            self.size.clone(),
-            self.weight.clone(),
-            self.condition.clone(),
-        ]);
-        let parts: Vec<String> = parts
-            .into_iter()
-            .flatten()
-            .filter(|p| !p.is_empty())
-            .collect();
+        parts.extend([self.size.clone(), self.weight.clone(), self.condition.clone()]);
+        let parts: Vec<String> = parts.into_iter().flatten().filter(|p| !p.is_empty()).collect();
         parts.join(", ")
     }
 
@@ -1029,14 +941,9 @@ impl Words {
         };
         // The piece itself ends before a "with" and behind a comma, what is said of it before any
         // word that joins.
-        let noun = (1..=words.len())
-            .find(|n| ends(n, &[]))
-            .unwrap_or(words.len());
+        let noun = (1..=words.len()).find(|n| ends(n, &[])).unwrap_or(words.len());
         let cuts = (noun..=words.len()).filter(|n| ends(n, &JOINING));
-        let mut t = Title {
-            length,
-            parts: Vec::new(),
-        };
+        let mut t = Title { length, parts: Vec::new() };
         let mut metal = self.metal.as_str();
         t.parts.push(self.head(metal, &upto(noun)));
         if !t.fits() {
@@ -1046,10 +953,7 @@ impl Words {
         if !t.fits() {
             let least = t.joined().chars().count();
             return wrong(
-                format!(
-                    "\"{}\" has {least} characters and is cut no shorter",
-                    t.joined()
-                ),
+                format!("\"{}\" has {least} characters and is cut no shorter", t.joined()),
                 &format!("ask for a title of at least {least}, or name the piece in fewer words"),
             );
         }
@@ -1086,24 +990,17 @@ impl Words {
             let marks = b.reading.sightings.iter();
             let marks = marks.filter(|s| s.kind != Kind::Sponsor);
             let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
-            let on = set
-                .on
-                .as_ref()
-                .map_or(String::new(), |on| format!(" on {on}"));
+            let on = set.on.as_ref().map_or(String::new(), |on| format!(" on {on}"));
             out.push(format!("Marks{on}: {}", marks.join(", ")));
             out.extend(set.ascribed.doubt.clone());
         }
         out.extend(self.sponsors());
         let mut measured: Vec<String> = Vec::new();
         measured.extend(self.size.clone());
-        measured.extend(
-            self.weight
-                .as_ref()
-                .map(|w| match w.starts_with(char::is_alphabetic) {
-                    true => w.clone(),
-                    false => format!("weight {w}"),
-                }),
-        );
+        measured.extend(self.weight.as_ref().map(|w| match w.starts_with(char::is_alphabetic) {
+            true => w.clone(),
+            false => format!("weight {w}"),
+        }));
         if !measured.is_empty() {
             out.push(measured.join(", "));
         }
@@ -1145,9 +1042,7 @@ impl Title {
 /// Words with which something more than the piece itself begins.
 const ADDING: [&str; 4] = ["with", "having", "without", "including"];
 /// Words that join what follows to what is before it.
-const JOINING: [&str; 10] = [
-    "and", "in", "on", "by", "for", "of", "to", "after", "within", "&",
-];
+const JOINING: [&str; 10] = ["and", "in", "on", "by", "for", "of", "to", "after", "within", "&"];
 
 fn is_of(list: &[&str], word: &str) -> bool {
     list.iter().any(|w| word.eq_ignore_ascii_case(w))
@@ -1168,9 +1063,7 @@ fn without(image: &Image, item: &str, standard: &str, metal: &str) -> String {
         .map_or(0, |s| s.end);
     let mut rest = item[named..].trim_start();
     loop {
-        let end = rest
-            .find(|c: char| !c.is_alphanumeric())
-            .unwrap_or(rest.len());
+        let end = rest.find(|c: char| !c.is_alphanumeric()).unwrap_or(rest.len());
         let word = rest[..end].to_lowercase();
         let more = rest[end..].trim_start();
         // "silver-gilt" is one word, and something has to be left.
@@ -1183,9 +1076,5 @@ fn without(image: &Image, item: &str, standard: &str, metal: &str) -> String {
         }
         rest = more;
     }
-    if rest.is_empty() {
-        item.to_string()
-    } else {
-        rest.to_string()
-    }
+    if rest.is_empty() { item.to_string() } else { rest.to_string() }
 }

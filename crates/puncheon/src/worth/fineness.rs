@@ -113,9 +113,7 @@ impl Fineness {
     /// If they bear out no precious metal, or the tables know no fineness of it.
     pub(crate) fn borne(image: &Image, b: &Borne) -> Result<Fineness, NotSettled> {
         let not = |so: &str| {
-            Err(NotSettled {
-                why: format!("{so} So the piece is not valued as precious metal."),
-            })
+            Err(NotSettled { why: format!("{so} So the piece is not valued as precious metal.") })
         };
         if let Some(why) = &b.refused {
             return not(why);
@@ -141,10 +139,7 @@ impl Fineness {
             out = Fineness {
                 name: names.join(" or "),
                 standards: found.iter().map(|s| s.id().to_string()).collect(),
-                parts: Span {
-                    low: low.clone(),
-                    high: high.clone(),
-                },
+                parts: Span { low: low.clone(), high: high.clone() },
                 notes: vec![format!(
                     "The marks leave {}: what follows runs from the least to the most of them.",
                     names.join(" or ")
@@ -155,12 +150,10 @@ impl Fineness {
         out.notes.extend(b.other_metals());
         out.notes.extend(b.guesses());
         out.notes.extend(b.beside());
-        if b.spoken_of()
-            .any(|f| f.confidence == export::confidence(Confidence::Low))
+        if b.spoken_of().any(|f| f.confidence == export::confidence(Confidence::Low))
             || b.spoken_of().all(|f| !f.strains.is_empty())
         {
-            out.notes
-                .push("The marks are read with a doubt; look at them again.".into());
+            out.notes.push("The marks are read with a doubt; look at them again.".into());
         }
         out.from_marks = true;
         Ok(out)
@@ -169,10 +162,7 @@ impl Fineness {
 
 /// Reads marks for what they bear out; what is stated of the piece may speak against them.
 pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option<Metal>) -> Borne {
-    let options = Options {
-        metal,
-        ..Options::default()
-    };
+    let options = Options { metal, ..Options::default() };
     borne::read(tables, marks, stated, &options).unless_stated(tables.image(), stated)
 }
 
@@ -209,9 +199,8 @@ fn figures(image: &Image, words: &str) -> Result<Option<Fineness>, Refused> {
     for word in lower.split([' ', '-']) {
         let word = word.trim_end_matches(['.', ',', ';']);
         let begins = word.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == '-');
-        let end = word
-            .find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')
-            .unwrap_or(word.len());
+        let end =
+            word.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',').unwrap_or(word.len());
         let (number, unit) = word.split_at(if begins { end } else { 0 });
         if !number.is_empty() && !add(number, &mut figures) {
             return Ok(None);
@@ -237,11 +226,7 @@ fn figures(image: &Image, words: &str) -> Result<Option<Fineness>, Refused> {
         return Ok(None);
     };
     let write = |n: &str| n.to_string();
-    let kind = Kind {
-        what: "fineness",
-        typed: words,
-        write: &write,
-    };
+    let kind = Kind { what: "fineness", typed: words, write: &write };
     let n = kind.read(&typed)?;
     match scale {
         Some(s) => counted(image, words, &n, s, metal).map(Some),
@@ -260,11 +245,7 @@ fn counted(
     let whole = number::whole(scale.whole());
     if *n > whole || *n <= number::whole(0) {
         return Err(Refused::new(
-            format!(
-                "\"{words}\" is no fineness: pure metal is {} {}",
-                scale.whole(),
-                scale.name()
-            ),
+            format!("\"{words}\" is no fineness: pure metal is {} {}", scale.whole(), scale.name()),
             format!("write at most {} {}", scale.whole(), scale.name()),
         ));
     }
@@ -272,17 +253,8 @@ fn counted(
         && a != b
     {
         return Err(Refused::new(
-            format!(
-                "\"{words}\" counts {} in {}",
-                export::metal(a),
-                scale.name()
-            ),
-            format!(
-                "write {}, or {} of {}",
-                in_parts(image),
-                scale.name(),
-                export::metal(b)
-            ),
+            format!("\"{words}\" counts {} in {}", export::metal(a), scale.name()),
+            format!("write {}, or {} of {}", in_parts(image), scale.name(), export::metal(b)),
         ));
     }
     let metal = metal.or(scale.metal());
@@ -290,11 +262,7 @@ fn counted(
     let near = number::ratio(NEAR, 1000);
     let by_law = standards(image).find_map(|s| {
         let parts = parts(s)?;
-        let off = if parts > exact {
-            &parts - &exact
-        } else {
-            &exact - &parts
-        };
+        let off = if parts > exact { &parts - &exact } else { &exact - &parts };
         // A standard of another count, such as 990, is not meant by a whole number of parts.
         let meant = scale.metal() == Some(s.metal()) && n.is_integer() && *n < whole;
         (meant && off <= near).then_some((s, parts))
@@ -350,10 +318,7 @@ fn millesimal(
         ));
     }
     let exact = &parts / &thousand;
-    let whole = parts
-        .is_integer()
-        .then(|| parts.to_integer().to_u16())
-        .flatten();
+    let whole = parts.is_integer().then(|| parts.to_integer().to_u16()).flatten();
     let known: Vec<StandardView> = standards(image)
         .filter(|s| s.parts().is_some() && s.parts() == whole)
         .filter(|s| metal.is_none_or(|m| s.metal() == m))
@@ -411,9 +376,7 @@ fn beside(tables: &Tables, words: &str) -> Option<String> {
     for word in words.split(' ') {
         let (start, end) = (at, at + word.len());
         at = end + 1;
-        let plain = word
-            .trim_matches([',', ';', '.', '(', ')', '-'])
-            .to_lowercase();
+        let plain = word.trim_matches([',', ';', '.', '(', ')', '-']).to_lowercase();
         let known = plain.is_empty()
             || FILLERS.contains(&plain.as_str())
             || METALS.iter().any(|m| export::metal(*m) == plain)
@@ -431,11 +394,7 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
     let none = |at: &str| {
         Refused::new(
             format!("\"{at}\" names no fineness"),
-            format!(
-                "write a standard such as {}, a carat, or {}",
-                first(image),
-                in_parts(image)
-            ),
+            format!("write a standard such as {}, a carat, or {}", first(image), in_parts(image)),
         )
     };
     // A standard's own name goes first, with or without its metal: a bare one may be a mark as well.
@@ -469,9 +428,8 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
             format!("write the standard alone, such as {}", first(image)),
         ));
     }
-    let found: Vec<StandardView> = standards(image)
-        .filter(|s| claim.standards.iter().any(|c| c == s.id()))
-        .collect();
+    let found: Vec<StandardView> =
+        standards(image).filter(|s| claim.standards.iter().any(|c| c == s.id())).collect();
     match found[..] {
         [s] => match parts(s) {
             Some(exact) => Ok(Fineness::of(s, exact)),

@@ -32,13 +32,9 @@ impl Less {
     pub fn is_too_little(&self, image: &Image) -> bool {
         let kinds = named(image, &self.text);
         let kind = kinds.iter().find(|d| Some(d.id()) == self.kind.as_deref());
-        let least = kind
-            .and_then(|d| d.share())
-            .map(|(low, _)| number::whole(low));
+        let least = kind.and_then(|d| d.share()).map(|(low, _)| number::whole(low));
         let share = self.share.as_ref();
-        share
-            .zip(least)
-            .is_some_and(|(share, least)| share.high < least)
+        share.zip(least).is_some_and(|(share, least)| share.high < least)
     }
 }
 
@@ -114,10 +110,8 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
             "write what they weigh together, such as \"blades 420g\"",
         ));
     }
-    let about = rest.contains('~')
-        || words
-            .iter()
-            .any(|w| ABOUT.contains(&w.to_lowercase().as_str()));
+    let about =
+        rest.contains('~') || words.iter().any(|w| ABOUT.contains(&w.to_lowercase().as_str()));
     let name = words
         .iter()
         .filter(|w| !ABOUT.contains(&w.to_lowercase().as_str()))
@@ -126,13 +120,8 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
         .join(" ");
     let hundred = number::whole(100);
     let part = |x: &BigRational| gross * x / &hundred;
-    let percent = |s: &Span| {
-        format!(
-            "{}% to {}%",
-            number::plain(&s.low, 2),
-            number::plain(&s.high, 2)
-        )
-    };
+    let percent =
+        |s: &Span| format!("{}% to {}%", number::plain(&s.low, 2), number::plain(&s.high, 2));
     let mut note = None;
     let share = match &amount {
         Some(Amount::Share(share)) => Some(share.clone()),
@@ -159,10 +148,7 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
                     percent(&share)
                 ));
             }
-            Span {
-                low: part(&share.low),
-                high: part(&share.high),
-            }
+            Span { low: part(&share.low), high: part(&share.high) }
         }
         None => {
             let known = kinds.iter().find_map(|d| Some((d, d.share()?)));
@@ -172,37 +158,24 @@ pub(crate) fn read(image: &Image, typed: &str, gross: &BigRational) -> Result<Le
                     "write what it weighs, such as \"blades 42g\", or its share of the whole, such as \"60%\"",
                 ));
             };
-            let share = Span {
-                low: number::whole(low),
-                high: number::whole(high),
-            };
+            let share = Span { low: number::whole(low), high: number::whole(high) };
             note = Some(format!(
                 "Nothing says how heavy the {} is: taken as {} of the whole weight, from published cases; a guess until the piece is opened.",
                 d.name(),
                 percent(&share)
             ));
-            Span {
-                low: part(&share.low),
-                high: part(&share.high),
-            }
+            Span { low: part(&share.low), high: part(&share.high) }
         }
     };
     if grams.low >= *gross {
         return Err(Refused::new(
             format!("\"{text}\" takes off the whole weight or more"),
-            format!(
-                "the piece weighs {} g; look at both weights",
-                number::plain(gross, 2)
-            ),
+            format!("the piece weighs {} g; look at both weights", number::plain(gross, 2)),
         ));
     }
     Ok(Less {
         text: text.to_string(),
-        name: if name.is_empty() {
-            text.to_string()
-        } else {
-            name
-        },
+        name: if name.is_empty() { text.to_string() } else { name },
         kind: kinds.first().map(|d| d.id().to_string()),
         grams,
         note,
@@ -225,10 +198,8 @@ fn amount(image: &Image, text: &str) -> Result<(Option<Amount>, String, bool), R
     let rest_without = |from: usize, to: usize| format!("{} {}", &text[..from], &text[to..]);
     if typed(last + 1) == "%" {
         let one = |k: usize| number::share("share", &format!("{}%", typed(k)), None);
-        let share = Span {
-            low: one(i)? * number::whole(100),
-            high: one(last)? * number::whole(100),
-        };
+        let share =
+            Span { low: one(i)? * number::whole(100), high: one(last)? * number::whole(100) };
         let said = &text[tokens[i].start..tokens[last + 1].end];
         if share.high > number::whole(100) {
             return Err(Refused::new(
@@ -245,11 +216,7 @@ fn amount(image: &Image, text: &str) -> Result<(Option<Amount>, String, bool), R
             return Err(weight::unread(image, text));
         };
         let rest = rest_without(at.start, at.end);
-        return Ok((
-            Some(Amount::Weighed(Span::exactly(found.grams))),
-            rest,
-            true,
-        ));
+        return Ok((Some(Amount::Weighed(Span::exactly(found.grams))), rest, true));
     };
     let high_text = &text[tokens[k + 1].start..];
     let Some((high, at)) = weight::find(image, high_text)? else {
@@ -258,10 +225,9 @@ fn amount(image: &Image, text: &str) -> Result<(Option<Amount>, String, bool), R
     let low_text = text[tokens[i].start..tokens[k].start].trim();
     let low_text = match tokens[i + 1..k].is_empty() {
         // The unit stands behind the second figure alone.
-        true => format!(
-            "{low_text}{}",
-            &high_text[tokens[k + 1].end - tokens[k + 1].start..at.end]
-        ),
+        true => {
+            format!("{low_text}{}", &high_text[tokens[k + 1].end - tokens[k + 1].start..at.end])
+        }
         false => low_text.to_string(),
     };
     let Some((low, _)) = weight::find(image, &low_text)? else {
@@ -269,24 +235,14 @@ fn amount(image: &Image, text: &str) -> Result<(Option<Amount>, String, bool), R
     };
     let end = tokens[k + 1].start + at.end;
     let said = &text[tokens[i].start..end];
-    let span = Span {
-        low: low.grams,
-        high: high.grams,
-    };
+    let span = Span { low: low.grams, high: high.grams };
     ordered(&span, said)?;
-    Ok((
-        Some(Amount::Weighed(span)),
-        rest_without(tokens[i].start, end),
-        false,
-    ))
+    Ok((Some(Amount::Weighed(span)), rest_without(tokens[i].start, end), false))
 }
 
 fn ordered(span: &Span, said: &str) -> Result<(), Refused> {
     match span.low <= span.high {
         true => Ok(()),
-        false => Err(Refused::new(
-            format!("\"{said}\" runs backwards"),
-            "write the lesser first",
-        )),
+        false => Err(Refused::new(format!("\"{said}\" runs backwards"), "write the lesser first")),
     }
 }

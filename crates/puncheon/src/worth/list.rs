@@ -26,10 +26,7 @@ pub const SCHEDULE_SCHEMA: &str = "puncheon.schedule/1";
 /// The columns of a list, each with the names it may have; the first is the one to write.
 const COLUMNS: [(&str, &[&str]); 6] = [
     ("number", &["no", "no.", "ref", "lot"]),
-    (
-        "description",
-        &["what", "article", "title", "piece", "item"],
-    ),
+    ("description", &["what", "article", "title", "piece", "item"]),
     ("marks", &["hallmarks", "mark"]),
     ("metal", &[]),
     ("gross", &["weight", "gross weight"]),
@@ -221,10 +218,7 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
                 p.text,
                 metals.join(" and ")
             ),
-            format!(
-                "write the metal before each price, such as \"{} {}\"",
-                metals[0], p.text
-            ),
+            format!("write the metal before each price, such as \"{} {}\"", metals[0], p.text),
         ));
     }
     sums.sort_by_key(|(metal, _)| METALS.iter().position(|m| m == metal));
@@ -248,15 +242,10 @@ pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Sc
             }),
         });
     }
-    let all = sums
-        .iter()
-        .fold((0, 0), |a, (_, t)| (a.0 + t.value.0, a.1 + t.value.1));
+    let all = sums.iter().fold((0, 0), |a, (_, t)| (a.0 + t.value.0, a.1 + t.value.1));
     let mut cautions =
         vec!["Rests on the marks and weights as listed, not on an assay.".to_string()];
-    let stated: Vec<&str> = items
-        .iter()
-        .map(|i: &Entry| i.description.as_str())
-        .collect();
+    let stated: Vec<&str> = items.iter().map(|i: &Entry| i.description.as_str()).collect();
     cautions.extend(super::foot(image, &stated.join("; "), &[], false));
     cautions.extend(crate::rests_on_overlay(tables));
     Ok(Schedule {
@@ -301,11 +290,8 @@ struct Unvalued {
 
 impl From<Refused> for Unvalued {
     fn from(e: Refused) -> Unvalued {
-        let remedy: Vec<String> = e
-            .remedy
-            .iter()
-            .map(|r| r.split_whitespace().collect::<Vec<_>>().join(" "))
-            .collect();
+        let remedy: Vec<String> =
+            e.remedy.iter().map(|r| r.split_whitespace().collect::<Vec<_>>().join(" ")).collect();
         Unvalued {
             why: format!("It cannot be read: {}; {}.", e.wrong, remedy.join(", ")),
             unreadable: true,
@@ -339,26 +325,16 @@ fn entry(
     currency: &Currency,
 ) -> Result<(Metal, Entry, Tally), Unvalued> {
     let image = tables.image();
-    let not = |why: &str| Unvalued {
-        why: why.into(),
-        unreadable: false,
-    };
+    let not = |why: &str| Unvalued { why: why.into(), unreadable: false };
     let marks = row.get("marks");
     if marks.is_empty() {
-        return Err(not(
-            "No marks are listed, so the piece is not valued as precious metal.",
-        ));
+        return Err(not("No marks are listed, so the piece is not valued as precious metal."));
     }
     let gross = super::Weight::read(tables, row.get("gross"))?;
     let less = deductions(row.get("deductions"));
     let what = format!("{}; {marks}", row.get("description"));
     let s = scales(image, gross, &what, &less)?;
-    let borne = fineness::of_marks(
-        tables,
-        marks,
-        row.get("description"),
-        metal(row.get("metal"))?,
-    );
+    let borne = fineness::of_marks(tables, marks, row.get("description"), metal(row.get("metal"))?);
     let f = Fineness::borne(image, &borne).map_err(|e| not(&e.why))?;
     let Some(metal) = f.metal else {
         return Err(not("The marks leave the metal open."));
@@ -415,9 +391,7 @@ fn entry(
 
 /// The metal that a row names, where the marks leave more than one.
 fn metal(cell: &str) -> Result<Option<Metal>, Refused> {
-    let named = METALS
-        .into_iter()
-        .find(|m| export::metal(*m).eq_ignore_ascii_case(cell));
+    let named = METALS.into_iter().find(|m| export::metal(*m).eq_ignore_ascii_case(cell));
     match named.is_some() || cell.is_empty() {
         true => Ok(named),
         false => Err(Refused::new(
@@ -444,20 +418,14 @@ fn rows(list: &str) -> Result<Vec<Result<Row, NotValued>>, Refused> {
         .from_reader(list.as_bytes());
     let mut records = reader.records();
     let unread = |e: csv::Error| {
-        Refused::new(
-            format!("the list cannot be read: {e}"),
-            "write it as CSV in UTF-8",
-        )
+        Refused::new(format!("the list cannot be read: {e}"), "write it as CSV in UTF-8")
     };
     let head = match records.next() {
         Some(head) => head.map_err(unread)?,
         None => {
             return Err(Refused::new(
                 "the list is empty",
-                format!(
-                    "write the columns in its first line: {}",
-                    heads().join(", ")
-                ),
+                format!("write the columns in its first line: {}", heads().join(", ")),
             ));
         }
     };
@@ -473,9 +441,7 @@ fn rows(list: &str) -> Result<Vec<Result<Row, NotValued>>, Refused> {
             let found = at[i].and_then(|k| record.get(k));
             found.unwrap_or_default().to_string()
         };
-        let row = Row {
-            cells: std::array::from_fn(cell),
-        };
+        let row = Row { cells: std::array::from_fn(cell) };
         if record.len() != head.len() {
             out.push(Err(NotValued {
                 number: row.get("number").into(),
@@ -537,20 +503,14 @@ fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refuse
         }
         if let [a, b, ..] = found[..] {
             return Err(Refused::new(
-                format!(
-                    "\"{}\" and \"{}\" are both the {name} of the list",
-                    &head[a], &head[b]
-                ),
+                format!("\"{}\" and \"{}\" are both the {name} of the list", &head[a], &head[b]),
                 "leave one of them out",
             ));
         }
         at[i] = found.first().copied();
     }
     for needed in ["marks", "gross"] {
-        let i = names()
-            .iter()
-            .position(|n| *n == needed)
-            .unwrap_or_default();
+        let i = names().iter().position(|n| *n == needed).unwrap_or_default();
         if at[i].is_none() {
             return Err(Refused::new(
                 format!("the list has no column \"{needed}\""),
@@ -593,12 +553,8 @@ impl Schedule {
             let less: Vec<&str> = x.less.iter().map(|l| l.text.as_str()).collect();
             let mut remark = x.notes.clone();
             if x.at_most {
-                let open: Vec<String> = x
-                    .advice
-                    .iter()
-                    .filter(|a| !a.allowed_for)
-                    .map(|a| a.name.clone())
-                    .collect();
+                let open: Vec<String> =
+                    x.advice.iter().filter(|a| !a.allowed_for).map(|a| a.name.clone()).collect();
                 let open = and(&open);
                 remark.insert(
                     0,

@@ -338,10 +338,7 @@ pub(crate) fn hundredths(parts: u32) -> BigRational {
 
 /// A span as decimals.
 fn figures(s: &Span, places: usize) -> Figures {
-    Figures {
-        low: number::plain(&s.low, places),
-        high: number::plain(&s.high, places),
-    }
+    Figures { low: number::plain(&s.low, places), high: number::plain(&s.high, places) }
 }
 
 /// A weight for an answer.
@@ -349,17 +346,11 @@ pub(crate) fn weighed(image: &Image, grams: &Span) -> Weighed {
     let ounce = number::one() / weight::ounce(image);
     let shown = match grams.is_exact() {
         true => weight::shown(image, &grams.low),
-        false => format!(
-            "{} to {}",
-            weight::shown(image, &grams.low),
-            weight::shown(image, &grams.high)
-        ),
+        false => {
+            format!("{} to {}", weight::shown(image, &grams.low), weight::shown(image, &grams.high))
+        }
     };
-    Weighed {
-        g: figures(grams, PLACES),
-        ozt: figures(&grams.times(&ounce), PLACES),
-        shown,
-    }
+    Weighed { g: figures(grams, PLACES), ozt: figures(&grams.times(&ounce), PLACES), shown }
 }
 
 fn sum(currency: &Currency, low: Pennies, high: Pennies) -> Sum {
@@ -367,12 +358,7 @@ fn sum(currency: &Currency, low: Pennies, high: Pennies) -> Sum {
         true => currency.show(low),
         false => format!("{} to {}", currency.show(low), currency.show(high)),
     };
-    Sum {
-        low: currency.figures(low),
-        high: currency.figures(high),
-        shown,
-        ends: (low, high),
-    }
+    Sum { low: currency.figures(low), high: currency.figures(high), shown, ends: (low, high) }
 }
 
 fn told(f: &Fineness) -> FinenessTold {
@@ -444,10 +430,8 @@ fn scales(image: &Image, gross: Weight, item: &str, less: &[String]) -> Result<S
         }
     }
     // A deduction may speak of more than its own kind: "steel blades and pitch 120g".
-    let spoken = |id: &str| {
-        read.iter()
-            .any(|l| less::named(image, &l.text).iter().any(|d| d.id() == id))
-    };
+    let spoken =
+        |id: &str| read.iter().any(|l| less::named(image, &l.text).iter().any(|d| d.id() == id));
     let advice: Vec<Advice> = named
         .iter()
         .map(|d| Advice::of(*d, allowed(d.id()) || spoken(d.id()) && !too_little(d.id())))
@@ -471,9 +455,7 @@ fn price_of(prices: &[Price], metal: Option<Metal>) -> Result<Option<&Price>, Re
             ));
         }
     }
-    let own = prices
-        .iter()
-        .find(|p| p.metal.is_some() && p.metal == metal);
+    let own = prices.iter().find(|p| p.metal.is_some() && p.metal == metal);
     let any = prices.iter().find(|p| p.metal.is_none());
     let one = match (prices, metal) {
         // One price with its metal, and a fineness that leaves the metal open.
@@ -583,19 +565,15 @@ fn value(
         (None, _) => {
             let fineness = Fineness::read(tables, &with_metal)?;
             match made::bars(image, item, fineness.metal.or(metal_named)) {
-                Some(b) => Err(fineness::NotSettled {
-                    why: format!("{} {}", b.why, b.remedy),
-                }),
+                Some(b) => Err(fineness::NotSettled { why: format!("{} {}", b.why, b.remedy) }),
                 None => Ok(fineness),
             }
         }
         (Some(marks), true) => {
             let borne = fineness::of_marks(tables, marks, item, asked.metal);
             let settled = Fineness::borne(image, &borne);
-            out.read_as = settled
-                .is_ok()
-                .then(|| ascribed(&borne).phrase)
-                .filter(|p| !p.is_empty());
+            out.read_as =
+                settled.is_ok().then(|| ascribed(&borne).phrase).filter(|p| !p.is_empty());
             reading = Some(borne.reading);
             settled
         }
@@ -619,8 +597,7 @@ fn value(
     let item = item.join("; ");
     let scales = scales(image, gross, &item, &asked.less)?;
     out.gross = Some(weighed(image, &Span::exactly(scales.gross.grams.clone())));
-    out.notes
-        .extend(scales.less.iter().filter_map(|l| l.note.clone()));
+    out.notes.extend(scales.less.iter().filter_map(|l| l.note.clone()));
     out.less = scales
         .less
         .iter()
@@ -635,13 +612,11 @@ fn value(
     out.advice = scales.advice;
     out.at_most = scales.at_most;
     if reading.is_none() {
-        out.cautions
-            .push("Rests on the weight and fineness you typed, not on an assay.".into());
+        out.cautions.push("Rests on the weight and fineness you typed, not on an assay.".into());
     }
     let stated = format!("{item} {}", asked.less.join(" "));
     let readings: Vec<Reading> = reading.into_iter().collect();
-    out.cautions
-        .extend(foot(image, &stated, &readings, settled.is_err()));
+    out.cautions.extend(foot(image, &stated, &readings, settled.is_err()));
     let fineness = match settled {
         Ok(f) => f,
         Err(e) => {
@@ -663,11 +638,7 @@ fn value(
     let Some(price) = price_of(prices, metal)? else {
         let named: Vec<&str> = prices.iter().map(|p| p.text.as_str()).collect();
         return Err(Refused::new(
-            format!(
-                "no price is of the metal of {}: \"{}\"",
-                fineness.name,
-                named.join("\", \"")
-            ),
+            format!("no price is of the metal of {}: \"{}\"", fineness.name, named.join("\", \"")),
             "name a price of that metal, or one without a metal",
         ));
     };
@@ -687,21 +658,13 @@ fn value(
     out.notes.extend(price.note.iter().cloned());
     out.price = Some(price_told(price, currency, asked));
     let exact = fine.times(&price.per_gram);
-    out.value = Some(sum(
-        currency,
-        currency.nearest(&exact.low),
-        currency.nearest(&exact.high),
-    ));
+    out.value = Some(sum(currency, currency.nearest(&exact.low), currency.nearest(&exact.high)));
     if let Some(pays) = &asked.pays {
         let share = pays_share(pays)?;
         let paid = exact.times(&share);
         out.offer = Some(Offer {
             pays: pays.trim().to_string(),
-            sum: sum(
-                currency,
-                currency.nearest(&paid.low),
-                currency.nearest(&paid.high),
-            ),
+            sum: sum(currency, currency.nearest(&paid.low), currency.nearest(&paid.high)),
         });
     }
     Ok(())
@@ -724,10 +687,7 @@ fn pays_share(typed: &str) -> Result<BigRational, Refused> {
     match share > number::one() {
         false => Ok(share),
         true => Err(Refused::new(
-            format!(
-                "a buyer who pays {} pays more than the metal is worth",
-                typed.trim()
-            ),
+            format!("a buyer who pays {} pays more than the metal is worth", typed.trim()),
             "write the share of the metal value that is paid, such as 95%",
         )),
     }
@@ -756,10 +716,7 @@ impl SaleFigures {
             return Ok(None);
         }
         let share = |what: &str, typed: &Option<String>, below: Option<u32>| {
-            typed
-                .as_ref()
-                .map(|t| number::share(what, t, below))
-                .transpose()
+            typed.as_ref().map(|t| number::share(what, t, below)).transpose()
         };
         let fee = share("fee", &asked.fee, Some(100))?;
         let premium = share("premium", &asked.premium, None)?;
@@ -823,18 +780,11 @@ impl SaleFigures {
             _ => None,
         };
         let pennies = |what: &str| {
-            amounts
-                .iter()
-                .find(|a| a.0 == what)
-                .map(|(w, a)| till.pennies(w, a))
-                .transpose()
+            amounts.iter().find(|a| a.0 == what).map(|(w, a)| till.pennies(w, a)).transpose()
         };
         let paid = pennies("price paid")?;
-        let (fixed, post, charged) = (
-            pennies("fixed fee")?,
-            pennies("post")?,
-            pennies("post charged")?,
-        );
+        let (fixed, post, charged) =
+            (pennies("fixed fee")?, pennies("post")?, pennies("post charged")?);
         let at = at
             .iter()
             .map(|a| till.pennies("price asked", a))
@@ -868,20 +818,15 @@ impl SaleFigures {
         if let Some(f) = &asked.fee {
             said.push(format!("a fee of {} {on}", f.trim()));
         }
-        for (what, sum) in [
-            ("a fixed fee of", fixed),
-            ("post of", post),
-            ("post charged at", charged),
-        ] {
+        for (what, sum) in
+            [("a fixed fee of", fixed), ("post of", post), ("post charged at", charged)]
+        {
             if let Some(sum) = sum {
                 said.push(format!("{what} {}", currency.show(sum)));
             }
         }
         if let Some(s) = &asked.scheme {
-            said.push(format!(
-                "tax at {} within what the buyer pays above the cost",
-                s.trim()
-            ));
+            said.push(format!("tax at {} within what the buyer pays above the cost", s.trim()));
         }
         if let Some(p) = &asked.premium {
             let tax = asked
@@ -954,21 +899,14 @@ impl SaleFigures {
             tax => format!(" and {} tax on it", show(tax)),
         };
         let (hammer, premium) = (show(paid), show(premium));
-        Some(format!(
-            "{}: {hammer} hammer price, {premium} premium{tax}",
-            show(cost)
-        ))
+        Some(format!("{}: {hammer} hammer price, {premium} premium{tax}", show(cost)))
     }
 
     /// None where the piece is not valued and nothing else of a sale was asked.
     fn sell(&self, till: &Till, out: &Worth) -> Result<Option<Sale>, Refused> {
         let currency = till.currency();
         let t = &self.terms;
-        let melting = out
-            .offer
-            .as_ref()
-            .map(|o| o.sum.ends)
-            .or(out.value.as_ref().map(|v| v.ends));
+        let melting = out.offer.as_ref().map(|o| o.sum.ends).or(out.value.as_ref().map(|v| v.ends));
         let sold = !self.at.is_empty() || self.paid.is_some() || melting.is_some();
         match self.charge.filter(|_| !sold) {
             Some(_) if out.not_valued.is_some() => return Ok(None),

@@ -34,11 +34,7 @@ pub struct Currency {
 impl Currency {
     /// No currency was named: figures with two decimals.
     pub fn unnamed() -> Currency {
-        Currency {
-            shown: String::new(),
-            code: None,
-            places: PLACES,
-        }
+        Currency { shown: String::new(), code: None, places: PLACES }
     }
 
     fn same(&self, other: &Currency) -> bool {
@@ -82,9 +78,7 @@ pub(crate) struct Till(Option<(Currency, String)>);
 impl Till {
     /// The currency of all amounts so far.
     pub fn currency(&self) -> Currency {
-        self.0
-            .as_ref()
-            .map_or_else(Currency::unnamed, |(c, _)| c.clone())
+        self.0.as_ref().map_or_else(Currency::unnamed, |(c, _)| c.clone())
     }
 
     fn take(&mut self, currency: Option<Currency>, typed: &str) -> Result<(), Refused> {
@@ -93,10 +87,7 @@ impl Till {
         };
         match &self.0 {
             Some((first, where_from)) if !first.same(&new) => Err(Refused::new(
-                format!(
-                    "\"{where_from}\" is in {} and \"{typed}\" in {}",
-                    first.shown, new.shown
-                ),
+                format!("\"{where_from}\" is in {} and \"{typed}\" in {}", first.shown, new.shown),
                 "write all amounts in one currency; no rate between two is known here",
             )),
             Some(_) => Ok(()),
@@ -114,11 +105,7 @@ impl Till {
         let (figures, currency) = parted(what, text)?;
         let dressed = currency.clone().unwrap_or_else(Currency::unnamed);
         let write = |n: &str| dressed.dress(n, false);
-        let kind = Kind {
-            what,
-            typed: text,
-            write: &write,
-        };
+        let kind = Kind { what, typed: text, write: &write };
         let amount = kind.read(figures)?;
         self.take(currency, text)?;
         if amount > number::whole(MOST) {
@@ -183,11 +170,7 @@ impl Till {
         let (figures, currency) = parted("price", amount)?;
         let dressed = currency.clone().unwrap_or_else(Currency::unnamed);
         let write = |n: &str| format!("{}/{}", dressed.dress(n, false), unit.short());
-        let kind = Kind {
-            what: "price",
-            typed: text,
-            write: &write,
-        };
+        let kind = Kind { what: "price", typed: text, write: &write };
         let amount = kind.read(figures)?;
         // Three figures behind a point can be meant for thousands: it is said how they are read.
         let (whole, part) = figures.split_once('.').unwrap_or((figures, ""));
@@ -253,9 +236,7 @@ impl Price {
 pub(crate) fn metal_of(text: &str) -> (Option<Metal>, &str) {
     for metal in METALS {
         let name = export::metal(metal);
-        let named = text
-            .get(..name.len())
-            .filter(|s| s.eq_ignore_ascii_case(name));
+        let named = text.get(..name.len()).filter(|s| s.eq_ignore_ascii_case(name));
         if named.is_some() {
             let rest = &text[name.len()..];
             if rest.starts_with([' ', ':', '=']) {

@@ -23,10 +23,7 @@ pub struct Refused {
 
 impl Refused {
     pub(crate) fn new(wrong: impl Into<String>, remedy: impl Into<String>) -> Refused {
-        Refused {
-            wrong: wrong.into(),
-            remedy: vec![remedy.into()],
-        }
+        Refused { wrong: wrong.into(), remedy: vec![remedy.into()] }
     }
 }
 
@@ -140,11 +137,7 @@ impl Kind<'_> {
 /// What figures with a power of ten behind them come to, "1e3"; None if they are none.
 fn powers(figures: &str) -> Option<String> {
     let (n, power) = figures.split_once(['e', 'E'])?;
-    let power: usize = power
-        .trim_start_matches('+')
-        .parse()
-        .ok()
-        .filter(|p| *p < 10)?;
+    let power: usize = power.trim_start_matches('+').parse().ok().filter(|p| *p < 10)?;
     let plain = n.bytes().all(|b| b.is_ascii_digit());
     (plain && !n.is_empty() && n.len() < 10).then(|| format!("{n}{}", "0".repeat(power)))
 }
@@ -209,11 +202,7 @@ pub(crate) fn fixed(n: &BigInt, places: usize) -> String {
 pub(crate) fn share(what: &str, typed: &str, below: Option<u32>) -> Result<BigRational, Refused> {
     let text = typed.trim();
     let write = |n: &str| format!("{n}%");
-    let kind = Kind {
-        what,
-        typed,
-        write: &write,
-    };
+    let kind = Kind { what, typed, write: &write };
     let Some(figures) = text.strip_suffix('%') else {
         // A number is a share in hundredths that lacks its sign; anything else is none.
         let n = kind.read(text);
@@ -264,10 +253,7 @@ pub struct Span {
 impl Span {
     /// What is known exactly.
     pub fn exactly(x: BigRational) -> Span {
-        Span {
-            low: x.clone(),
-            high: x,
-        }
+        Span { low: x.clone(), high: x }
     }
 
     /// Nothing at all.
@@ -282,26 +268,17 @@ impl Span {
 
     /// Both ends times what is never below nothing.
     pub fn times(&self, x: &BigRational) -> Span {
-        Span {
-            low: &self.low * x,
-            high: &self.high * x,
-        }
+        Span { low: &self.low * x, high: &self.high * x }
     }
 
     /// The least by the least and the most by the most; neither is ever below nothing.
     pub fn by(&self, other: &Span) -> Span {
-        Span {
-            low: &self.low * &other.low,
-            high: &self.high * &other.high,
-        }
+        Span { low: &self.low * &other.low, high: &self.high * &other.high }
     }
 
     /// The one and the other together.
     pub fn and(&self, other: &Span) -> Span {
-        Span {
-            low: &self.low + &other.low,
-            high: &self.high + &other.high,
-        }
+        Span { low: &self.low + &other.low, high: &self.high + &other.high }
     }
 
     /// What is left when the other is taken away; never below nothing.
@@ -316,10 +293,7 @@ impl Span {
     /// A tenth either side: what "about" is taken for.
     pub(crate) fn about(x: &BigRational) -> Span {
         let tenth = x / whole(10);
-        Span {
-            low: x - &tenth,
-            high: x + tenth,
-        }
+        Span { low: x - &tenth, high: x + tenth }
     }
 }
 
@@ -334,14 +308,8 @@ mod tests {
 
     fn read(figures: &str) -> Result<String, String> {
         let write = |n: &str| format!("{n}g");
-        let kind = Kind {
-            what: "weight",
-            typed: figures,
-            write: &write,
-        };
-        kind.read(figures)
-            .map(|n| plain(&n, 9))
-            .map_err(|e| e.to_string())
+        let kind = Kind { what: "weight", typed: figures, write: &write };
+        kind.read(figures).map(|n| plain(&n, 9)).map_err(|e| e.to_string())
     }
 
     #[test]
@@ -357,10 +325,7 @@ mod tests {
             assert_eq!(read(typed).as_deref(), Ok(n), "{typed}");
         }
         for (typed, said) in [
-            (
-                "1,785",
-                "read two ways\n  1.785  write 1.785g\n  1785   write 1785g",
-            ),
+            ("1,785", "read two ways\n  1.785  write 1.785g\n  1785   write 1785g"),
             ("1.234,5", "comma where the point belongs\n  write 1234.5g"),
             ("12,5", "comma where the point belongs\n  write 12.5g"),
             ("1,23,4", "do not part it by threes"),

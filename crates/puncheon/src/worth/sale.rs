@@ -38,10 +38,7 @@ impl Rate {
 
     /// The part of a sum that already holds the share: a sixth for a fifth.
     fn within(self) -> Rate {
-        Rate {
-            a: self.a,
-            b: self.a + self.b,
-        }
+        Rate { a: self.a, b: self.a + self.b }
     }
 
     /// Is the share of a whole at least, or at most, a sum? Without rounding.
@@ -96,12 +93,7 @@ impl Wish {
 impl Terms {
     /// What the sale charges at a price.
     pub fn fees(&self, price: Pennies) -> Pennies {
-        let on = price
-            + if self.fee_on_post {
-                self.charged_post
-            } else {
-                0
-            };
+        let on = price + if self.fee_on_post { self.charged_post } else { 0 };
         self.fee.of_sum(on) + self.fee_fixed
     }
 

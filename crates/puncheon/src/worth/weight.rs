@@ -33,16 +33,8 @@ const PARTS: [u32; 12] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 32, 64];
 /// What joins the least and the most of a span.
 pub(crate) const TO: [&str; 3] = ["-", "\u{2013}", "to"];
 /// Words that make a weight a guess.
-pub(crate) const ABOUT: [&str; 8] = [
-    "about",
-    "approx",
-    "approximately",
-    "c",
-    "ca",
-    "circa",
-    "roughly",
-    "say",
-];
+pub(crate) const ABOUT: [&str; 8] =
+    ["about", "approx", "approximately", "c", "ca", "circa", "roughly", "say"];
 /// Words that say that a weight is that of one of several pieces.
 pub(crate) const COUNTING: [&str; 5] = ["each", "apiece", "per", "x", "\u{d7}"];
 
@@ -74,10 +66,7 @@ impl Weight {
         match about.is_empty() {
             true => Ok(weight),
             false => Err(Refused::new(
-                format!(
-                    "\"{about}\" is no part of a weight, in \"{}\"",
-                    words.trim()
-                ),
+                format!("\"{about}\" is no part of a weight, in \"{}\"", words.trim()),
                 format!("write the weight alone: {}", weight.text),
             )),
         }
@@ -183,9 +172,7 @@ pub(crate) fn cut(text: &str) -> Vec<Token> {
             }
             text[run.1..].starts_with(|c: char| c.is_ascii_digit())
         };
-        let behind_word = out
-            .last()
-            .is_some_and(|t| t.is == Is::Word && t.end == start);
+        let behind_word = out.last().is_some_and(|t| t.is == Is::Word && t.end == start);
         // The point of "12oz.5dwt" ends a word.
         let point = c == '.' && !behind_word && after(start + 1);
         let is = if c.is_ascii_digit() || fraction(c) || point {
@@ -250,10 +237,7 @@ fn fraction_behind(figures: &str, behind: &str) -> usize {
     let Some(rest) = behind.strip_prefix([' ', '-']) else {
         return 0;
     };
-    let sign = rest
-        .chars()
-        .next()
-        .filter(|c| FRACTIONS.iter().any(|f| f.0 == *c));
+    let sign = rest.chars().next().filter(|c| FRACTIONS.iter().any(|f| f.0 == *c));
     if let Some(c) = sign {
         return 1 + c.len_utf8();
     }
@@ -279,9 +263,7 @@ fn unit_of<'i>(
     let words: Vec<String> = words.collect();
     for n in (1..=words.len()).rev() {
         let phrase = words[..n].join(" ");
-        let said: Vec<UnitView> = units(image)
-            .filter(|u| u.say().any(|p| p == phrase))
-            .collect();
+        let said: Vec<UnitView> = units(image).filter(|u| u.say().any(|p| p == phrase)).collect();
         match said[..] {
             [] => {}
             [unit] => return Ok(Some((unit, i + n, None))),
@@ -294,11 +276,7 @@ fn unit_of<'i>(
             }
         }
         if let Some(unit) = units(image).find(|u| u.bare().any(|p| p == phrase)) {
-            let note = format!(
-                "\"{phrase}\" is read as the {}; {}.",
-                unit.name(),
-                unit.bare_why()
-            );
+            let note = format!("\"{phrase}\" is read as the {}; {}.", unit.name(), unit.bare_why());
             return Ok(Some((unit, i + n, Some(note))));
         }
     }
@@ -347,19 +325,11 @@ struct Reader<'i, 't> {
 
 impl<'i, 't> Reader<'i, 't> {
     fn new(image: &'i Image, text: &'t str, short: bool) -> Reader<'i, 't> {
-        Reader {
-            image,
-            text,
-            tokens: cut(text),
-            notes: Vec::new(),
-            short,
-        }
+        Reader { image, text, tokens: cut(text), notes: Vec::new(), short }
     }
 
     fn typed(&self, i: usize) -> &'t str {
-        self.tokens
-            .get(i)
-            .map_or("", |t| &self.text[t.start..t.end])
+        self.tokens.get(i).map_or("", |t| &self.text[t.start..t.end])
     }
 
     fn is(&self, i: usize, is: Is) -> bool {
@@ -522,10 +492,7 @@ impl<'i, 't> Reader<'i, 't> {
         let figures = self.typed(from);
         Refused::new(
             wrong,
-            format!(
-                "write one of them, {}, or + between two weights",
-                written(figures, a)
-            ),
+            format!("write one of them, {}, or + between two weights", written(figures, a)),
         )
     }
 
@@ -536,9 +503,7 @@ impl<'i, 't> Reader<'i, 't> {
         at: usize,
         unit: UnitView,
     ) -> Result<Option<(BigRational, usize)>, Refused> {
-        let Some((n, next)) = unit
-            .scratch()
-            .and_then(|n| Some((n + 1, place(self.image, n + 1)?)))
+        let Some((n, next)) = unit.scratch().and_then(|n| Some((n + 1, place(self.image, n + 1)?)))
         else {
             return Ok(None);
         };
@@ -627,19 +592,12 @@ pub(crate) fn find(image: &Image, text: &str) -> Result<Option<(Weight, Range<us
     if sum > number::whole(MOST) {
         return Err(Refused::new(
             format!("the weight \"{typed}\" is more than a tonne"),
-            format!(
-                "look at the figures and the unit, such as {}",
-                example(image)
-            ),
+            format!("look at the figures and the unit, such as {}", example(image)),
         ));
     }
     let mut notes = std::mem::take(&mut r.notes);
     notes.dedup();
-    let weight = Weight {
-        text: typed,
-        grams: sum,
-        notes,
-    };
+    let weight = Weight { text: typed, grams: sum, notes };
     Ok(Some((weight, range)))
 }
 
@@ -682,10 +640,7 @@ pub(crate) fn measured(
         let together = number::exact(&typed(n)) * &weight.grams;
         return Err(Refused::new(
             format!("\"{}\" counts pieces", said(n)),
-            format!(
-                "write what they weigh together: {}g",
-                number::plain(&together, 4)
-            ),
+            format!("write what they weigh together: {}g", number::plain(&together, 4)),
         ));
     }
     if let Some(each) = each {
