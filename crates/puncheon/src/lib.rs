@@ -10,64 +10,38 @@
 //! [`Reading`]. The tables name every office, device, letter and word; nothing of the trade is
 //! named in the code.
 
-mod answer;
-pub mod ask;
-mod attributed;
-mod borne;
-pub mod cautions;
-pub mod chart;
-mod chart_words;
-pub mod check;
-mod claim;
-mod claim_words;
-mod clauses;
-mod dating;
-mod evidence;
-pub mod expect;
-mod explain;
-pub mod gist;
-mod initials;
-mod letters_taken;
-mod lookalikes;
-mod made;
-mod names;
-mod narrow;
-mod next;
-pub mod outlines;
-mod parts;
-mod pieces;
-mod place;
-pub mod reading;
-mod sighting;
-mod spelling;
-pub mod sponsors;
-mod stated;
-#[doc(hidden)]
-pub mod steps;
+mod engine;
+mod json;
+mod lexis;
 mod tables;
-mod text;
-mod trace;
-mod warnings;
-mod weights;
-pub mod wording;
-mod words;
-pub mod worth;
+mod voice;
 
-pub use attributed::{Attribution, MakerClaimed};
-pub use check::{Ruling, Verdict};
-pub use claim::{Claim, ClaimError, Unused, Years};
-pub use expect::{Asked, Expected};
-pub use explain::{Proof, date_in_words};
-pub use gist::Gist;
-pub use initials::{Letters, LettersError};
-pub use narrow::{Nears, Options};
-pub use place::Place;
+pub use engine::claim::attributed::{Attribution, MakerClaimed};
+pub use engine::claim::check::{self, Ruling, Verdict};
+pub use engine::claim::claimed::{Claim, ClaimError, Unused, Years};
+pub use engine::claim::warnings::WarningMet;
+pub use engine::expect::{Asked, Expected};
+pub use engine::fit::narrow::{Nears, Options};
+pub use engine::makers::sponsors;
+pub use engine::place::Place;
+pub use engine::summary::{self as gist, Gist};
+pub use engine::{ask, cautions, chart, expect, outlines, worth};
+pub use json::reading::{self, Reading};
+pub use lexis::grammar::initials::{Letters, LettersError};
+pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
+#[doc(hidden)]
+pub use lexis::steps;
 pub use puncheon_schema as schema;
-pub use reading::Reading;
-pub use sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 pub use tables::{Error, Tables, ron_files};
-pub use trace::{Stage, trace};
-pub use warnings::WarningMet;
+pub use voice::explain::{Proof, date_in_words};
+pub use voice::trace::{Stage, trace};
+pub use voice::wording;
+
+use engine::claim::attributed;
+use engine::fit::{answer, narrow, parts};
+use engine::summary;
+use engine::words;
+use voice::explain;
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
 pub fn sightings(tables: &Tables, description: &str) -> Sightings {
@@ -180,7 +154,7 @@ fn gist_seen<'t>(
         attributed::ruled(tables, claim, description, seen, outside).0
     });
     let claimed = claim.map(|claim| (claim, makers.as_slice()));
-    gist::gist(image, description, seen, &decided, claimed, options)
+    summary::gist(image, description, seen, &decided, claimed, options)
 }
 
 /// The marks that a piece should bear.

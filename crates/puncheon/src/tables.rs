@@ -10,7 +10,7 @@ use puncheon_schema::register::Register;
 use puncheon_schema::sponsor::town_id;
 use puncheon_schema::{Entries, Problem, expand, own, verify};
 
-use crate::sponsors::{self, Registers};
+use crate::engine::makers::sponsors::{self, Registers};
 
 /// Hallmark tables: the built-in ones, or those with a user's folder laid over them. They are a
 /// value; any law can be tried on a table of three rows.

@@ -1,0 +1,434 @@
+//! The maker that a claim names, held against the letters described.
+//!
+//! Initials prove no maker: at best one is possible. Letters that are none of a maker's speak against
+//! it, and the register holds only some marks.
+
+use std::ops::Range;
+
+use puncheon_schema::image::{Image, Sense};
+use serde::Serialize;
+
+use crate::engine::claim::claimed::{Claim, Unused};
+use crate::engine::makers::names::{self, Name};
+use crate::engine::makers::sponsors::{self, Maker, Span};
+use crate::lexis::grammar::initials::{Letters, sense};
+use crate::lexis::sighting::Sightings;
+use crate::lexis::steps;
+use crate::lexis::token::end_of;
+use crate::tables::Tables;
+
+/// Marks of one maker that are told.
+const MOST_TOLD: usize = 3;
+/// Words of a name that is looked for among others.
+const MOST_WORDS: usize = 6;
+/// Bytes before a name in which the words that introduce it stand.
+const REACH: usize = 200;
+/// The word before a maker's name.
+const INTRODUCES: &str = "by";
+
+/// How a maker claimed stands to the letters described.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+#[non_exhaustive]
+pub enum Attribution {
+    /// The letters fit a mark of the maker, as they may fit another's.
+    Possible,
+    /// The letters are none of the maker's.
+    Against,
+    /// No letters of a maker are described.
+    Untested,
+    /// The register does not know the maker.
+    Unknown,
+}
+
+/// A maker that a claim names.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MakerClaimed {
+    /// The words of the claim.
+    pub text: String,
+    /// The name, where a slip was mended or a word shortened.
+    pub read_as: Option<String>,
+    /// How it stands.
+    pub ruling: Attribution,
+    /// Why, a sentence or two.
+    pub why: String,
+    /// The marks of the maker, by their words in the register.
+    pub marks: Vec<String>,
+}
+
+/// A maker's name in a claim, as far as its words were not used otherwise.
+struct Found {
+    /// Those words.
+    unused: Unused,
+    /// Its bytes in them.
+    start: usize,
+    end: usize,
+    /// None where the register does not know it.
+    name: Option<Name>,
+}
+
+/// The makers that a claim names, ruled; and the words of the claim that are left unused.
+/// `outside`: the marks beside are no hallmark, so that letters are no sponsor's.
+pub(crate) fn ruled(
+    tables: &Tables,
+    claim: &Claim,
+    description: &str,
+    seen: &Sightings,
+    outside: bool,
+) -> (Vec<MakerClaimed>, Vec<Unused>) {
+    let found = found(tables, claim);
+    if found.is_empty() {
+        return (Vec::new(), claim.not_used.clone());
+    }
+    let letters: Vec<(usize, Letters)> = match outside {
+        true => Vec::new(),
+        false => sponsors::told(tables, seen),
+    };
+    let said = |i: usize| &description[seen.sightings[i].start..seen.sightings[i].end];
+    let told: Vec<(&str, &Letters)> = letters.iter().map(|(i, l)| (said(*i), l)).collect();
+    let spans = spans(claim);
+    let ruled = found
+        .iter()
+        .map(|f| {
+            let text = f.unused.text[f.start..f.end].to_string();
+            rule(tables, text, f.name.as_ref(), &told, &spans)
+        })
+        .collect();
+    (ruled, left(tables.image(), claim, &found))
+}
+
+/// Does a claim name a maker?
+pub(crate) fn names_maker(tables: &Tables, words: &str) -> bool {
+    let claim = Claim {
+        text: words.to_string(),
+        not_used: vec![Unused { text: words.to_string(), start: 0, end: words.len() }],
+        ..Claim::default()
+    };
+    found(tables, &claim).iter().any(|f| f.name.is_some())
+}
+
+/// Whoever a claim names, in bytes of its text: makers, capitalised words of the register's names, and
+/// capitalised words behind "by", which may be a retailer's.
+pub(crate) fn named(tables: &Tables, claim: &Claim) -> Vec<Range<usize>> {
+    let (image, registers) = (tables.image(), tables.registers());
+    let makers =
+        found(tables, claim).into_iter().map(|f| f.unused.start + f.start..f.unused.start + f.end);
+    let text = claim.text.as_str();
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let bare = |w: &str| w.trim_matches([',', ';', '.', ':', '(', ')']).to_string();
+    let capital = |w: &str| {
+        let shouted = w.chars().count() > 2 && !w.contains(char::is_lowercase);
+        w.starts_with(char::is_uppercase) && !shouted
+    };
+    let registered = |w: &str| {
+        let name = Name::read(registers.index(), image, w, false);
+        name.is_some_and(|n| {
+            n.groups.is_empty() && !registers.index().find(registers, &n).is_empty()
+        })
+    };
+    let mut out: Vec<Range<usize>> = makers.collect();
+    // "by Eley & Fearn": what joins two names is part of both.
+    let mut behind_by = false;
+    for (i, w) in words.iter().enumerate() {
+        let word = bare(w);
+        let joins = || names::joins(image, &word) && words.get(i + 1).is_some_and(|n| capital(n));
+        if capital(&word) && (behind_by || registered(&word)) {
+            let start = w.as_ptr() as usize - text.as_ptr() as usize;
+            out.push(start..start + w.len());
+        }
+        behind_by = word.eq_ignore_ascii_case(INTRODUCES)
+            || behind_by && (capital(&word) || joins()) && !w.ends_with([',', ';']);
+    }
+    out
+}
+
+fn found(tables: &Tables, claim: &Claim) -> Vec<Found> {
+    let mut from = 0;
+    let mut out = Vec::new();
+    for u in joined(claim) {
+        // Words that ran together were parted before they were read; places then lie in those.
+        let there = claim.text.get(u.start..).unwrap_or_default();
+        let at = match there.starts_with(&u.text) {
+            true => Some(u.start),
+            false => {
+                let at = claim.text[from..].find(&u.text).map(|at| from + at);
+                steps::take(at.unwrap_or(claim.text.len()) - from);
+                at
+            }
+        };
+        let before = at.map_or("", |at| &claim.text[..at]);
+        from = at.map_or(from, |at| at + u.text.len());
+        out.extend(among(tables, before, u));
+    }
+    out
+}
+
+/// The words of a claim that were not used, those side by side as one.
+fn joined(claim: &Claim) -> Vec<Unused> {
+    let mut out: Vec<Unused> = Vec::new();
+    for u in &claim.not_used {
+        let gap = |before: &Unused| claim.text.get(before.end..u.start).map(str::trim);
+        let beside = |before: &&mut Unused| matches!(gap(before), Some("" | "&" | "and"));
+        match out.last_mut().filter(beside) {
+            Some(before) => before.end = u.end,
+            None => out.push(u.clone()),
+        }
+    }
+    // Words that others were joined to are copied once it is known where they end.
+    for u in out.iter_mut().filter(|u| u.text.len() < u.end - u.start) {
+        if let Some(text) = claim.text.get(u.start..u.end) {
+            u.text = text.to_string();
+        }
+    }
+    out
+}
+
+/// The longest name among words of a claim; `claimed` stands before them. One word is a name only where
+/// it is said to be a maker's.
+fn among(tables: &Tables, claimed: &str, unused: Unused) -> Option<Found> {
+    let (image, registers) = (tables.image(), tables.registers());
+    let text = unused.text.as_str();
+    let words: Vec<(usize, usize)> = text
+        .split_whitespace()
+        .map(|w| {
+            let start = w.as_ptr() as usize - text.as_ptr() as usize;
+            (start, start + w.trim_end_matches([',', ';', ')']).len())
+        })
+        .filter(|(start, end)| start < end)
+        .collect();
+    let said_of = |start: usize| introduced(image, claimed, &text[..start]);
+    let known = |(start, end): (usize, usize), mended: bool| -> Option<Name> {
+        let index = registers.index();
+        let name = Name::read(index, image, &text[start..end], mended)?;
+        let fits = name.groups.is_empty() && !index.find(registers, &name).is_empty();
+        fits.then_some(name)
+    };
+    let joins = |(start, end): (usize, usize)| names::joins(image, &text[start..end]);
+    let mut found = None;
+    for long in (1..=words.len().min(MOST_WORDS)).rev() {
+        for run in words.windows(long) {
+            steps::take(1);
+            let at = (run[0].0, run[long - 1].1);
+            if joins(run[0]) || joins(run[long - 1]) {
+                continue;
+            }
+            let said = said_of(at.0);
+            if !said && spoken_of(image, claimed, &text[..at.0]) {
+                continue;
+            }
+            // A word alone must be a surname or a firm's, and said to be a maker's.
+            let name = known(at, false).filter(|n| long > 1 || said && n.is_surname(registers));
+            // A slip is mended only where a maker is spoken of.
+            let mended = || known(at, true).filter(|n| long > 1 || n.is_surname(registers));
+            if let Some(name) = name.or_else(|| said.then(mended).flatten()) {
+                found = Some((at, Some(name)));
+                break;
+            }
+        }
+        if found.is_some() {
+            break;
+        }
+    }
+    // Whoever "by" speaks of has a name with capitals.
+    let ((start, end), name) = found.or_else(|| {
+        let capital = |w: &&(usize, usize)| text[w.0..].starts_with(char::is_uppercase);
+        let first = words.iter().position(|w| capital(&w) && said_of(w.0))?;
+        let (_, end) = *words[first..].iter().take_while(capital).last()?;
+        let start = words[first].0;
+        Name::is_nothing_else(image, &text[start..end]).then_some(((start, end), None))
+    })?;
+    Some(Found { unused, start, end, name })
+}
+
+/// Does the claim say that what begins here is a maker: "by", "maker", "mark of"? `before` are the words
+/// before it that were not used either, `claimed` what stands before those.
+fn introduced(image: &Image, claimed: &str, before: &str) -> bool {
+    let words: Vec<String> = words_before(claimed, before).take(4).collect();
+    match words.split_first() {
+        // "retailed by", "given by": another did that.
+        Some((w, rest)) if w == INTRODUCES => {
+            let done = rest.first().is_some_and(|w| w.ends_with("ed"));
+            !done || ends_in_maker(image, &words)
+        }
+        // "maker's mark of"
+        Some((w, rest)) if names::joins(image, w) => ends_in_maker(image, rest),
+        Some(_) => ends_in_maker(image, &words),
+        None => false,
+    }
+}
+
+/// Do words, the last first, end in one for a maker or his mark?
+fn ends_in_maker(image: &Image, words: &[String]) -> bool {
+    (1..=words.len().min(3)).any(|n| {
+        let phrase: Vec<&str> = words[..n].iter().rev().map(String::as_str).collect();
+        is_maker(image, &phrase.join(" "))
+    })
+}
+
+fn is_maker(image: &Image, words: &str) -> bool {
+    let plain = words.to_lowercase().replace(['\'', '\u{2019}'], "");
+    sense(image, &plain) == Some(Sense::SponsorNoun)
+}
+
+/// Does a small word stand before, "for", "from the", so that somebody else is spoken of?
+fn spoken_of(image: &Image, claimed: &str, before: &str) -> bool {
+    let mut words = words_before(claimed, before);
+    words.next().is_some_and(|w| names::joins(image, &w))
+}
+
+/// The words before a name, the last first, in small letters.
+fn words_before<'c>(claimed: &'c str, before: &'c str) -> impl Iterator<Item = String> + use<'c> {
+    let words = end_of(before, REACH).split_whitespace().rev();
+    let words = words.chain(end_of(claimed, REACH).split_whitespace().rev());
+    words.map(|w| {
+        steps::take(w.len());
+        w.trim_end_matches([':', ',']).to_lowercase()
+    })
+}
+
+/// The offices and years claimed.
+fn spans(claim: &Claim) -> Vec<Span<'_>> {
+    let (from, to) = claim.span();
+    let years = from.zip(to).filter(|_| !claim.years.is_empty());
+    match claim.offices.as_slice() {
+        [] => vec![Span::new(None, years)],
+        offices => offices.iter().map(|o| Span::new(Some(o), years)).collect(),
+    }
+}
+
+fn rule(
+    tables: &Tables,
+    text: String,
+    name: Option<&Name>,
+    told: &[(&str, &Letters)],
+    spans: &[Span],
+) -> MakerClaimed {
+    let Some(name) = name else {
+        return MakerClaimed {
+            text,
+            read_as: None,
+            ruling: Attribution::Unknown,
+            why: "The register knows no maker of that name; it holds only some.".into(),
+            marks: Vec::new(),
+        };
+    };
+    let makers = sponsors::called(tables, name, spans);
+    let struck = |l: &Letters, m: &Maker| m.struck.as_deref().is_some_and(|s| l.fit(s).is_some());
+    // The register may lack a punch, but not a maker's initials.
+    let named = |l: &Letters, m: &Maker| m.names.iter().any(|n| l.fit(&initials(n)).is_some());
+    let met = told.iter().find_map(|(said, letters)| {
+        let by_mark = makers.iter().find(|m| struck(letters, m));
+        let maker = by_mark.or_else(|| makers.iter().find(|m| named(letters, m)))?;
+        Some((*said, *letters, maker))
+    });
+    let (ruling, why) = match (met, told) {
+        (Some((said, letters, maker)), _) => {
+            (Attribution::Possible, possible(tables, name, said, letters, maker, spans))
+        }
+        (None, []) => (
+            Attribution::Untested,
+            format!(
+                "No maker's letters are described that could be held against it. In the register: {}.",
+                marks(&makers)
+            ),
+        ),
+        (None, [(said, _), ..]) => (
+            Attribution::Against,
+            format!("\"{said}\" is none of the marks that the register has: {}.", marks(&makers)),
+        ),
+    };
+    MakerClaimed {
+        text,
+        read_as: name.read_as.clone(),
+        ruling,
+        why,
+        marks: makers.into_iter().map(|m| m.id).collect(),
+    }
+}
+
+/// Why a maker may be the one, and who else may.
+fn possible(
+    tables: &Tables,
+    name: &Name,
+    said: &str,
+    letters: &Letters,
+    maker: &Maker,
+    spans: &[Span],
+) -> String {
+    let struck = maker.struck.as_deref().unwrap_or_default();
+    let mut why = match letters.fit(struck) {
+        Some(_) => format!("\"{said}\" fits the mark {struck} ({}).", maker.placed()),
+        None => format!(
+            "\"{said}\" has the initials of the name; the register knows {struck} ({}).",
+            maker.placed()
+        ),
+    };
+    for against in maker.clashes.iter().chain(&maker.strains) {
+        why.push_str(&format!(" But {against}."));
+    }
+    let others = sponsors::others(tables, name, letters, spans);
+    why.push_str(&match others {
+        0 => " Initials prove no maker, and the register holds only some.".to_string(),
+        1 => {
+            " Initials prove no maker: another of the register is consistent with them.".to_string()
+        }
+        n => format!(
+            " Initials prove no maker: {n} others of the register are consistent with them."
+        ),
+    });
+    why
+}
+
+/// The first marks of a maker, with where and when.
+fn marks(makers: &[Maker]) -> String {
+    let mut told: Vec<String> = Vec::new();
+    for m in makers {
+        let struck = m.struck.as_ref().or(m.picture.as_ref());
+        let said = format!("{} ({})", struck.map_or("", |s| s), m.placed());
+        if !told.contains(&said) {
+            told.push(said);
+        }
+    }
+    let more = told.len().saturating_sub(MOST_TOLD);
+    told.truncate(MOST_TOLD);
+    if more > 0 {
+        told.push(format!("and {more} more"));
+    }
+    told.join("; ")
+}
+
+/// The initials of a person, without what tells namesakes apart: "John Carter II" is JC.
+fn initials(name: &str) -> String {
+    name.split_whitespace()
+        .filter(|w| w.chars().any(char::is_lowercase) || w.ends_with('.'))
+        .filter_map(|w| w.chars().next())
+        .filter(|c| c.is_uppercase())
+        .collect()
+}
+
+/// The words of a claim without the makers' names.
+fn left(image: &Image, claim: &Claim, found: &[Found]) -> Vec<Unused> {
+    let mut out = Vec::new();
+    let mut found = found.iter().peekable();
+    for u in joined(claim) {
+        let Some(f) = found.next_if(|f| f.unused == u) else {
+            // "made by" is used up with the name.
+            if !is_maker(image, &u.text) {
+                out.push(u);
+            }
+            continue;
+        };
+        for (start, end) in [(0, f.start), (f.end, u.text.len())] {
+            let text = u.text[start..end].trim_matches([' ', ',', ';', ')', '(']);
+            if !text.is_empty() && !is_maker(image, text) {
+                let at = text.as_ptr() as usize - u.text.as_ptr() as usize;
+                out.push(Unused {
+                    text: text.to_string(),
+                    start: u.start + at,
+                    end: u.start + at + text.len(),
+                });
+            }
+        }
+    }
+    out
+}

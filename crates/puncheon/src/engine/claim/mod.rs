@@ -1,0 +1,7 @@
+//! What is claimed of a piece, held against its marks.
+
+pub mod attributed;
+pub mod check;
+pub mod claimed;
+pub mod stated;
+pub mod warnings;

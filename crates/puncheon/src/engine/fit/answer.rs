@@ -1,0 +1,232 @@
+//! The whole answer to one description: fits, nears, what to look at next, lookalikes and
+//! cautions put together.
+
+use puncheon_schema::entry::Confidence;
+use puncheon_schema::export;
+use puncheon_schema::image::Image;
+
+use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::fit::lookalikes::{self, Raised};
+use crate::engine::fit::narrow::{Group, Narrow, Nears, Options, find_office, ones};
+use crate::engine::next;
+use crate::json::reading::*;
+use crate::lexis::sighting::{Sightings, What};
+use crate::voice::explain::{self, shown};
+
+/// What a description comes to, before any sentence is written.
+pub(crate) struct Decided<'a> {
+    pub narrow: Narrow<'a>,
+    /// Lookalikes met.
+    pub raised: Vec<Raised>,
+    pub outside_because: Option<OutsideBecause>,
+    pub outcome: Outcome,
+    pub sure: Option<Sure>,
+    /// What fits, in order, runs joined.
+    pub fits: Vec<Group>,
+    /// What all but fits, where it was asked for.
+    pub nears: Vec<Group>,
+    /// All that fits is of another metal than silver, and no mark described shows that metal.
+    pub metal_not_shown: bool,
+    /// Index of the near of silver that would fit there, were a mark misread that easily is.
+    pub silver_misread: Option<usize>,
+    /// Two sightings that cannot stand together, where nothing fits.
+    pub conflict: Option<[usize; 2]>,
+    /// Marks of two offices that never stood together were described.
+    pub towns_apart: bool,
+    /// A row for each office-year and standard that fits.
+    rows: Vec<usize>,
+    /// Office-years among the fits.
+    pub years: usize,
+    offices: usize,
+}
+
+/// Decides sightings against the tables.
+pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Options) -> Decided<'a> {
+    let mut out = Decided {
+        narrow: Narrow::new(image, &seen.sightings, options),
+        raised: lookalikes::met(image, seen),
+        outside_because: None,
+        outcome: Outcome::Outside,
+        sure: None,
+        fits: Vec::new(),
+        nears: Vec::new(),
+        metal_not_shown: false,
+        silver_misread: None,
+        conflict: None,
+        towns_apart: false,
+        rows: Vec::new(),
+        years: 0,
+        offices: 0,
+    };
+    out.outside_because = outside(image, seen, &out, options);
+    if out.outside_because.is_some() {
+        return out;
+    }
+    let groups = out.narrow.group(&out.narrow.fits(), (0, 0));
+    let mut office_years: Vec<(u32, i32)> = groups.iter().map(|g| (g.key.office, g.year)).collect();
+    office_years.sort_unstable();
+    office_years.dedup();
+    out.years = office_years.len();
+    office_years.dedup_by_key(|y| y.0);
+    out.offices = office_years.len();
+    out.rows = groups.iter().map(|g| g.best.row as usize).collect();
+    out.fits = out.narrow.merge(groups);
+    out.fits.sort_unstable_by_key(|g| g.key);
+    let shown = |g: &Group| out.narrow.shows_metal(g.best.row as usize);
+    let in_doubt = options.metal.is_none() && !out.fits.is_empty() && !out.fits.iter().any(shown);
+    if options.nears == Nears::Always || out.fits.is_empty() || in_doubt {
+        out.nears = out.narrow.nears();
+    }
+    if in_doubt {
+        let silver = |g: &Group| !g.key.not_silver && g.key.easily_misread();
+        out.silver_misread = out.nears.iter().position(silver);
+        out.metal_not_shown = true;
+    }
+    out.outcome = match (out.fits.is_empty(), out.nears.is_empty()) {
+        (false, _) => Outcome::Fits,
+        (true, false) => Outcome::Nears,
+        (true, true) => Outcome::None,
+    };
+    if out.fits.is_empty() {
+        out.conflict = out.narrow.conflict();
+        let town = |i: usize| seen.sightings[i].kind(image) == Kind::Town;
+        out.towns_apart = out.conflict.is_some() && out.narrow.conflict_among(town).is_some();
+    }
+    out.sure = match out.outcome {
+        Outcome::Fits if out.years == 1 => {
+            let clean = |g: &Group| g.weakest != Confidence::Low && g.best.strain == 0;
+            Some(match out.fits.iter().any(clean) {
+                true => Sure::OneYear,
+                false => Sure::OneYearDoubtful,
+            })
+        }
+        Outcome::Fits => Some(Sure::Several),
+        Outcome::Nears => Some(Sure::Misreading),
+        _ => None,
+    };
+    out
+}
+
+/// Reads sightings against the tables.
+pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
+    told(&decide(image, seen, options), asked, seen)
+}
+
+/// A decision in words.
+pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
+    let image = d.narrow.image;
+    let mut reading = Reading {
+        schema: SCHEMA,
+        asked: asked.to_string(),
+        outcome: d.outcome,
+        outside_because: d.outside_because,
+        conflict: d.conflict,
+        sure: d.sure,
+        sightings: seen.sightings.iter().map(|s| s.seen(image, asked)).collect(),
+        remarks: seen.remarks.clone(),
+        claimed: seen.claimed.clone(),
+        look_next: next::look(&d.narrow, &d.rows),
+        fits: d.fits.iter().map(|g| fit(&d.narrow, g)).collect(),
+        nears: d.nears.iter().map(|g| fit(&d.narrow, g)).collect(),
+        lookalikes: d.raised.iter().map(|r| lookalikes::view(image, r)).collect(),
+        sponsors: Vec::new(),
+        cautions: Vec::new(),
+        parts: Vec::new(),
+        conflict_why: d.conflict.map(|pair| explain::apart(&d.narrow, pair, asked)),
+        towns_apart: d.towns_apart,
+        metal_not_shown: d.metal_not_shown,
+        silver_misread: d.silver_misread,
+        years: d.years,
+        offices: d.offices,
+    };
+    let facts = Facts { readings: std::slice::from_ref(&reading), ..Facts::default() };
+    reading.cautions = cautions::foot(image, Use::Read, &facts);
+    reading
+}
+
+/// The one office that was asked for, or that all the marks point to.
+fn office_asked(image: &Image, seen: &Sightings, options: &Options) -> Option<usize> {
+    if let Some(named) = options.office.as_deref() {
+        return find_office(image, named);
+    }
+    let unbounded = Narrow::new(image, &seen.sightings, &Options::default());
+    let fits = unbounded.fits();
+    let mut offices = ones(&fits).map(|r| image.row(r).letter().office());
+    let first = offices.next()?;
+    offices.all(|o| o == first).then_some(first)
+}
+
+/// Why the description lies outside the tables, if it does.
+fn outside(
+    image: &Image,
+    seen: &Sightings,
+    d: &Decided,
+    options: &Options,
+) -> Option<OutsideBecause> {
+    if d.raised.iter().any(|r| r.denies) {
+        return Some(OutsideBecause::Denied);
+    }
+    if let Some(because) = lookalikes::outside(image, seen, &d.raised) {
+        return Some(because);
+    }
+    let something = d
+        .narrow
+        .evidence
+        .iter()
+        .any(|e| !e.turned && !matches!(seen.sightings[e.sighting].what, What::Absent(_)));
+    if !something {
+        return Some(OutsideBecause::NothingUnderstood);
+    }
+    if let Some(asked) = options.between
+        && let Some(o) = office_asked(image, seen, options)
+    {
+        let (first, last) = image.office(o).years();
+        if asked.1 < first || asked.0 > last {
+            return Some(OutsideBecause::OfficeClosed);
+        }
+    }
+    None
+}
+
+/// A group as it is answered.
+fn fit(n: &Narrow, g: &Group) -> Fit {
+    let image = n.image;
+    let row = g.best.row as usize;
+    let view = image.row(row);
+    let letter = view.letter();
+    let office = image.office(letter.office());
+    let standard = image.standard(view.standard());
+    let (basis, _) = n.rests_on(view);
+    let bearing = explain::bearings(n, row);
+    Fit {
+        office: Some(office.id().to_string()),
+        office_name: office.name().to_string(),
+        year: (!g.run).then_some(g.year),
+        from: g.year,
+        to: g.to,
+        shown: if g.run {
+            explain::shown_span(image, letter.office(), g.year, g.to)
+        } else {
+            shown(letter, g.year, g.to)
+        },
+        begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
+        ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
+        origin: export::origin(view.origin()),
+        letter: (!g.run).then(|| explain::letter_struck(image, view)),
+        metal: export::metal(standard.metal()),
+        fineness: standard.parts(),
+        standard: standard.id().to_string(),
+        standard_name: standard.name().to_string(),
+        basis: export::basis(basis),
+        confidence: export::confidence(g.weakest),
+        sources: explain::sources(n, row),
+        agrees: bearing.agrees,
+        silent: bearing.silent,
+        strains: bearing.strains,
+        clashes: bearing.clashes,
+        row,
+        strain: g.best.strain,
+        unread: g.key.unread,
+        undescribed: g.key.undescribed,
+    }
+}

@@ -1,0 +1,9 @@
+//! Sightings to the rows that they fit, and to those that they all but fit.
+
+pub mod answer;
+pub mod evidence;
+pub mod letters_taken;
+pub mod lookalikes;
+pub mod narrow;
+pub mod parts;
+pub mod strain;

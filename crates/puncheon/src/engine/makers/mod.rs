@@ -1,0 +1,4 @@
+//! Whose letters and whose name: the register of sponsors' marks, asked.
+
+pub mod names;
+pub mod sponsors;

@@ -1,0 +1,16 @@
+//! What was said, held against the tables: answers in values.
+
+pub mod ask;
+pub mod borne;
+pub mod cautions;
+pub mod chart;
+pub mod claim;
+pub mod expect;
+pub mod fit;
+pub mod makers;
+pub mod next;
+pub mod outlines;
+pub mod place;
+pub mod summary;
+pub mod words;
+pub mod worth;

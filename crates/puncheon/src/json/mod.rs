@@ -1,0 +1,3 @@
+//! Answers in the shape that JSON prints.
+
+pub mod reading;

@@ -1,0 +1,397 @@
+//! What a person saw: the marks of a description, each with the words it came from.
+
+use std::ops::Range;
+
+use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
+use puncheon_schema::image::{Image, Meta};
+
+use crate::json::reading::{Claimed, Kind, Remark, SeenMark};
+use crate::tables::{Error, Tables};
+
+/// Everything a description says.
+#[derive(Clone, Debug, Default)]
+pub struct Sightings {
+    /// The marks.
+    pub sightings: Vec<Sighting>,
+    /// Remarks on the words.
+    pub remarks: Vec<Remark>,
+    /// Dates, places and standards stated, not shown.
+    pub claimed: Vec<Claimed>,
+    /// Labels of the parts described ("cup", "lid"); sightings point into it.
+    pub parts: Vec<String>,
+    /// The describer's own word that the marks are copies, or that nothing else is there.
+    pub called_copy: bool,
+    /// The describer's own word that the marks are copies.
+    pub called_false: bool,
+    /// Signs that a warning looks for, by their numbers in the tables.
+    pub signs: Vec<u32>,
+    /// Letters of plate that were taken for a maker's or an assay master's: the sighting, and the device
+    /// that they would be alone.
+    pub(crate) letters_taken: Vec<(usize, u32)>,
+    /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
+    pub engraved: Vec<Range<usize>>,
+    /// The description that all of them point into.
+    pub(crate) text: String,
+    /// The number of the tables that theirs are of; None for none.
+    pub(crate) tables: Option<usize>,
+}
+
+impl Sightings {
+    /// No marks yet of a description, for those who make sightings by themselves.
+    pub fn new(tables: &Tables, description: &str) -> Sightings {
+        Sightings::default().of(tables.image(), description)
+    }
+
+    /// The same sightings, known to be of these tables and this description.
+    pub(crate) fn of(mut self, image: &Image, description: &str) -> Sightings {
+        self.text = description.to_string();
+        self.tables = Some(image.number());
+        self
+    }
+
+    /// The description that they point into.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Each mark, for the reader of an answer.
+    ///
+    /// # Errors
+    /// [`Error::Sightings`] as for [`crate::read_sightings`].
+    pub fn seen(&self, tables: &Tables) -> Result<Vec<SeenMark>, Error> {
+        self.check(tables.image())?;
+        let seen = |s: &Sighting| s.seen(tables.image(), &self.text);
+        Ok(self.sightings.iter().map(seen).collect())
+    }
+
+    /// An error unless they are of these tables, and everything in them points into their text and
+    /// their tables: whoever makes sightings by hand may be mistaken.
+    pub(crate) fn check(&self, image: &Image) -> Result<(), Error> {
+        let wrong = |what: String| Err(Error::Sightings(what));
+        if self.tables != Some(image.number()) {
+            return wrong("they are of other tables".into());
+        }
+        let inside = |at: Range<usize>| self.text.get(at).is_some();
+        for (i, s) in self.sightings.iter().enumerate() {
+            if !inside(s.start..s.end) {
+                return wrong(format!(
+                    "sighting {i} stands at bytes {}..{}, which are no words of its text",
+                    s.start, s.end
+                ));
+            }
+            if s.part >= self.parts.len().max(1) {
+                return wrong(format!("sighting {i} is of part {}, which is none", s.part));
+            }
+            if !s.what.within(image) {
+                return wrong(format!("sighting {i} is of a mark that is none"));
+            }
+        }
+        let remarks = self.remarks.iter().map(|r| r.start..r.end);
+        let claimed = self.claimed.iter().map(|c| c.start..c.end);
+        let engraved = self.engraved.iter().cloned();
+        match remarks.chain(claimed).chain(engraved).find(|r| !inside(r.clone())) {
+            Some(at) => wrong(format!("bytes {at:?} are no words of their text")),
+            None => Ok(()),
+        }
+    }
+
+    /// All that decides an answer, in bytes. Descriptions of one signature, in whatever words and
+    /// order, have the same fits, nears and lookalikes; where something is claimed, its warnings may
+    /// still look at the words themselves.
+    pub fn signature(&self) -> Vec<u8> {
+        let mut marks = Vec::with_capacity(self.sightings.len() * 24);
+        let mut each: Vec<Range<usize>> = Vec::with_capacity(self.sightings.len());
+        for s in &self.sightings {
+            let from = marks.len();
+            s.signature(&mut marks);
+            each.push(from..marks.len());
+        }
+        // The order of marks never matters.
+        each.sort_unstable_by(|a, b| marks[a.clone()].cmp(&marks[b.clone()]));
+        let mut out = Vec::with_capacity(marks.len() + each.len() * 4 + 1);
+        out.push(u8::from(self.called_copy));
+        let mut taken: Vec<u32> = self.letters_taken.iter().map(|t| t.1).collect();
+        taken.sort_unstable();
+        out.push(taken.len() as u8);
+        taken.iter().for_each(|d| out.extend(d.to_le_bytes()));
+        for m in each {
+            out.extend_from_slice(&(m.len() as u32).to_le_bytes());
+            out.extend_from_slice(&marks[m]);
+        }
+        out
+    }
+}
+
+/// One mark as described.
+#[derive(Clone, Debug)]
+pub struct Sighting {
+    /// Byte offsets into the text as typed.
+    pub start: usize,
+    /// Past the last byte.
+    pub end: usize,
+    /// What was seen.
+    pub what: What,
+    /// The describer was not sure: a contrary fact strains instead of clashing.
+    pub doubt: bool,
+    /// Only its form was doubted, "possibly crowned": what it is easily misread for strains.
+    pub form_doubt: bool,
+    /// It was said to be worn.
+    pub worn: bool,
+    /// Index into [`Sightings::parts`].
+    pub part: usize,
+}
+
+/// What was seen. Numbers are those of the tables' image.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum What {
+    /// A device, or either of several.
+    Device(Vec<u32>),
+    /// Some mark in a slot, its device not said.
+    Slot(Slot),
+    /// A fineness by name: meets every mark of the standard.
+    Standard(u32),
+    /// An office by name: meets its mark.
+    Town(u32),
+    /// A date letter.
+    Letter(LetterSeen),
+    /// A sponsor's mark: says nothing of office or year here.
+    Sponsor,
+    /// A mark that is no hallmark of these islands.
+    Lookalike(u32),
+    /// A mark said not to be there.
+    Absent(Box<What>),
+}
+
+/// A date letter as described. What was not said is None and says nothing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct LetterSeen {
+    /// The letters it may be; empty where it was not read.
+    pub values: Vec<Typed>,
+    /// Case as stated in words.
+    pub case: Option<Case>,
+    /// Lettering as stated in words or by a styled letter.
+    pub lettering: Option<u32>,
+    /// Outline as stated.
+    pub outline: Option<u32>,
+    /// The describer doubts the case.
+    pub case_doubt: bool,
+    /// The describer doubts the lettering.
+    pub lettering_doubt: bool,
+    /// The describer doubts the outline.
+    pub outline_doubt: bool,
+}
+
+/// A letter as typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Typed {
+    /// Number of the letter, None for one no office struck.
+    pub value: Option<u32>,
+    /// Typed as a capital, which only ranks: k puts k before K. None in a text of capitals alone.
+    pub upper: Option<bool>,
+    /// For showing.
+    pub shown: String,
+}
+
+impl Sighting {
+    /// What sort of mark.
+    pub(crate) fn kind(&self, image: &Image) -> Kind {
+        self.what.kind(image)
+    }
+
+    fn signature(&self, out: &mut Vec<u8>) {
+        let bit = |set: bool, n: u8| u8::from(set) << n;
+        out.push(bit(self.doubt, 0) | bit(self.form_doubt, 1) | bit(self.worn, 2));
+        self.what.signature(out);
+    }
+
+    /// What it was taken for, in words.
+    pub fn reads_as(&self, image: &Image) -> String {
+        let mut s = self.what.reads_as(image);
+        if self.doubt {
+            s.push_str(", doubtful");
+        }
+        if self.worn {
+            s.push_str(", worn");
+        }
+        s
+    }
+
+    /// Where the mark stands in what was typed. One that ends inside a bracket of its own ends with
+    /// the bracket: "king's head (struck twice)".
+    pub(crate) fn quoted(&self, typed: &str) -> Range<usize> {
+        let said = &typed[self.start..self.end];
+        let open = said.matches('(').count() > said.matches(')').count();
+        let closes = open && typed[self.end..].starts_with(')');
+        self.start..self.end + usize::from(closes)
+    }
+
+    /// For the reader of an answer.
+    pub(crate) fn seen(&self, image: &Image, typed: &str) -> SeenMark {
+        let quoted = self.quoted(typed);
+        SeenMark {
+            text: typed[quoted.clone()].to_string(),
+            start: quoted.start,
+            end: quoted.end,
+            kind: self.kind(image),
+            reads_as: self.reads_as(image),
+        }
+    }
+}
+
+impl What {
+    /// Are its numbers among those of the tables?
+    fn within(&self, image: &Image) -> bool {
+        let known = |n: u32, of: Meta| (n as usize) < image.meta(of);
+        match self {
+            What::Device(all) => all.iter().all(|d| known(*d, Meta::Devices)),
+            What::Standard(s) => known(*s, Meta::Standards),
+            What::Town(o) => known(*o, Meta::Offices),
+            What::Lookalike(d) => known(*d, Meta::Devices),
+            What::Letter(l) => {
+                let values = l.values.iter().filter_map(|v| v.value);
+                values.into_iter().all(|v| known(v, Meta::Values))
+                    && l.lettering.is_none_or(|n| known(n, Meta::Letterings))
+                    && l.outline.is_none_or(|n| known(n, Meta::Outlines))
+            }
+            What::Absent(what) => what.within(image),
+            What::Slot(_) | What::Sponsor => true,
+        }
+    }
+
+    pub(crate) fn kind(&self, image: &Image) -> Kind {
+        match self {
+            What::Device(d) => match d.first().map(|d| image.device(*d as usize).kind()) {
+                Some(DeviceKind::Town) | None => Kind::Town,
+                Some(DeviceKind::Standard) => Kind::Standard,
+                Some(DeviceKind::Fineness) => Kind::Fineness,
+                Some(DeviceKind::Duty) => Kind::Duty,
+                Some(DeviceKind::Import) => Kind::Import,
+                Some(DeviceKind::Convention) => Kind::Convention,
+                Some(DeviceKind::Commemorative) => Kind::Commemorative,
+                Some(DeviceKind::Assayer) => Kind::Assayer,
+                Some(DeviceKind::Letter) => Kind::Letter,
+                Some(DeviceKind::Lookalike) => Kind::Lookalike,
+            },
+            What::Slot(s) => match s {
+                Slot::Standard => Kind::Standard,
+                Slot::Duty => Kind::Duty,
+                Slot::Import => Kind::Import,
+                Slot::Convention => Kind::Convention,
+                Slot::Commemorative => Kind::Commemorative,
+                Slot::Assayer => Kind::Assayer,
+                Slot::Town | Slot::Extra | Slot::Joined | Slot::Special => Kind::Town,
+            },
+            // A carat names a fineness, "sterling mark" a mark.
+            What::Standard(s) if image.standard(*s as usize).metal() == Metal::Silver => {
+                Kind::Standard
+            }
+            What::Standard(_) => Kind::Fineness,
+            What::Town(_) => Kind::Town,
+            What::Letter(_) => Kind::Letter,
+            What::Sponsor => Kind::Sponsor,
+            What::Lookalike(_) => Kind::Lookalike,
+            What::Absent(_) => Kind::Absence,
+        }
+    }
+
+    fn signature(&self, out: &mut Vec<u8>) {
+        let mut number = |kind: u8, n: u32| {
+            out.push(kind);
+            out.extend_from_slice(&n.to_le_bytes());
+        };
+        match self {
+            What::Device(devices) => devices.iter().for_each(|d| number(0, *d)),
+            What::Slot(slot) => number(1, *slot as u32),
+            What::Standard(s) => number(2, *s),
+            What::Town(o) => number(3, *o),
+            What::Sponsor => out.push(4),
+            What::Lookalike(d) => number(5, *d),
+            What::Letter(l) => {
+                out.push(6);
+                l.signature(out);
+            }
+            What::Absent(what) => {
+                out.push(7);
+                what.signature(out);
+            }
+        }
+    }
+
+    pub(crate) fn reads_as(&self, image: &Image) -> String {
+        match self {
+            What::Device(d) => {
+                let names: Vec<&str> = d.iter().map(|d| image.device(*d as usize).name()).collect();
+                names.join(" or ")
+            }
+            What::Slot(s) => slot_name(*s).to_string(),
+            What::Standard(s) => image.standard(*s as usize).name().to_string(),
+            What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
+            What::Letter(l) => l.reads_as(image),
+            What::Sponsor => "sponsor's mark".into(),
+            What::Lookalike(d) => image.device(*d as usize).name().to_string(),
+            What::Absent(w) => format!("no {}", w.reads_as(image)),
+        }
+    }
+}
+
+/// A slot in the trade's words.
+pub(crate) fn slot_name(slot: Slot) -> &'static str {
+    match slot {
+        Slot::Town => "town mark",
+        Slot::Standard => "standard mark",
+        Slot::Extra => "further mark",
+        Slot::Duty => "duty mark",
+        Slot::Import => "import mark",
+        Slot::Convention => "convention mark",
+        Slot::Commemorative => "commemorative mark",
+        Slot::Assayer => "assay master's mark",
+        Slot::Joined => "mark joined to the letter",
+        Slot::Special => "special mark",
+    }
+}
+
+impl LetterSeen {
+    fn signature(&self, out: &mut Vec<u8>) {
+        let mut number = |n: Option<u32>| {
+            // No number of the tables is so high.
+            out.extend_from_slice(&n.unwrap_or(u32::MAX).to_le_bytes());
+        };
+        for t in &self.values {
+            number(t.value);
+            number(t.upper.map(u32::from));
+        }
+        number(self.case.map(|c| c as u32));
+        number(self.lettering);
+        number(self.outline);
+        let bit = |set: bool, n: u8| u8::from(set) << n;
+        out.push(
+            bit(self.case_doubt, 0) | bit(self.lettering_doubt, 1) | bit(self.outline_doubt, 2),
+        );
+    }
+
+    pub(crate) fn reads_as(&self, image: &Image) -> String {
+        let mut s = match self.values.as_slice() {
+            [] => "date letter, not read".to_string(),
+            v => v.iter().map(|t| t.shown.as_str()).collect::<Vec<_>>().join(" or "),
+        };
+        let style = [
+            match self.case {
+                Some(Case::Upper) => Some("capital"),
+                Some(Case::Lower) => Some("small"),
+                _ => None,
+            },
+            self.lettering.map(|l| image.lettering(l as usize).name()),
+        ];
+        let style: Vec<&str> = style.into_iter().flatten().collect();
+        if !style.is_empty() {
+            s.push_str(", ");
+            s.push_str(&style.join(" "));
+        }
+        if let Some(o) = self.outline {
+            s.push_str(", in a ");
+            s.push_str(image.outline_name(o as usize));
+        }
+        s
+    }
+}

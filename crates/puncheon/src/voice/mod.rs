@@ -1,0 +1,5 @@
+//! What is said last: sentences out of values.
+
+pub mod explain;
+pub mod trace;
+pub mod wording;
