@@ -68,6 +68,8 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             meanings.len() as u32 - 1
         });
         let roots: Vec<u32> = match said.within {
+            // A standard is named in a piece's own words in whatever letters it is typed.
+            [] if matches!(sense, Sense::Standard(_)) => vec![0, Grammar::Items.root()],
             [] => vec![0],
             some => some.iter().map(|g| g.root()).collect(),
         };
@@ -249,7 +251,11 @@ impl Said<'_> {
     }
 }
 
-/// Every group of words with its meaning in the image's numbers. Reigns bring their own words.
+/// Where the words of deductions and boasts count.
+const OF_ITEMS: &[Grammar] = &[Grammar::Items];
+
+/// Every group of words with its meaning in the image's numbers. Reigns, deductions and boasts bring
+/// their own words.
 fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
     let devices = index(&e.devices, |d| &d.id);
     let letterings = index(&e.letterings, |l| &l.id);
@@ -279,6 +285,8 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
             Meaning::Number(n) => Some(Sense::Number(*n)),
             Meaning::Month(m) => Some(Sense::Month(*m)),
+            Meaning::Item(w) => Some(Sense::Item(*w)),
+            Meaning::Metal(m) => Some(Sense::Metal(*m)),
             Meaning::Sign(s) => {
                 let at = signs.iter().position(|x| x == s);
                 at.map(|i| Sense::Sign(i as u32))
@@ -303,6 +311,17 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
         if let Some(r) = at(&reigns, &f.entry.id) {
             let said = Said { say: &f.entry.say, ..Said::default() };
             out.push((Sense::Reign(r), said));
+        }
+    }
+    for (i, f) in e.deductions.iter().enumerate() {
+        let said = Said { say: &f.entry.say, within: OF_ITEMS, ..Said::default() };
+        out.push((Sense::Deduction(i as u32), said));
+    }
+    for (i, f) in e.boasts.iter().enumerate() {
+        for (nth, phrase) in f.entry.say.iter().enumerate() {
+            let say = std::slice::from_ref(phrase);
+            let said = Said { say, within: OF_ITEMS, ..Said::default() };
+            out.push((Sense::Boast(i as u16, nth as u16), said));
         }
     }
     out

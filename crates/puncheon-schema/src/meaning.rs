@@ -7,8 +7,8 @@
 
 use serde::Deserialize;
 
-use crate::entry::{Case, Slot, Standing};
-use crate::image::{CASES, SLOTS};
+use crate::entry::{Case, Metal, Slot, Standing};
+use crate::image::{CASES, METALS, SLOTS};
 
 /// Words that share one meaning.
 #[derive(Clone, Debug, Deserialize)]
@@ -75,6 +75,95 @@ impl Grammar {
     pub const fn root(self) -> u32 {
         1 + self as u32
     }
+}
+
+/// The part a word plays in what a piece is called, and in what is stated of it beside its marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+pub enum ItemWord {
+    /// "with", "having": something more than the piece begins, and on it.
+    Adds,
+    /// "and": another thing is named.
+    Joins,
+    /// "in", "on", "after": where, or by what, the words before stand.
+    Relates,
+    /// "for": whom or what it serves.
+    For,
+    /// "by": whoever made it, unless a word before says what else was done.
+    By,
+    /// "of".
+    Of,
+    /// "no", "not", "lacking": takes back what stands behind it.
+    Not,
+    /// "without": takes back, and ends what the piece is called.
+    Without,
+    /// "the", "its": points at one thing, mostly a part.
+    Points,
+    /// "each": points at every part.
+    Each,
+    /// "both", "all": every part alike.
+    Every,
+    /// "a", "an".
+    Article,
+    /// "bearing", "depicting": what is shown on the piece follows.
+    Shows,
+    /// "engraved", "inscribed": what is on the piece follows; whoever did so did not make it.
+    Engraves,
+    /// "presented", "gifted", "owned": whoever is named did not make it.
+    Gives,
+    /// "retailed", "sold": whoever is named sold it.
+    Sells,
+    /// "dated".
+    Dates,
+    /// "about", "from": small words between what was done and when.
+    When,
+    /// "repaired", "chased": a date beside it is that of the work.
+    Deed,
+    /// "dozen": a number of twelves, or one.
+    Dozen,
+    /// "half": of a dozen.
+    Half,
+    /// "pair of", "pr": two.
+    Pair,
+    /// "set of": so many follow.
+    Set,
+    /// "cased", "part": a word before "set".
+    SetSort,
+    /// "x": times.
+    Times,
+    /// "handled", "legged": the number before it is part of the name, "two handled cup".
+    Feature,
+}
+
+impl ItemWord {
+    /// Each of them, in the order of their numbers.
+    pub const ALL: [ItemWord; 26] = [
+        ItemWord::Adds,
+        ItemWord::Joins,
+        ItemWord::Relates,
+        ItemWord::For,
+        ItemWord::By,
+        ItemWord::Of,
+        ItemWord::Not,
+        ItemWord::Without,
+        ItemWord::Points,
+        ItemWord::Each,
+        ItemWord::Every,
+        ItemWord::Article,
+        ItemWord::Shows,
+        ItemWord::Engraves,
+        ItemWord::Gives,
+        ItemWord::Sells,
+        ItemWord::Dates,
+        ItemWord::When,
+        ItemWord::Deed,
+        ItemWord::Dozen,
+        ItemWord::Half,
+        ItemWord::Pair,
+        ItemWord::Set,
+        ItemWord::SetSort,
+        ItemWord::Times,
+        ItemWord::Feature,
+    ];
 }
 
 /// The part a word plays in a description.
@@ -203,6 +292,10 @@ pub enum Meaning {
     Number(u32),
     /// A month by its number, January the first.
     Month(u8),
+    /// A word of what a piece is called.
+    Item(ItemWord),
+    /// A precious metal by its name.
+    Metal(Metal),
 }
 
 /// A [`Meaning`] in the numbers of the packed tables.
@@ -267,6 +360,12 @@ pub enum Sense {
     Sign(u32),
     Number(u32),
     Month(u8),
+    Item(ItemWord),
+    Metal(Metal),
+    /// A [`crate::entry::Deduction`] by its number: these bring their own words.
+    Deduction(u32),
+    /// A [`crate::entry::Boast`] by its number, and which of its phrases.
+    Boast(u16, u16),
 }
 
 impl Sense {
@@ -283,6 +382,10 @@ impl Sense {
                 | Sense::Numbered
                 | Sense::Number(_)
                 | Sense::Month(_)
+                | Sense::Item(_)
+                | Sense::Metal(_)
+                | Sense::Deduction(_)
+                | Sense::Boast(..)
         )
     }
 }
@@ -305,6 +408,10 @@ macro_rules! senses {
                     Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
                     Sense::Number(n) => (12, n),
                     Sense::Month(m) => (13, u32::from(m)),
+                    Sense::Item(w) => (14, w as u32),
+                    Sense::Metal(m) => (15, m as u32),
+                    Sense::Deduction(d) => (16, d),
+                    Sense::Boast(b, nth) => (17, u32::from(b) << 16 | u32::from(nth)),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -330,6 +437,10 @@ macro_rules! senses {
                     11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
                     12 => Sense::Number(arg),
                     13 => Sense::Month(arg as u8),
+                    14 => Sense::Item(ItemWord::ALL[arg as usize]),
+                    15 => Sense::Metal(METALS[arg as usize]),
+                    16 => Sense::Deduction(arg),
+                    17 => Sense::Boast((arg >> 16) as u16, arg as u16),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }

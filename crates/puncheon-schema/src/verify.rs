@@ -1624,7 +1624,24 @@ fn phrases(e: &Entries) -> impl Iterator<Item = Phrase<'_>> {
             within: &[],
         })
     });
-    groups.chain(reigns)
+    let of_items = &[Grammar::Items][..];
+    let deductions = e.deductions.iter().flat_map(move |f| {
+        f.entry.say.iter().map(move |text| Phrase {
+            file: &f.file,
+            text,
+            means: format!("deduction {}", f.entry.id),
+            within: of_items,
+        })
+    });
+    let boasts = e.boasts.iter().flat_map(move |f| {
+        f.entry.say.iter().map(move |text| Phrase {
+            file: &f.file,
+            text,
+            means: format!("boast {}", f.entry.id),
+            within: of_items,
+        })
+    });
+    groups.chain(reigns).chain(deductions).chain(boasts)
 }
 
 /// Abbreviations that count only in capitals.
