@@ -1,13 +1,13 @@
 //! What was said, held against the tables: answers in values.
 
 pub mod ask;
-pub mod borne;
 pub mod cautions;
 pub mod chart;
 pub mod claim;
 pub mod expect;
 pub mod fit;
 pub mod makers;
+pub mod metal;
 pub mod next;
 pub mod outlines;
 pub mod place;

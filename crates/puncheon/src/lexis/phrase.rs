@@ -74,6 +74,7 @@ impl Is {
     }
 }
 
+#[derive(Clone)]
 pub(crate) struct Pieces<'t> {
     pub text: Text<'t>,
     pub pieces: Vec<Piece>,

@@ -33,6 +33,7 @@ pub(crate) enum TokenKind {
 }
 
 /// A description, folded and cut.
+#[derive(Clone)]
 pub(crate) struct Text<'t> {
     pub typed: &'t str,
     folded: String,

@@ -3,6 +3,7 @@
 pub mod bearing;
 pub mod dates;
 pub mod letters;
+pub mod lists;
 pub mod marks;
 pub mod proof;
 pub mod reading;

@@ -3,5 +3,5 @@
 pub mod attributed;
 pub mod check;
 pub mod claimed;
-pub mod stated;
+pub mod item;
 pub mod warnings;

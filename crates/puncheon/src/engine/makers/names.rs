@@ -5,6 +5,7 @@
 //! mended where one name alone is near, and told.
 
 use std::collections::HashMap;
+use std::ops::Range;
 
 use puncheon_schema::image::{Image, Sense};
 use strsim::osa_distance;
@@ -139,6 +140,28 @@ impl Index {
             .copied()
             .filter(|place| name.initials_fit(registers, *place))
             .collect()
+    }
+
+    /// Where all the words of a maker's name stand side by side among words, two or more of them.
+    pub fn whole_names(&self, registers: &Registers, typed: &[&str]) -> Vec<Range<usize>> {
+        let typed: Vec<String> = typed.iter().map(|w| folded(w)).collect();
+        let mut out = Vec::new();
+        for i in 0..typed.len() {
+            for place in self.words.get(&typed[i]).into_iter().flatten() {
+                steps::take(1);
+                let entry = registers.at(*place);
+                let found = entry.names.iter().find_map(|name| {
+                    let parts: Vec<String> = words(name).map(folded).collect();
+                    let all = parts.len();
+                    (all > 1 && typed[i..].starts_with(&parts)).then_some(i..i + all)
+                });
+                if let Some(run) = found {
+                    out.push(run);
+                    break;
+                }
+            }
+        }
+        out
     }
 
     /// The last names among the words of a text.

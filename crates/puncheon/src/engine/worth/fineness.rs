@@ -7,11 +7,13 @@ use puncheon_schema::entry::{Confidence, Metal};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta, StandardView};
 
-use crate::engine::borne::{self, Borne};
+use crate::engine::metal::{self, Borne};
+use crate::engine::words as reads;
+use crate::lexis::grammar::objects::Written;
+use crate::voice::wording::borne;
 use crate::engine::claim::claimed::Claim;
 use crate::engine::fit::narrow::Options;
 use crate::lexis::grammar::figures::{self, Kind, Refused, Span};
-use crate::lexis::grammar::objects;
 use crate::tables::Tables;
 
 /// Words that may stand beside a fineness and say nothing of it.
@@ -115,8 +117,8 @@ impl Fineness {
         let not = |so: &str| {
             Err(NotSettled { why: format!("{so} So the piece is not valued as precious metal.") })
         };
-        if let Some(why) = &b.refused {
-            return not(why);
+        if let Some(why) = borne::refused(image, b) {
+            return not(&why);
         }
         let mut found: Vec<StandardView> = Vec::new();
         for fit in b.spoken_of() {
@@ -147,9 +149,9 @@ impl Fineness {
                 ..out
             };
         }
-        out.notes.extend(b.other_metals());
-        out.notes.extend(b.guesses());
-        out.notes.extend(b.beside());
+        out.notes.extend(borne::other_metals(b));
+        out.notes.extend(borne::guesses(b));
+        out.notes.extend(borne::beside(b));
         if b.spoken_of().any(|f| f.confidence == export::confidence(Confidence::Low))
             || b.spoken_of().all(|f| !f.strains.is_empty())
         {
@@ -163,7 +165,11 @@ impl Fineness {
 /// Reads marks for what they bear out; what is stated of the piece may speak against them.
 pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option<Metal>) -> Borne {
     let options = Options { metal, ..Options::default() };
-    borne::read(tables, marks, stated, &options).unless_stated(tables.image(), stated)
+    let image = tables.image();
+    let written = Written::plain(marks);
+    let item = reads::item(image, &written, true);
+    let signs = reads::read(image, stated).signs;
+    metal::read(tables, &item, &signs, &options).unless_stated(image, stated)
 }
 
 fn capital(s: &str) -> String {
@@ -407,8 +413,9 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
     if let Some((s, exact)) = own.and_then(|s| Some((s, parts(s)?))) {
         return Ok(Fineness::of(s, exact));
     }
-    if let Some(b) = objects::bars(image, words, None) {
-        let why = b.why.trim_end_matches('.').replacen("What", "what", 1);
+    if let Some(b) = reads::bars(image, words, None) {
+        let (why, _) = borne::not_metal(image, &b);
+        let why = why.trim_end_matches('.').replacen("What", "what", 1);
         return Err(Refused::new(
             format!("\"{words}\" names no fineness: {why}"),
             "write a standard of what is metal throughout",

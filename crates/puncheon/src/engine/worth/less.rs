@@ -6,7 +6,7 @@ use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
 use crate::lexis::grammar::figures::{self, Refused, Span};
-use crate::lexis::grammar::objects;
+use crate::engine::words;
 use crate::lexis::grammar::weights::{self, ABOUT, COUNTING, Is, TO};
 
 /// One thing taken off the weight.
@@ -75,7 +75,7 @@ impl Advice {
 /// What a text speaks of that is not the metal, each kind once.
 pub(crate) fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> {
     let mut out: Vec<DeductionView> = Vec::new();
-    for n in objects::named(image, text) {
+    for n in words::beside(image, text) {
         if !out.iter().any(|o| o.i == n.kind.i) {
             out.push(n.kind);
         }

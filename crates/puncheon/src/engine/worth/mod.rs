@@ -32,14 +32,15 @@ pub use crate::lexis::grammar::weights::Weight;
 pub(crate) use crate::lexis::grammar::weights::{first, scratched};
 pub use fineness::Fineness;
 pub use less::Advice;
-pub(crate) use less::named;
 pub use schedule::{Entry, NotValued, SCHEDULE_SCHEMA, Schedule, ScheduleAsked, Total, schedule};
 
-use crate::engine::borne::{and, ascribed};
+use crate::voice::lists::and;
+use crate::voice::wording::{ascribed, borne};
+use crate::engine::words;
 use crate::engine::cautions::{self, Facts, Use};
 use crate::json::reading::Reading;
 use crate::lexis::grammar::money::{Currency, Price, Till};
-use crate::lexis::grammar::{figures, objects, weights};
+use crate::lexis::grammar::{figures, weights};
 use crate::tables::Tables;
 use less::Less;
 use sale::{Pennies, Rate, Terms, Wish};
@@ -565,8 +566,11 @@ fn value(
     let settled = match (&asked.marks, rest.is_empty()) {
         (None, _) => {
             let fineness = Fineness::read(tables, &with_metal)?;
-            match objects::bars(image, item, fineness.metal.or(metal_named)) {
-                Some(b) => Err(fineness::NotSettled { why: format!("{} {}", b.why, b.remedy) }),
+            match words::bars(image, item, fineness.metal.or(metal_named)) {
+                Some(b) => Err(fineness::NotSettled { why: {
+                    let (why, remedy) = borne::not_metal(image, &b);
+                    format!("{why} {remedy}")
+                } }),
                 None => Ok(fineness),
             }
         }
@@ -574,7 +578,7 @@ fn value(
             let borne = fineness::of_marks(tables, marks, item, asked.metal);
             let settled = Fineness::borne(image, &borne);
             out.read_as =
-                settled.is_ok().then(|| ascribed(&borne).phrase).filter(|p| !p.is_empty());
+                settled.is_ok().then(|| ascribed(image, &borne).phrase).filter(|p| !p.is_empty());
             reading = Some(borne.reading);
             settled
         }

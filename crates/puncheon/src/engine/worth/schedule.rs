@@ -10,7 +10,8 @@ use puncheon_schema::export;
 use puncheon_schema::image::METALS;
 use serde::Serialize;
 
-use crate::engine::borne::{and, ascribed};
+use crate::voice::lists::and;
+use crate::voice::wording::ascribed;
 use crate::engine::worth::sale::Pennies;
 use crate::engine::worth::{
     Advice, Fineness, FinenessTold, PriceTold, Sum, TakenOff, Weighed, fineness, price_of, scales,
@@ -359,7 +360,7 @@ fn entry(
         number: row.get("number").into(),
         description: row.get("description").into(),
         marks: marks.into(),
-        read_as: ascribed(&borne).phrase,
+        read_as: ascribed(image, &borne).phrase,
         gross: weighed(image, &Span::exactly(s.gross.grams.clone())),
         less: s
             .less

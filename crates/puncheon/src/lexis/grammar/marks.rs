@@ -933,7 +933,12 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             Sense::NothingElse => self.out.called_copy = true,
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_) | Sense::Month(_) => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Number(_)
+            | Sense::Month(_)
+            | Sense::Item(_)
+            | Sense::Metal(_)
+            | Sense::Deduction(_)
+            | Sense::Boast(..) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }

@@ -77,11 +77,20 @@ impl Weight {
     pub fn shown(&self, tables: &Tables) -> String {
         shown(tables.image(), &self.grams)
     }
+
+    /// In grams alone, for a reader.
+    pub(crate) fn in_grams(&self) -> String {
+        in_grams(&self.grams)
+    }
+}
+
+fn in_grams(weight: &BigRational) -> String {
+    format!("{} g", told(weight, 2))
 }
 
 /// A weight for a reader.
 pub(crate) fn shown(image: &Image, weight: &BigRational) -> String {
-    let own = format!("{} g", told(weight, 2));
+    let own = in_grams(weight);
     match place(image, 1) {
         Some(unit) => {
             let ounces = told(&(weight / grams(unit)), 3);
