@@ -8,6 +8,8 @@
 use std::borrow::Cow;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+pub use crate::meaning::Sense;
+
 use crate::entry::{
     Basis, Case, Confidence, DeviceKind, Due, LookalikeKind, Metal, Origin, OutsideBecause,
     Particular, Slot, Standing, System, Use,
@@ -724,133 +726,6 @@ pub enum Meets {
     Misread,
 }
 
-/// A [`crate::entry::Meaning`] in the image's numbers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub enum Sense {
-    Device(u32),
-    Lettering(u32),
-    Case(Case),
-    Outline(u32),
-    LetterNoun,
-    SlotNoun(Slot),
-    StandardNoun,
-    SponsorNoun,
-    MarkNoun,
-    Town(u32),
-    Standard(u32),
-    StandardMark(u32),
-    Firm,
-    Part,
-    Aside,
-    ClaimIntro,
-    MadeIn,
-    Reign(u32),
-    About,
-    Century,
-    Early,
-    Mid,
-    Late,
-    /// Which part of how many.
-    Fraction(u8, u8),
-    Before,
-    After,
-    NotBefore,
-    NotAfter,
-    Numbered,
-    Engraved,
-    Style,
-    Doubt,
-    Worn,
-    Illegible,
-    Absent,
-    AbsentAfter,
-    LooksLike,
-    Or,
-    And,
-    In,
-    Beside,
-    Over,
-    Repeat,
-    Decorative,
-    OfInitials,
-    Pseudo,
-    NothingElse,
-    Unit,
-    Point,
-    NoPoint,
-    OtherPiece,
-    Filler,
-    Article,
-    FalseFriend,
-    Sign(u32),
-}
-
-impl Sense {
-    /// Does a phrase of this sense speak of marks, rather than set itself aside?
-    pub(crate) fn tells(self) -> bool {
-        !matches!(
-            self,
-            Sense::Aside
-                | Sense::FalseFriend
-                | Sense::Sign(_)
-                | Sense::Filler
-                | Sense::Article
-                | Sense::Unit
-                | Sense::Numbered
-        )
-    }
-}
-
-macro_rules! senses {
-    ($($n:literal => $plain:ident),* $(,)?) => {
-        impl Sense {
-            pub(crate) fn pack(self) -> (u32, u32) {
-                match self {
-                    Sense::Device(a) => (0, a),
-                    Sense::Lettering(a) => (2, a),
-                    Sense::Case(c) => (3, c as u32),
-                    Sense::Outline(a) => (4, a),
-                    Sense::SlotNoun(s) => (5, s as u32),
-                    Sense::Town(a) => (6, a),
-                    Sense::Standard(a) => (7, a),
-                    Sense::Reign(a) => (8, a),
-                    Sense::StandardMark(a) => (9, a),
-                    Sense::Sign(a) => (10, a),
-                    Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
-                    $(Sense::$plain => ($n, 0),)*
-                }
-            }
-            fn unpack(kind: u32, arg: u32) -> Sense {
-                match kind {
-                    0 => Sense::Device(arg),
-                    2 => Sense::Lettering(arg),
-                    3 => Sense::Case(CASES[arg as usize]),
-                    4 => Sense::Outline(arg),
-                    5 => Sense::SlotNoun(SLOTS[arg as usize]),
-                    6 => Sense::Town(arg),
-                    7 => Sense::Standard(arg),
-                    8 => Sense::Reign(arg),
-                    9 => Sense::StandardMark(arg),
-                    10 => Sense::Sign(arg),
-                    11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
-                    $($n => Sense::$plain,)*
-                    _ => Sense::Filler,
-                }
-            }
-        }
-    };
-}
-senses! {
-    20 => LetterNoun, 21 => StandardNoun, 22 => SponsorNoun, 23 => MarkNoun, 24 => Part, 25 => Aside,
-    26 => ClaimIntro, 27 => MadeIn, 28 => About, 29 => Engraved, 30 => Style, 31 => Doubt, 32 => Worn,
-    33 => Illegible, 34 => Absent, 35 => AbsentAfter, 36 => LooksLike, 37 => Or, 38 => And, 39 => In,
-    40 => Beside, 41 => Over, 42 => Repeat, 43 => Decorative, 44 => OfInitials, 45 => Pseudo,
-    46 => NothingElse, 47 => Unit, 48 => Point, 49 => NoPoint, 50 => OtherPiece, 51 => Filler,
-    52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
-    59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
-}
-
 /// Every slot, in the order of its number.
 pub const SLOTS: [Slot; 10] = [
     Slot::Town,
@@ -866,7 +741,7 @@ pub const SLOTS: [Slot; 10] = [
 ];
 /// Every metal, in the order of its number.
 pub const METALS: [Metal; 4] = [Metal::Silver, Metal::Gold, Metal::Platinum, Metal::Palladium];
-const CASES: [Case; 3] = [Case::Upper, Case::Lower, Case::Either];
+pub(crate) const CASES: [Case; 3] = [Case::Upper, Case::Lower, Case::Either];
 const ORIGINS: [Origin; 3] = [Origin::Home, Origin::Foreign, Origin::Either];
 const BASES: [Basis; 3] = [Basis::Published, Basis::Memory, Basis::Both];
 const CONFIDENCES: [Confidence; 3] = [Confidence::High, Confidence::Medium, Confidence::Low];

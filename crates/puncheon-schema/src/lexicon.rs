@@ -5,8 +5,9 @@
 
 use std::collections::HashMap;
 
-use crate::entry::{Meaning, Slot, Standing};
-use crate::image::{Commas, Ending, Part, Sense, Writer, edge_hash, hash};
+use crate::entry::{Grammar, Meaning, Slot, Standing};
+use crate::image::{Commas, Ending, Part, Writer, edge_hash, hash};
+use crate::meaning::Sense;
 use crate::read::{Entries, index};
 
 #[derive(Clone, Copy, Default)]
@@ -36,13 +37,14 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     let mut words: Vec<(String, u8)> = Vec::new();
     let mut word_at: HashMap<String, u32> = HashMap::new();
     let mut edges: HashMap<(u32, u32), u32> = HashMap::new();
-    let mut nodes = vec![Node::default()];
+    // The root of every text, and one for each grammar with words of its own.
+    let mut nodes = vec![Node::default(); 1 + Grammar::ALL.len()];
     let mut meanings: Vec<[u32; 3]> = Vec::new();
     let mut meaning_at: HashMap<(u32, u32), u32> = HashMap::new();
 
     let senses = senses(e);
-    let mut place = |phrase: &str, flags: u8| -> usize {
-        let mut node = 0;
+    let mut place = |root: u32, phrase: &str, flags: u8| -> usize {
+        let mut node = root;
         for word in phrase.split_whitespace() {
             let id = *word_at.entry(word.into()).or_insert_with(|| {
                 words.push((word.into(), 0));
@@ -65,9 +67,14 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             meanings.push([kind, arg, plainest]);
             meanings.len() as u32 - 1
         });
-        let mut end = |phrase: &str, slip: bool, capitals: bool| {
+        let roots: Vec<u32> = match said.within {
+            [] => vec![0],
+            some => some.iter().map(|g| g.root()).collect(),
+        };
+        let mut end = |root: u32, phrase: &str, slip: bool, capitals: bool| {
+            // Words of one grammar help no spelling elsewhere.
             let flags = u8::from(!slip && !capitals) | u8::from(sense.tells()) << 1;
-            let node = place(phrase, flags);
+            let node = place(root, phrase, if root == 0 { flags } else { 0 });
             ends.push(End {
                 node,
                 meaning: m,
@@ -78,9 +85,11 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
                 turns: said.turns,
             });
         };
-        said.say.iter().for_each(|p| end(p, false, false));
-        said.slips.iter().for_each(|p| end(p, true, false));
-        said.capitals.iter().for_each(|p| end(&p.to_lowercase(), false, true));
+        for root in roots {
+            said.say.iter().for_each(|p| end(root, p, false, false));
+            said.slips.iter().for_each(|p| end(root, p, true, false));
+            said.capitals.iter().for_each(|p| end(root, &p.to_lowercase(), false, true));
+        }
     }
     // What the program itself calls a thing is understood too, unless people mean something else by it.
     for (sense, called) in names(e) {
@@ -92,7 +101,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
             meanings.push([kind, arg, w.str(&name)]);
             meanings.len() as u32 - 1
         });
-        let node = place(&name, 1 | u8::from(sense.tells()) << 1);
+        let node = place(0, &name, 1 | u8::from(sense.tells()) << 1);
         match ends.iter_mut().find(|end| end.node == node && !end.capitals) {
             Some(end) if end.meaning == m && commas == Commas::Anywhere => end.commas = commas,
             Some(_) => {}
@@ -222,6 +231,7 @@ struct Said<'a> {
     after_comma: &'a [String],
     stands: Standing,
     turns: bool,
+    within: &'a [Grammar],
 }
 
 impl Said<'_> {
@@ -260,61 +270,20 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Town(o) => at(&offices, o).map(Sense::Town),
             Meaning::Standard(s) => at(&standards, s).map(Sense::Standard),
             Meaning::Reign(r) => at(&reigns, r).map(Sense::Reign),
-            Meaning::LetterNoun => Some(Sense::LetterNoun),
             Meaning::TownNoun => Some(Sense::SlotNoun(Slot::Town)),
-            Meaning::StandardNoun => Some(Sense::StandardNoun),
             Meaning::DutyNoun => Some(Sense::SlotNoun(Slot::Duty)),
             Meaning::ImportNoun => Some(Sense::SlotNoun(Slot::Import)),
-            Meaning::SponsorNoun => Some(Sense::SponsorNoun),
             Meaning::AssayerNoun => Some(Sense::SlotNoun(Slot::Assayer)),
             Meaning::CommemorativeNoun => Some(Sense::SlotNoun(Slot::Commemorative)),
-            Meaning::MarkNoun => Some(Sense::MarkNoun),
             Meaning::StandardMark(s) => at(&standards, s).map(Sense::StandardMark),
-            Meaning::Firm => Some(Sense::Firm),
-            Meaning::Part => Some(Sense::Part),
-            Meaning::Aside => Some(Sense::Aside),
-            Meaning::ClaimIntro => Some(Sense::ClaimIntro),
-            Meaning::MadeIn => Some(Sense::MadeIn),
-            Meaning::About => Some(Sense::About),
-            Meaning::Century => Some(Sense::Century),
-            Meaning::Early => Some(Sense::Early),
-            Meaning::Mid => Some(Sense::Mid),
-            Meaning::Late => Some(Sense::Late),
             Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
-            Meaning::Before => Some(Sense::Before),
-            Meaning::After => Some(Sense::After),
-            Meaning::NotBefore => Some(Sense::NotBefore),
-            Meaning::NotAfter => Some(Sense::NotAfter),
-            Meaning::Numbered => Some(Sense::Numbered),
-            Meaning::Engraved => Some(Sense::Engraved),
-            Meaning::Style => Some(Sense::Style),
-            Meaning::Doubt => Some(Sense::Doubt),
-            Meaning::Worn => Some(Sense::Worn),
-            Meaning::Illegible => Some(Sense::Illegible),
-            Meaning::Absent => Some(Sense::Absent),
-            Meaning::AbsentAfter => Some(Sense::AbsentAfter),
-            Meaning::LooksLike => Some(Sense::LooksLike),
-            Meaning::Or => Some(Sense::Or),
-            Meaning::And => Some(Sense::And),
-            Meaning::In => Some(Sense::In),
-            Meaning::Beside => Some(Sense::Beside),
-            Meaning::Over => Some(Sense::Over),
-            Meaning::Repeat => Some(Sense::Repeat),
-            Meaning::Decorative => Some(Sense::Decorative),
-            Meaning::OfInitials => Some(Sense::OfInitials),
-            Meaning::Pseudo => Some(Sense::Pseudo),
-            Meaning::NothingElse => Some(Sense::NothingElse),
-            Meaning::Unit => Some(Sense::Unit),
-            Meaning::Point => Some(Sense::Point),
-            Meaning::NoPoint => Some(Sense::NoPoint),
-            Meaning::OtherPiece => Some(Sense::OtherPiece),
-            Meaning::Filler => Some(Sense::Filler),
-            Meaning::Article => Some(Sense::Article),
-            Meaning::FalseFriend => Some(Sense::FalseFriend),
+            Meaning::Number(n) => Some(Sense::Number(*n)),
+            Meaning::Month(m) => Some(Sense::Month(*m)),
             Meaning::Sign(s) => {
                 let at = signs.iter().position(|x| x == s);
                 at.map(|i| Sense::Sign(i as u32))
             }
+            plain => Sense::plain(plain),
         };
         if let Some(sense) = sense {
             let said = Said {
@@ -325,6 +294,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
                 after_comma: &g.after_comma,
                 stands: g.stands,
                 turns: g.turns,
+                within: &g.within,
             };
             out.push((sense, said));
         }

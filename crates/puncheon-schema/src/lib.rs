@@ -12,6 +12,7 @@ pub mod export;
 pub mod image;
 pub mod letters;
 mod lexicon;
+mod meaning;
 pub mod own;
 pub mod problem;
 pub mod read;

@@ -1,6 +1,6 @@
 //! Reading table files, and laying a user's folder over the built-in one.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use ron::extensions::Extensions;
 
@@ -143,15 +143,29 @@ impl Entries {
         problems
     }
 
-    /// A phrase of an overlay takes the place of the same phrase below it.
+    /// A phrase of an overlay takes the place of the same phrase below it, in whatever grammar both count.
     fn unsay(&mut self, new: &[Words]) {
-        let said: HashSet<&String> =
-            new.iter().flat_map(|w| w.say.iter().chain(&w.slips)).collect();
-        let shouted: HashSet<&String> = new.iter().flat_map(|w| &w.capitals).collect();
+        let mut said: HashMap<&str, Vec<&[Grammar]>> = HashMap::new();
+        let mut shouted: HashMap<&str, Vec<&[Grammar]>> = HashMap::new();
+        for w in new {
+            for p in w.say.iter().chain(&w.slips) {
+                said.entry(p).or_default().push(&w.within);
+            }
+            for p in &w.capitals {
+                shouted.entry(p).or_default().push(&w.within);
+            }
+        }
         for f in &mut self.words {
-            f.entry.say.retain(|p| !said.contains(p));
-            f.entry.slips.retain(|p| !said.contains(p));
-            f.entry.capitals.retain(|p| !shouted.contains(p));
+            let own = &f.entry.within;
+            let both = |theirs: &&[Grammar]| {
+                theirs.is_empty() && own.is_empty() || theirs.iter().any(|g| own.contains(g))
+            };
+            let stays = |by: &HashMap<&str, Vec<&[Grammar]>>, p: &String| {
+                !by.get(p.as_str()).is_some_and(|all| all.iter().any(both))
+            };
+            f.entry.say.retain(|p| stays(&said, p));
+            f.entry.slips.retain(|p| stays(&said, p));
+            f.entry.capitals.retain(|p| stays(&shouted, p));
         }
         self.words.retain(|f| {
             let w = &f.entry;

@@ -1602,6 +1602,7 @@ struct Phrase<'a> {
     file: &'a str,
     text: &'a str,
     means: String,
+    within: &'a [Grammar],
 }
 
 /// All phrases that count however they are typed.
@@ -1612,6 +1613,7 @@ fn phrases(e: &Entries) -> impl Iterator<Item = Phrase<'_>> {
             file: &f.file,
             text,
             means: format!("{:?}", g.means),
+            within: &g.within,
         })
     });
     let reigns = e.reigns.iter().flat_map(|f| {
@@ -1619,6 +1621,7 @@ fn phrases(e: &Entries) -> impl Iterator<Item = Phrase<'_>> {
             file: &f.file,
             text,
             means: format!("{:?}", Meaning::Reign(f.entry.id.clone())),
+            within: &[],
         })
     });
     groups.chain(reigns)
@@ -1631,23 +1634,29 @@ fn capitals(e: &Entries) -> impl Iterator<Item = Phrase<'_>> {
             file: &f.file,
             text,
             means: format!("{:?}", f.entry.means),
+            within: &f.entry.within,
         })
     })
 }
 
-/// A phrase has one meaning, and may have another in capitals.
+/// A phrase has one meaning in a grammar, and may have another in capitals.
 fn phrases_once(e: &Entries, report: &mut Report) {
     let mut once = |phrases: &mut dyn Iterator<Item = Phrase>| {
-        let mut seen: HashMap<String, (String, String)> = HashMap::new();
+        let mut seen: HashMap<(String, Option<Grammar>), (String, String)> = HashMap::new();
         for p in phrases {
-            let key = p.text.to_lowercase();
-            if let Some((file, means)) = seen.get(&key) {
-                let message =
-                    format!("means {} here and {means} in {file}; keep one of the two", p.means);
-                report.add(&Spot::phrase(p.file, p.text), "phrase-twice", message);
-                continue;
+            let everywhere = p.within.is_empty().then_some(None);
+            for grammar in p.within.iter().copied().map(Some).chain(everywhere) {
+                let key = (p.text.to_lowercase(), grammar);
+                if let Some((file, means)) = seen.get(&key) {
+                    let message = format!(
+                        "means {} here and {means} in {file}; keep one of the two",
+                        p.means
+                    );
+                    report.add(&Spot::phrase(p.file, p.text), "phrase-twice", message);
+                    continue;
+                }
+                seen.insert(key, (p.file.into(), p.means.clone()));
             }
-            seen.insert(key, (p.file.into(), p.means));
         }
     };
     once(&mut phrases(e));

@@ -1,7 +1,7 @@
 //! Tokens to pieces: the longest phrases of the vocabulary, years, initials, measures and single
 //! letters.
 
-use puncheon_schema::entry::{DeviceKind, Slot, Standing};
+use puncheon_schema::entry::{DeviceKind, Grammar, Slot, Standing};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::json::reading::{Remark, RemarkKind};
@@ -87,11 +87,15 @@ const SHORTENED: usize = 4;
 const MOST_POINTED: usize = 8;
 /// Groups of capitals that are initials with nothing beside them: "PB AB WB".
 const MOST_GROUPS: usize = 3;
+/// Where the phrases of every text begin.
+const EVERY_TEXT: u32 = 0;
 /// Signs that end a clause wherever they stand.
 const ENDS_CLAUSE: [char; 8] = [',', ';', '\n', '.', ')', ']', '|', '!'];
 
 struct Cutter<'i, 't> {
     image: &'i Image,
+    /// The grammar whose own words count beside those of every text.
+    grammar: Option<Grammar>,
     text: Text<'t>,
     words: Vec<Option<u32>>,
     /// What a word is a known slip for.
@@ -140,7 +144,13 @@ struct Found {
 }
 
 impl<'t> Pieces<'t> {
-    pub fn cut(image: &Image, mut text: Text<'t>) -> Pieces<'t> {
+    /// Cuts a description of marks.
+    pub fn cut(image: &Image, text: Text<'t>) -> Pieces<'t> {
+        Pieces::cut_for(image, text, None)
+    }
+
+    /// Cuts a text in which the words of a grammar count too.
+    pub fn cut_for(image: &Image, mut text: Text<'t>, grammar: Option<Grammar>) -> Pieces<'t> {
         split_figures(image, &mut text);
         let mut words = Vec::with_capacity(text.tokens.len());
         let mut slips = Vec::with_capacity(text.tokens.len());
@@ -165,6 +175,7 @@ impl<'t> Pieces<'t> {
         }
         let mut c = Cutter {
             image,
+            grammar,
             separators: separators(&text.tokens),
             senses: words.iter().map(|w| alone(image, *w)).collect(),
             words,
@@ -539,9 +550,19 @@ impl Cutter<'_, '_> {
     /// joint need not know, and a chain of joints is then followed once.
     fn phrase_of(&self, i: usize, apart: bool) -> Option<Found> {
         let mut best = None;
-        let from =
-            At { node: 0, j: i, commas: false, skipped: 0, joined: None, apart, slip: false };
-        self.walk(from, i, &mut best);
+        // A grammar's own words come first; what stands in every text does if it is longer.
+        for root in self.grammar.map(Grammar::root).into_iter().chain([EVERY_TEXT]) {
+            let from = At {
+                node: root,
+                j: i,
+                commas: false,
+                skipped: 0,
+                joined: None,
+                apart,
+                slip: false,
+            };
+            self.walk(from, i, &mut best);
+        }
         best
     }
 
@@ -581,7 +602,7 @@ impl Cutter<'_, '_> {
             }
             self.walk(At { node: next, j: j + 1, slip, ..at }, first, best);
         }
-        if node == 0 || skipped == 4 {
+        if j == first || skipped == 4 {
             return;
         }
         let skip = At { j: j + 1, skipped: skipped + 1, ..at };

@@ -932,6 +932,8 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.out.called_false = true;
             }
             Sense::NothingElse => self.out.called_copy = true,
+            // Words of other grammars; no description of marks has them.
+            Sense::Number(_) | Sense::Month(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }

@@ -1,0 +1,348 @@
+//! What words mean: the groups of phrases in tables/vocabulary, the part each plays, and the same in
+//! the numbers of the packed tables.
+//!
+//! A new meaning is a variant of [`Meaning`] and of [`Sense`], its number in the list of plain ones (or
+//! an arm of its own where it carries something), and, unless it is plain, an arm of `senses` in the
+//! lexicon.
+
+use serde::Deserialize;
+
+use crate::entry::{Case, Slot, Standing};
+use crate::image::{CASES, SLOTS};
+
+/// Words that share one meaning.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Words {
+    /// What they mean.
+    pub means: Meaning,
+    /// The words and phrases, lower case, single spaces.
+    pub say: Vec<String>,
+    /// Common slips of the pen: understood, but said as guessed.
+    #[serde(default)]
+    pub slips: Vec<String>,
+    /// Abbreviations that count only when typed in capitals (LP, LH, EP).
+    #[serde(default)]
+    pub capitals: Vec<String>,
+    /// The parts of one picture: its words may be separated by commas (tree, fish, bell, bird).
+    #[serde(default)]
+    pub commas: bool,
+    /// One or two words that cannot stand alone and so belong to the phrase across a comma or into a
+    /// bracket, when they end it: "leopard's head, crowned", "king's head (struck twice)".
+    #[serde(default)]
+    pub after_comma: Vec<String>,
+    /// How they must stand.
+    #[serde(default)]
+    pub stands: Standing,
+    /// They order, narrow or turn a date: a claim in which one was not put to use is not read.
+    #[serde(default)]
+    pub turns: bool,
+    /// Where alone they count, if not in every text: units in weights, yes and no in replies. There they
+    /// are found before what the same words mean elsewhere.
+    #[serde(default)]
+    pub within: Vec<Grammar>,
+}
+
+/// A grammar that has words of its own beside the vocabulary of all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+pub enum Grammar {
+    /// What a seller claims.
+    Claims,
+    /// What a chart is asked for.
+    Charts,
+    /// What a piece is called and said to be made of.
+    Items,
+    /// Weights and counts of pieces.
+    Weights,
+    /// Amounts of money and prices.
+    Money,
+    /// Answers to a question at the bench.
+    Replies,
+}
+
+impl Grammar {
+    /// Each of them.
+    pub const ALL: [Grammar; 6] = [
+        Grammar::Claims,
+        Grammar::Charts,
+        Grammar::Items,
+        Grammar::Weights,
+        Grammar::Money,
+        Grammar::Replies,
+    ];
+
+    /// The node where its own phrases begin; those of every text begin at node 0.
+    pub const fn root(self) -> u32 {
+        1 + self as u32
+    }
+}
+
+/// The part a word plays in a description.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Deserialize)]
+pub enum Meaning {
+    /// One device, or two struck as one.
+    Device(String),
+    /// A lettering.
+    Lettering(String),
+    /// Capital or small.
+    Case(Case),
+    /// An outline.
+    Outline(String),
+    /// "date letter", "letter".
+    LetterNoun,
+    /// "town mark": the office's mark, device not named.
+    TownNoun,
+    /// "standard mark", "fineness mark".
+    StandardNoun,
+    /// "duty mark".
+    DutyNoun,
+    /// "import mark".
+    ImportNoun,
+    /// "maker's mark", "sponsor's mark".
+    SponsorNoun,
+    /// "assay master's mark".
+    AssayerNoun,
+    /// "jubilee mark", "commemorative mark", event not named.
+    CommemorativeNoun,
+    /// "hallmarked", "full set of marks", "struck with": says nothing by itself.
+    MarkNoun,
+    /// The name of an office.
+    Town(String),
+    /// The name of a fineness: meets every mark of that standard ("18 carat", "sterling").
+    Standard(String),
+    /// The mark of a standard, named by the standard: "sterling mark".
+    StandardMark(String),
+    /// What ends the name of a firm after its initials: "Co", "Sons".
+    Firm,
+    /// A part of an article: base, lid, bowl.
+    Part,
+    /// An object, pattern, condition, surname or other thing made of mark words: set aside.
+    Aside,
+    /// A word that turns what follows into the seller's claim: "stated", "catalogued as".
+    ClaimIntro,
+    /// A word that makes a name after it a claim of the maker's whereabouts: "made in".
+    MadeIn,
+    /// A reign or period, by its id.
+    Reign(String),
+    /// "about", "circa".
+    About,
+    /// "century": makes the ordinal before it a claimed date.
+    Century,
+    /// "early": the first third of what follows.
+    Early,
+    /// "mid": the middle third of what follows.
+    Mid,
+    /// "late": the last third of what follows.
+    Late,
+    /// "second half of", "last quarter": which part of how many of a date.
+    Fraction(u8, u8),
+    /// "before": what follows is excluded and all earlier claimed.
+    Before,
+    /// "after": what follows is excluded and all later claimed.
+    After,
+    /// "not before", "since": what follows and all later is claimed.
+    NotBefore,
+    /// "not after", "until": what follows and all earlier is claimed.
+    NotAfter,
+    /// "lot", "page", "number": the number after it is no mark.
+    Numbered,
+    /// "engraved", "inscribed": what follows is not a mark.
+    Engraved,
+    /// "style", "revival": takes the meaning out of the period before it.
+    Style,
+    /// `?`, "possibly".
+    Doubt,
+    /// "worn", "rubbed".
+    Worn,
+    /// "illegible", "unread".
+    Illegible,
+    /// "no", "without".
+    Absent,
+    /// "lacking" and the like after the noun: "duty mark absent".
+    AbsentAfter,
+    /// "looks like": a plain description, not a doubt.
+    LooksLike,
+    /// "or".
+    Or,
+    /// "and", "with".
+    And,
+    /// "in a", "within".
+    In,
+    /// "above", "below", "beneath", "between": ends a sponsor's clause.
+    Beside,
+    /// "over", "conjoined" between initials.
+    Over,
+    /// "twice", "repeated".
+    Repeat,
+    /// "decorative", "stylised": says nothing of the lettering.
+    Decorative,
+    /// "first", "last" before letter: it belongs to initials.
+    OfInitials,
+    /// "crude", "pseudo", "fake", "copy".
+    Pseudo,
+    /// "not hallmarks", "nothing else".
+    NothingElse,
+    /// A unit: a number before it is a measure.
+    Unit,
+    /// "with a point", said of figures.
+    Point,
+    /// "without a point", said of figures.
+    NoPoint,
+    /// "the other": starts another set.
+    OtherPiece,
+    /// A plain word with nothing to say: "the", "struck", "of".
+    Filler,
+    /// "a", "an": an article unless it can only be a letter.
+    Article,
+    /// A true word that must never be corrected into a mark ("cattle", "dish").
+    FalseFriend,
+    /// Something about the piece that a [`crate::entry::Warning`] looks for, by its sign: "let into the base". It
+    /// is no mark and is set aside.
+    Sign(String),
+    /// A number in words: "two", "dozen".
+    Number(u32),
+    /// A month by its number, January the first.
+    Month(u8),
+}
+
+/// A [`Meaning`] in the numbers of the packed tables.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Sense {
+    Device(u32),
+    Lettering(u32),
+    Case(Case),
+    Outline(u32),
+    LetterNoun,
+    SlotNoun(Slot),
+    StandardNoun,
+    SponsorNoun,
+    MarkNoun,
+    Town(u32),
+    Standard(u32),
+    StandardMark(u32),
+    Firm,
+    Part,
+    Aside,
+    ClaimIntro,
+    MadeIn,
+    Reign(u32),
+    About,
+    Century,
+    Early,
+    Mid,
+    Late,
+    /// Which part of how many.
+    Fraction(u8, u8),
+    Before,
+    After,
+    NotBefore,
+    NotAfter,
+    Numbered,
+    Engraved,
+    Style,
+    Doubt,
+    Worn,
+    Illegible,
+    Absent,
+    AbsentAfter,
+    LooksLike,
+    Or,
+    And,
+    In,
+    Beside,
+    Over,
+    Repeat,
+    Decorative,
+    OfInitials,
+    Pseudo,
+    NothingElse,
+    Unit,
+    Point,
+    NoPoint,
+    OtherPiece,
+    Filler,
+    Article,
+    FalseFriend,
+    Sign(u32),
+    Number(u32),
+    Month(u8),
+}
+
+impl Sense {
+    /// Does a phrase of this sense speak of marks, rather than set itself aside?
+    pub(crate) fn tells(self) -> bool {
+        !matches!(
+            self,
+            Sense::Aside
+                | Sense::FalseFriend
+                | Sense::Sign(_)
+                | Sense::Filler
+                | Sense::Article
+                | Sense::Unit
+                | Sense::Numbered
+                | Sense::Number(_)
+                | Sense::Month(_)
+        )
+    }
+}
+
+macro_rules! senses {
+    ($($n:literal => $plain:ident),* $(,)?) => {
+        impl Sense {
+            pub(crate) fn pack(self) -> (u32, u32) {
+                match self {
+                    Sense::Device(a) => (0, a),
+                    Sense::Lettering(a) => (2, a),
+                    Sense::Case(c) => (3, c as u32),
+                    Sense::Outline(a) => (4, a),
+                    Sense::SlotNoun(s) => (5, s as u32),
+                    Sense::Town(a) => (6, a),
+                    Sense::Standard(a) => (7, a),
+                    Sense::Reign(a) => (8, a),
+                    Sense::StandardMark(a) => (9, a),
+                    Sense::Sign(a) => (10, a),
+                    Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
+                    Sense::Number(n) => (12, n),
+                    Sense::Month(m) => (13, u32::from(m)),
+                    $(Sense::$plain => ($n, 0),)*
+                }
+            }
+            /// A meaning that carries nothing.
+            pub(crate) fn plain(means: &Meaning) -> Option<Sense> {
+                match means {
+                    $(Meaning::$plain => Some(Sense::$plain),)*
+                    _ => None,
+                }
+            }
+            pub(crate) fn unpack(kind: u32, arg: u32) -> Sense {
+                match kind {
+                    0 => Sense::Device(arg),
+                    2 => Sense::Lettering(arg),
+                    3 => Sense::Case(CASES[arg as usize]),
+                    4 => Sense::Outline(arg),
+                    5 => Sense::SlotNoun(SLOTS[arg as usize]),
+                    6 => Sense::Town(arg),
+                    7 => Sense::Standard(arg),
+                    8 => Sense::Reign(arg),
+                    9 => Sense::StandardMark(arg),
+                    10 => Sense::Sign(arg),
+                    11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
+                    12 => Sense::Number(arg),
+                    13 => Sense::Month(arg as u8),
+                    $($n => Sense::$plain,)*
+                    _ => Sense::Filler,
+                }
+            }
+        }
+    };
+}
+senses! {
+    20 => LetterNoun, 21 => StandardNoun, 22 => SponsorNoun, 23 => MarkNoun, 24 => Part, 25 => Aside,
+    26 => ClaimIntro, 27 => MadeIn, 28 => About, 29 => Engraved, 30 => Style, 31 => Doubt, 32 => Worn,
+    33 => Illegible, 34 => Absent, 35 => AbsentAfter, 36 => LooksLike, 37 => Or, 38 => And, 39 => In,
+    40 => Beside, 41 => Over, 42 => Repeat, 43 => Decorative, 44 => OfInitials, 45 => Pseudo,
+    46 => NothingElse, 47 => Unit, 48 => Point, 49 => NoPoint, 50 => OtherPiece, 51 => Filler,
+    52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
+    59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
+}
