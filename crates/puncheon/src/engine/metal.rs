@@ -6,17 +6,15 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS};
 
 use crate::engine::claim::claimed::Claim;
-use crate::engine::claim::warnings::{self, Scene, WarningMet};
-use crate::engine::fit::answer::{self, Decided};
+use crate::engine::claim::warnings::{self, Scene, Sign};
+use crate::engine::fit::answer::{self, Decided, shared};
 use crate::engine::fit::narrow::{Group, Nears, Options};
-use crate::engine::makers::sponsors;
-use crate::engine::summary::shared;
 use crate::engine::words;
 use crate::json::reading::{Fit, Kind, Outcome, OutsideBecause, Reading, Remark, RemarkKind};
 use crate::lexis::grammar::objects::{Barred, Item};
 use crate::lexis::sighting::{Sighting, Sightings};
 use crate::tables::Tables;
-use crate::voice::reading;
+use crate::voice::{makers, reading};
 
 /// One set of marks, read for a description of the piece.
 pub(crate) struct Borne {
@@ -24,7 +22,7 @@ pub(crate) struct Borne {
     /// What was seen, without the signs in what is stated beside it.
     pub seen: Sightings,
     /// Signs worth a second look.
-    pub warnings: Vec<WarningMet>,
+    pub warnings: Vec<Sign>,
     /// The metal of the fits that are spoken of.
     pub metal: Option<&'static str>,
     /// The standard, where the marks settle it.
@@ -107,8 +105,8 @@ pub(crate) fn read(tables: &Tables, marks: &Item, signs: &[u32], options: &Optio
     let options = Options { nears: Nears::IfNoFits, ..options.clone() };
     let decided = answer::decide(image, &seen, &options);
     let mut reading = reading::told(&decided, text, &seen, &options);
-    sponsors::tell(tables, &seen, &mut reading);
-    let warnings = warnings::met(&Scene {
+    makers::tell(tables, &seen, &decided, &mut reading);
+    let scene = Scene {
         image,
         claim: &Claim::default(),
         description: text,
@@ -118,7 +116,8 @@ pub(crate) fn read(tables: &Tables, marks: &Item, signs: &[u32], options: &Optio
         claimed: &[],
         best: decided.fits.first().map(|g| g.best.row as usize),
         agrees: true,
-    });
+    };
+    let warnings = warnings::met(&scene, &[]);
     let refused = fault(image, &seen, &decided, &reading, &warnings);
     let spoken = match decided.silver_misread {
         Some(near) => reading.nears.get(near),
@@ -216,7 +215,7 @@ fn fault(
     seen: &Sightings,
     d: &Decided,
     reading: &Reading,
-    warnings: &[WarningMet],
+    warnings: &[Sign],
 ) -> Option<Fault> {
     let absent = |s: &Sighting| s.kind(image) == Kind::Absence;
     if seen.sightings.iter().all(absent) {

@@ -11,6 +11,5 @@ pub mod metal;
 pub mod next;
 pub mod outlines;
 pub mod place;
-pub mod summary;
 pub mod words;
 pub mod worth;

@@ -232,13 +232,6 @@ pub(crate) fn end_of(text: &str, bytes: usize) -> &str {
     &text[whole.unwrap_or(text.len())..]
 }
 
-/// So many bytes at the beginning of a text, or fewer.
-pub(crate) fn begin_of(text: &str, bytes: usize) -> &str {
-    let far = text.len().min(bytes);
-    let whole = (0..=far).rfind(|at| text.is_char_boundary(*at));
-    &text[..whole.unwrap_or(0)]
-}
-
 /// A character as it is read, and the lettering it states. NUL is nothing at all.
 fn fold(image: &Image, c: char) -> (char, Option<u32>) {
     let plain = match c {

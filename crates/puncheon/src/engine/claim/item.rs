@@ -10,8 +10,9 @@ use puncheon_schema::entry::Metal;
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta};
 
-use crate::engine::claim::check::{Case, Ruling};
+use crate::engine::claim::check::Case;
 use crate::engine::claim::claimed::{Claim, Years};
+use crate::engine::claim::verdict::Ruling;
 use crate::engine::fit::answer;
 use crate::engine::fit::narrow::{Nears, Options, ones};
 use crate::engine::metal::Borne;
@@ -181,7 +182,6 @@ fn ruled(tables: &Tables, claim: &Claim, b: &Borne, options: &Options) -> Ruling
     let decided = answer::decide(tables.image(), &b.seen, &options);
     let case = Case {
         claim,
-        description: b.seen.text(),
         seen: &b.seen,
         options: &options,
         decided: &decided,

@@ -9,6 +9,7 @@ use crate::json::reading::{Kind, Misreading, Reading, RemarkKind};
 use crate::lexis::grammar::objects::Barred;
 use crate::voice::lists::{and, either, taken_for};
 use crate::voice::reading::kind_word;
+use crate::voice::verdict;
 
 /// Why no metal may be named by the marks, a sentence or two; None where one may.
 pub(crate) fn refused(image: &Image, b: &Borne) -> Option<String> {
@@ -32,7 +33,8 @@ pub(crate) fn refused(image: &Image, b: &Borne) -> Option<String> {
         },
         Fault::CalledFalse => "The marks are said to be false.".into(),
         Fault::Sign(sign) => {
-            b.warnings.get(*sign).map(|w| w.reason.clone()).unwrap_or_default()
+            let sign = b.warnings.get(*sign);
+            sign.map(|s| verdict::warning(image, s).reason).unwrap_or_default()
         }
         Fault::TooFew => {
             "Too little was described: a standard shows by its mark beside an office's mark, a date letter or a duty mark."

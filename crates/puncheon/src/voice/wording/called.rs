@@ -17,9 +17,6 @@ pub(super) struct Counted {
 }
 
 impl Counted {
-    /// Of nothing that is called anything.
-    pub const NONE: Counted = Counted { pieces: None, before: String::new(), count: None };
-
     pub fn of(item: &Item, asked: &Asked) -> Result<Counted, Refused> {
         let count = item.count();
         let before = count.as_ref().map_or(String::new(), |c| match c.way {

@@ -21,7 +21,7 @@ mod sponsor;
 mod title;
 
 use puncheon_schema::entry::Particular;
-use puncheon_schema::image::DeductionView;
+use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
 pub(crate) use self::ascribed::ascribed;
@@ -29,15 +29,16 @@ use self::called::{Called, Counted};
 use self::line::{Weighing, Words};
 use self::refusal::{Stated, instead, open, refusal};
 use crate::engine::cautions::{self, Caution, Facts, Use};
-use crate::engine::claim::warnings::WarningMet;
 use crate::engine::fit::narrow::Options;
 use crate::engine::metal::{self, Borne};
 use crate::engine::words;
 use crate::engine::worth::{self, Advice, Refused, Span, Weighed, Weight};
 use crate::json::reading::Reading;
+use crate::json::verdict::WarningMet;
 use crate::lexis::grammar::objects::{Bearer, Item, MOST_PIECES, Written};
 use crate::tables::Tables;
 use crate::voice::lists::clean;
+use crate::voice::verdict;
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";
@@ -283,7 +284,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         refused,
         instead,
         notes,
-        warnings: warnings(&read),
+        warnings: warnings(image, &read),
         show: cautions::applying(tables, Use::Show, &facts),
         cautions: cautions::applying(tables, Use::Sell, &facts),
         sets,
@@ -338,11 +339,12 @@ fn particulars(asked: &Asked) -> Vec<Particular> {
 }
 
 /// The signs met by any set, each once.
-fn warnings(read: &[Borne]) -> Vec<WarningMet> {
+fn warnings(image: &Image, read: &[Borne]) -> Vec<WarningMet> {
     let mut out: Vec<WarningMet> = Vec::new();
-    for w in read.iter().flat_map(|b| &b.warnings) {
-        if !out.contains(w) {
-            out.push(w.clone());
+    for sign in read.iter().flat_map(|b| &b.warnings) {
+        let w = verdict::warning(image, sign);
+        if !out.contains(&w) {
+            out.push(w);
         }
     }
     out
