@@ -10,9 +10,9 @@ use crate::engine::cautions::{self, Facts, Use};
 use crate::engine::claim::claimed::{Claim, ClaimError};
 use crate::engine::fit::narrow::weaker;
 use crate::json::reading::LetterStruck;
-use crate::lexis::sighting::slot_name;
 use crate::tables::Tables;
 use crate::voice::explain;
+use crate::voice::sighting::slot_name;
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.expected/1";

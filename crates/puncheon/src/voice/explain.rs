@@ -9,6 +9,7 @@ use crate::engine::fit::narrow::Narrow;
 use crate::json::reading::{Bearing, Kind, LetterStruck, Misreading};
 use crate::lexis::sighting::{LetterSeen, Sighting, What};
 use crate::lexis::steps;
+use crate::voice::sighting;
 
 /// Offices that are named as those of a mark.
 const MOST_OWNERS: usize = 3;
@@ -215,7 +216,7 @@ fn agreed(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
             }
             _ => letter_sentence(image, view),
         },
-        What::Absent(w) => format!("no {} is due here", w.reads_as(image)),
+        What::Absent(w) => format!("no {} is due here", sighting::what(image, w)),
         What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
         What::Standard(st) => standard_sentence(image, *st as usize),
         what => met(image, view, what).map_or_else(String::new, |m| told(n, view, m)),
@@ -383,7 +384,7 @@ fn strained(n: &Narrow, view: RowView, s: &Sighting, e: &Evidence) -> String {
             format!("the table gives {}; punches vary", with_article(name))
         }
         (_, What::Absent(w)) => {
-            format!("{} is due here; small articles and wear excuse it", w.reads_as(image))
+            format!("{} is due here; small articles and wear excuse it", sighting::what(image, w))
         }
         (_, what) => match met(image, view, what) {
             Some(m) => format!("would have to be {}", struck_as(image, m)),
@@ -417,7 +418,7 @@ fn misreading(n: &Narrow, view: RowView, row: usize, e: &Evidence) -> Misreading
         (What::Letter(seen), Feature::Letter) => {
             seen.values.iter().map(|v| v.shown.clone()).collect::<Vec<_>>().join(" or ")
         }
-        (what, _) => what.reads_as(image),
+        (what, _) => sighting::what(image, what),
     };
     let would_be = match e.feature {
         Feature::Letter => l.struck().to_string(),
@@ -484,7 +485,7 @@ pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
         let words = asked[s.quoted(asked)].trim();
         match owners(n.image, s).as_slice() {
             [] => {
-                let name = s.reads_as(n.image);
+                let name = sighting::reads_as(n.image, s);
                 let name = match &s.what {
                     What::Letter(_) => format!("the letter {name}"),
                     _ => with_article(&name),

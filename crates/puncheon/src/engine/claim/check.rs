@@ -18,8 +18,9 @@ use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::next;
 use crate::engine::place::Place;
 use crate::json::reading::{Bearing, Kind, Outcome, OutsideBecause, Reading, Settles};
-use crate::lexis::sighting::{Sighting, Sightings, What, slot_name};
+use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::voice::explain;
+use crate::voice::sighting::slot_name;
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";

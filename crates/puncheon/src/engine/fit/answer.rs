@@ -12,6 +12,7 @@ use crate::engine::next;
 use crate::json::reading::*;
 use crate::lexis::sighting::{Sightings, What};
 use crate::voice::explain::{self, shown};
+use crate::voice::sighting;
 
 /// What a description comes to, before any sentence is written.
 pub(crate) struct Decided<'a> {
@@ -115,6 +116,7 @@ pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Optio
 /// A decision in words.
 pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
     let image = d.narrow.image;
+    let understood = sighting::understood(image, seen, asked);
     let mut reading = Reading {
         schema: SCHEMA,
         asked: asked.to_string(),
@@ -122,9 +124,9 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         outside_because: d.outside_because,
         conflict: d.conflict,
         sure: d.sure,
-        sightings: seen.sightings.iter().map(|s| s.seen(image, asked)).collect(),
-        remarks: seen.remarks.clone(),
-        claimed: seen.claimed.clone(),
+        sightings: understood.sightings,
+        remarks: understood.remarks,
+        claimed: understood.claimed,
         look_next: next::look(&d.narrow, &d.rows),
         fits: d.fits.iter().map(|g| fit(&d.narrow, g)).collect(),
         nears: d.nears.iter().map(|g| fit(&d.narrow, g)).collect(),

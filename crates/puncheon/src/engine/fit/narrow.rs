@@ -12,7 +12,8 @@ use puncheon_schema::image::{
 use crate::engine::fit::evidence::{Evidence, gather};
 use crate::engine::fit::strain;
 use crate::engine::place::Place;
-use crate::lexis::sighting::{Sighting, What, slot_name};
+use crate::lexis::sighting::{Sighting, What};
+use crate::voice::sighting::slot_name;
 
 /// When the entries that would fit with one mark misread are worked out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

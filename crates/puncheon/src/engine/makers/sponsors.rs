@@ -22,8 +22,9 @@ use crate::engine::fit::narrow::{Group, find_office};
 use crate::engine::fit::strain;
 use crate::engine::makers::names::{self, Name};
 use crate::engine::place::Place;
-use crate::json::reading::{Outcome, OutsideBecause, Reading, Remark, RemarkKind};
+use crate::json::reading::{Outcome, OutsideBecause, Reading};
 use crate::lexis::grammar::initials::{self, Letters, LettersError};
+use crate::lexis::said::{Remark, RemarkKind};
 use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
 
