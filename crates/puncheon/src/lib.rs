@@ -33,15 +33,16 @@ pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 pub use lexis::steps;
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
-pub use voice::explain::{Proof, date_in_words};
+pub use voice::dates::date_in_words;
+pub use voice::proof::Proof;
 pub use voice::trace::{Stage, trace};
 pub use voice::wording;
 
 use engine::claim::attributed;
-use engine::fit::{answer, narrow, parts};
+use engine::fit::{answer, narrow};
 use engine::summary;
 use engine::words;
-use voice::{explain, sighting};
+use voice::{proof, reading as said, sighting};
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
 pub fn sightings(tables: &Tables, description: &str) -> Sightings {
@@ -96,7 +97,7 @@ pub fn reads_as(tables: &Tables, seen: &Sighting) -> String {
 fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
     let description = seen.text();
     let decided = answer::decide(tables.image(), seen, options);
-    let mut reading = parts::told(&decided, description, seen, options);
+    let mut reading = said::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
     sponsors::tell(tables, seen, &mut reading);
     reading
@@ -125,7 +126,7 @@ pub fn check_claim(
         decided: &decided,
         makers: &makers,
     };
-    let mut reading = parts::told(&decided, description, &seen, &options);
+    let mut reading = said::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
     sponsors::tell(tables, &seen, &mut reading);
     let mut verdict = case.judge(reading);
@@ -221,5 +222,5 @@ pub fn why(
     let seen = words::read(image, description);
     let n = narrow::Narrow::new(image, &seen.sightings, options);
     let row = n.best_row(office, year)?;
-    Some(explain::proofs(&n, row, description))
+    Some(proof::proofs(&n, row, description))
 }
