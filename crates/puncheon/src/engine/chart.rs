@@ -19,6 +19,7 @@ use crate::engine::expect::StruckBy;
 use crate::engine::place::Place;
 use crate::lexis::grammar::charts;
 use crate::tables::Tables;
+use crate::voice::expectation::change;
 use crate::voice::letters;
 use crate::voice::sentence::sentence;
 
@@ -372,8 +373,8 @@ impl<'i> Drawn<'i> {
             begins,
             ends,
             cells,
-            began: struck.began(year),
-            ended: struck.ended(year),
+            began: struck.began(year).iter().map(|c| change(image, c, true)).collect(),
+            ended: struck.ended(year).iter().map(|c| change(image, c, false)).collect(),
         });
     }
 
