@@ -10,6 +10,22 @@ use std::cell::Cell;
 #[cfg(debug_assertions)]
 thread_local! {
     static TAKEN: Cell<usize> = const { Cell::new(0) };
+    static CUT: Cell<usize> = const { Cell::new(0) };
+}
+
+/// Texts that this thread has cut into tokens so far; none in a release.
+pub fn cuts() -> usize {
+    #[cfg(debug_assertions)]
+    return CUT.get();
+    #[cfg(not(debug_assertions))]
+    0
+}
+
+/// Counts a text that is cut.
+#[inline(always)]
+pub(crate) fn cut() {
+    #[cfg(debug_assertions)]
+    CUT.set(CUT.get() + 1);
 }
 
 /// Steps that this thread has taken so far; none in a release.

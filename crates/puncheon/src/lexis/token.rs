@@ -54,6 +54,7 @@ impl<'t> Text<'t> {
             tokens: Vec::with_capacity(typed.len() / 4 + 4),
             has_small: false,
         };
+        steps::cut();
         text.cut(image);
         text
     }

@@ -17,9 +17,9 @@ use crate::engine::fit::answer;
 use crate::engine::fit::narrow::{Nears, Options, ones};
 use crate::engine::metal::Borne;
 use crate::engine::place::Place;
-use crate::json::reading::Claimed;
 use crate::lexis::grammar::objects::{Fineness, Item, MetalNamed, Who};
 use crate::lexis::phrase::Is;
+use crate::lexis::said::Stated;
 use crate::lexis::sighting::What;
 use crate::tables::Tables;
 
@@ -120,8 +120,12 @@ fn boast(place: Where, item: &Item, sets: &[Bearing]) -> Option<Excess> {
 
 /// A maker's name: one of the register, or a name behind "by".
 fn maker(tables: &Tables, place: Where, item: &Item) -> Option<Excess> {
-    let refuse =
-        |at: Range<usize>| Excess { place, said: item.said(&at).to_string(), why: Why::Maker, set: None };
+    let refuse = |at: Range<usize>| Excess {
+        place,
+        said: item.said(&at).to_string(),
+        why: Why::Maker,
+        set: None,
+    };
     let registers = tables.registers();
     let words: Vec<(Range<usize>, &str)> = item.words().collect();
     let typed: Vec<&str> = words.iter().map(|w| w.1).collect();
@@ -180,13 +184,7 @@ fn spoken_against(
 fn ruled(tables: &Tables, claim: &Claim, b: &Borne, options: &Options) -> Ruling {
     let options = Options { nears: Nears::Always, ..options.clone() };
     let decided = answer::decide(tables.image(), &b.seen, &options);
-    let case = Case {
-        claim,
-        seen: &b.seen,
-        options: &options,
-        decided: &decided,
-        makers: &[],
-    };
+    let case = Case { claim, seen: &b.seen, options: &options, decided: &decided, makers: &[] };
     case.decide().verdict
 }
 
@@ -207,10 +205,8 @@ fn stated<'w>(place: Where, item: &Item<'_, 'w>, sets: &[Bearing]) -> Vec<(&'w s
 }
 
 /// A claim as it was read among marks.
-fn dated(item: &Item, c: &Claimed) -> Claim {
+fn dated(item: &Item, c: &Stated) -> Claim {
     let image = item.image;
-    let office = (0..image.meta(Meta::Offices))
-        .find(|o| Some(image.office(*o).id()) == c.office.as_deref());
     let pieces = item.pieces.pieces.iter();
     let mut within = pieces.filter(|p| c.start <= p.start && p.end <= c.end);
     // "1803/04" is the one letter of 1803.
@@ -228,10 +224,14 @@ fn dated(item: &Item, c: &Claimed) -> Claim {
     let years = Years { from: c.from, to, one_letter: pair && c.from == to };
     let some_years = c.from.is_some() || c.to.is_some();
     Claim {
-        offices: office.map(|o| Place::office(image, o)).into_iter().collect(),
+        offices: c.office.map(|o| Place::office(image, o as usize)).into_iter().collect(),
         years: some_years.then_some(years).into_iter().collect(),
-        periods: c.period.clone().into_iter().collect(),
-        standards: c.standard.clone().into_iter().collect(),
+        periods: c.period.map(|r| image.reign(r as usize).name().to_string()).into_iter().collect(),
+        standards: c
+            .standard
+            .map(|s| image.standard(s as usize).id().to_string())
+            .into_iter()
+            .collect(),
         ..Claim::default()
     }
 }
@@ -288,8 +288,7 @@ fn standards_of(image: &Image, says: &[Fineness]) -> Vec<usize> {
             Fineness::Mark(d) => {
                 let mut rows = vec![0; image.width()];
                 image.device_bits(*d as usize, 0).add_to(&mut rows, 0);
-                let mut shown: Vec<usize> =
-                    ones(&rows).map(|r| image.row(r).standard()).collect();
+                let mut shown: Vec<usize> = ones(&rows).map(|r| image.row(r).standard()).collect();
                 shown.sort_unstable();
                 shown.dedup();
                 shown

@@ -7,14 +7,14 @@ use puncheon_schema::entry::{Confidence, Metal};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta, StandardView};
 
-use crate::engine::metal::{self, Borne};
-use crate::engine::words as reads;
-use crate::lexis::grammar::objects::Written;
-use crate::voice::wording::borne;
 use crate::engine::claim::claimed::Claim;
 use crate::engine::fit::narrow::Options;
+use crate::engine::metal::{self, Borne};
+use crate::engine::words as reads;
 use crate::lexis::grammar::figures::{self, Kind, Refused, Span};
+use crate::lexis::grammar::objects::Written;
 use crate::tables::Tables;
+use crate::voice::wording::borne;
 
 /// Words that may stand beside a fineness and say nothing of it.
 const FILLERS: [&str; 5] = ["of", "fine", "fineness", "parts", "standard"];

@@ -5,8 +5,8 @@ use puncheon_schema::export;
 use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
-use crate::lexis::grammar::figures::{self, Refused, Span};
 use crate::engine::words;
+use crate::lexis::grammar::figures::{self, Refused, Span};
 use crate::lexis::grammar::weights::{self, ABOUT, COUNTING, Is, TO};
 
 /// One thing taken off the weight.

@@ -34,14 +34,14 @@ pub use fineness::Fineness;
 pub use less::Advice;
 pub use schedule::{Entry, NotValued, SCHEDULE_SCHEMA, Schedule, ScheduleAsked, Total, schedule};
 
-use crate::voice::lists::and;
-use crate::voice::wording::{ascribed, borne};
-use crate::engine::words;
 use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::words;
 use crate::json::reading::Reading;
 use crate::lexis::grammar::money::{Currency, Price, Till};
 use crate::lexis::grammar::{figures, weights};
 use crate::tables::Tables;
+use crate::voice::lists::and;
+use crate::voice::wording::{ascribed, borne};
 use less::Less;
 use sale::{Pennies, Rate, Terms, Wish};
 
@@ -567,10 +567,12 @@ fn value(
         (None, _) => {
             let fineness = Fineness::read(tables, &with_metal)?;
             match words::bars(image, item, fineness.metal.or(metal_named)) {
-                Some(b) => Err(fineness::NotSettled { why: {
-                    let (why, remedy) = borne::not_metal(image, &b);
-                    format!("{why} {remedy}")
-                } }),
+                Some(b) => Err(fineness::NotSettled {
+                    why: {
+                        let (why, remedy) = borne::not_metal(image, &b);
+                        format!("{why} {remedy}")
+                    },
+                }),
                 None => Ok(fineness),
             }
         }

@@ -10,8 +10,6 @@ use puncheon_schema::export;
 use puncheon_schema::image::METALS;
 use serde::Serialize;
 
-use crate::voice::lists::and;
-use crate::voice::wording::ascribed;
 use crate::engine::worth::sale::Pennies;
 use crate::engine::worth::{
     Advice, Fineness, FinenessTold, PriceTold, Sum, TakenOff, Weighed, fineness, price_of, scales,
@@ -20,6 +18,8 @@ use crate::engine::worth::{
 use crate::lexis::grammar::figures::{Refused, Span};
 use crate::lexis::grammar::money::{Currency, Price, Till};
 use crate::tables::Tables;
+use crate::voice::lists::and;
+use crate::voice::wording::ascribed;
 
 /// The name of the shape of an answer.
 pub const SCHEDULE_SCHEMA: &str = "puncheon.schedule/1";

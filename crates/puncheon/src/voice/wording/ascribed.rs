@@ -82,9 +82,7 @@ fn doubt(p: &Placing) -> Option<String> {
         Certainty::Strained => {
             "The year is probable only: a mark is worn, doubtful or not as it should be".into()
         }
-        Certainty::Weak => {
-            "The year is probable only: the record of its letter is doubtful".into()
-        }
+        Certainty::Weak => "The year is probable only: the record of its letter is doubtful".into(),
         Certainty::NoLetterKnown => {
             "The letter described is none that is known of that time".into()
         }

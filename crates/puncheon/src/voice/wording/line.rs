@@ -1,7 +1,7 @@
 //! The sale line and the fuller description, in the order that the trade expects.
 
-use crate::engine::metal::{Borne, Lack};
 use crate::engine::fit::answer::shared;
+use crate::engine::metal::{Borne, Lack};
 use crate::json::reading::Kind;
 use crate::lexis::grammar::objects::Item;
 use crate::voice::lists::{and, capital, clean, number};

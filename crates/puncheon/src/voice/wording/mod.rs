@@ -109,9 +109,8 @@ impl Set {
         let written = Written::plain(marks);
         let item = words::item(tables.image(), &written, true);
         // Figures before them count already, and no part bears what several pieces do.
-        let bearer = item.bearer().filter(|(b, _)| {
-            pieces.is_none() || !matches!(b, Bearer::Pieces(_))
-        });
+        let bearer =
+            item.bearer().filter(|(b, _)| pieces.is_none() || !matches!(b, Bearer::Pieces(_)));
         let mut set = Set { pieces, part: None, marks: marks.to_string() };
         if let Some((bearer, from)) = bearer {
             match bearer {
@@ -425,4 +424,3 @@ fn tidy(asked: &Asked) -> Result<Asked, Refused> {
     }
     Ok(out)
 }
-

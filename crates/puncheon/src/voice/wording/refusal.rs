@@ -4,9 +4,7 @@ use std::ops::Range;
 
 use puncheon_schema::image::Image;
 
-use crate::engine::claim::item::{
-    Bearing, Excess, LeftOpen, Where, Why, held_against, unborne,
-};
+use crate::engine::claim::item::{Bearing, Excess, LeftOpen, Where, Why, held_against, unborne};
 use crate::engine::fit::narrow::Options;
 use crate::engine::metal::Borne;
 use crate::json::reading::Kind;
@@ -58,9 +56,8 @@ pub(super) fn refusal(
         .filter(|i| !lacking.contains(i))
         .map(|set| Bearing { set, borne: &read[set] })
         .collect();
-    by_marks(image, &sets)
-        .or_else(|| by_metal(image, asked, stated, &sets, lacking))
-        .or_else(|| {
+    by_marks(image, &sets).or_else(|| by_metal(image, asked, stated, &sets, lacking)).or_else(
+        || {
             let texts = [
                 Some((Where::Item, stated.item)),
                 stated.size.map(|t| (Where::Size, t)),
@@ -72,7 +69,8 @@ pub(super) fn refusal(
             notes.extend(open.iter().map(left_open));
             notes.dedup();
             excess.map(|e| too_much(image, &e))
-        })
+        },
+    )
 }
 
 /// What the marks themselves do not bear out.

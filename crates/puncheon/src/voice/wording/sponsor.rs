@@ -47,9 +47,7 @@ fn style(p: &Piece) -> bool {
     joins(p)
         || matches!(
             p.what,
-            Is::Sense(
-                Sense::Lettering(_) | Sense::Case(_) | Sense::Outline(_) | Sense::Decorative
-            )
+            Is::Sense(Sense::Lettering(_) | Sense::Case(_) | Sense::Outline(_) | Sense::Decorative)
         )
 }
 

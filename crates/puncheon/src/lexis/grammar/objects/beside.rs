@@ -57,11 +57,7 @@ pub(super) fn named<'i>(
             taken_back_to = Some(at.end);
             continue;
         }
-        out.push(Named {
-            kind: item.image.deduction(kind),
-            whole: parts.whole(&at),
-            at,
-        });
+        out.push(Named { kind: item.image.deduction(kind), whole: parts.whole(&at), at });
     }
     out
 }
@@ -129,11 +125,9 @@ impl<'a> Parts<'a> {
             begun > 0 && i < spans[begun - 1].1.end
         };
         let signs = item.pieces.text.tokens.iter().filter_map(|t| match t.kind {
-            TokenKind::Punct(c) if SIGNS.contains(&c) || c.is_control() => Some(Break {
-                at: t.start..t.end,
-                joins: matches!(c, '&' | '+'),
-                labels: c == ':',
-            }),
+            TokenKind::Punct(c) if SIGNS.contains(&c) || c.is_control() => {
+                Some(Break { at: t.start..t.end, joins: matches!(c, '&' | '+'), labels: c == ':' })
+            }
             _ => None,
         });
         let words = item.own.iter().filter_map(|o| {
@@ -141,12 +135,10 @@ impl<'a> Parts<'a> {
                 return None;
             };
             let joins = matches!(word, ItemWord::Adds | ItemWord::Joins);
-            let parts = joins
-                || matches!(word, ItemWord::Relates | ItemWord::For | ItemWord::By);
+            let parts = joins || matches!(word, ItemWord::Relates | ItemWord::For | ItemWord::By);
             parts.then(|| Break { at: o.at.clone(), joins, labels: false })
         });
-        let mut breaks: Vec<Break> =
-            signs.chain(words).filter(|b| !within(b.at.start)).collect();
+        let mut breaks: Vec<Break> = signs.chain(words).filter(|b| !within(b.at.start)).collect();
         breaks.sort_by_key(|b| b.at.start);
         breaks.push(Break { at: text.len()..text.len(), joins: false, labels: false });
         let mut parts: Vec<Part> = Vec::new();
@@ -160,9 +152,8 @@ impl<'a> Parts<'a> {
             }
             (from, joined, colon) = (b.at.end, joined || b.joins, b.labels);
         }
-        let points = |o: &&own::Own| {
-            matches!(o.is, own::Is::Word(ItemWord::Points | ItemWord::Each))
-        };
+        let points =
+            |o: &&own::Own| matches!(o.is, own::Is::Word(ItemWord::Points | ItemWord::Each));
         let pointing = item.own.iter().filter(points).map(|o| o.at.start).collect();
         Parts { pieces: &item.pieces.pieces, pointing, parts, first }
     }
@@ -207,8 +198,7 @@ impl<'a> Parts<'a> {
 /// Does a label name a part of a piece, and nothing of its marks?
 pub(super) fn names_part(label: &[Piece]) -> bool {
     let part = |p: &Piece| context::thing(p) || p.what == phrase::Is::Unknown;
-    let joins = |p: &Piece| {
-        matches!(p.what, phrase::Is::Sense(Sense::And | Sense::In | Sense::Over))
-    };
+    let joins =
+        |p: &Piece| matches!(p.what, phrase::Is::Sense(Sense::And | Sense::In | Sense::Over));
     label.iter().any(part) && label.iter().all(|p| part(p) || joins(p) || context::describes(p))
 }

@@ -150,8 +150,9 @@ impl Item<'_, '_> {
         let last = self.token_at(at.end).checked_sub(1).map(|i| &tokens[i]);
         let apostrophe = |s: &str| s.contains(APOSTROPHES);
         let deed = self.deed(first);
-        let tells =
-            |p: &Piece| matches!(p.what, Is::Sense(Sense::Decorative | Sense::Engraved | Sense::Style));
+        let tells = |p: &Piece| {
+            matches!(p.what, Is::Sense(Sense::Decorative | Sense::Engraved | Sense::Style))
+        };
         Place {
             on_it: self.on_it(at.start),
             of: matches!(before, Some(ItemWord::Of | ItemWord::Pair | ItemWord::Set)),
@@ -174,12 +175,9 @@ impl Item<'_, '_> {
         let mut right = true;
         for i in self.words_before(token) {
             match self.word_at(i) {
-                Some(
-                    ItemWord::Deed
-                    | ItemWord::Engraves
-                    | ItemWord::Gives
-                    | ItemWord::Sells,
-                ) => return Some(right),
+                Some(ItemWord::Deed | ItemWord::Engraves | ItemWord::Gives | ItemWord::Sells) => {
+                    return Some(right);
+                }
                 Some(ItemWord::When | ItemWord::Relates | ItemWord::Points) => right = false,
                 _ => {
                     let gives = [ItemWord::Gives, ItemWord::Sells];

@@ -76,8 +76,7 @@ impl Item<'_, '_> {
     /// The token of the noun, behind an article or a word that points.
     fn head(&self) -> usize {
         let more = self.pieces.text.tokens.len() > 1;
-        let article =
-            self.says_at(0, ItemWord::Article) || self.says_at(0, ItemWord::Points);
+        let article = self.says_at(0, ItemWord::Article) || self.says_at(0, ItemWord::Points);
         usize::from(more && article)
     }
 
@@ -260,10 +259,7 @@ impl Item<'_, '_> {
             return None;
         }
         let small = |i: &usize| {
-            matches!(
-                self.word_at(*i),
-                Some(ItemWord::Relates | ItemWord::Of | ItemWord::Points)
-            )
+            matches!(self.word_at(*i), Some(ItemWord::Relates | ItemWord::Of | ItemWord::Points))
         };
         let from = (0..colon).find(|i| !small(i))?;
         let every = matches!(self.word_at(from), Some(ItemWord::Every | ItemWord::Each));

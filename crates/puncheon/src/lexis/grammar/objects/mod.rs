@@ -18,10 +18,10 @@ use puncheon_schema::entry::Metal;
 use puncheon_schema::image::{Image, METALS};
 
 pub(crate) use self::beside::Named;
-pub(crate) use self::context::{Place, Who};
+pub(crate) use self::context::Who;
 pub(crate) use self::count::{Bearer, Count, MOST_PIECES, Way};
 pub(crate) use self::metals::{Fineness, MetalNamed};
-pub(crate) use self::nodes::{Kind, Node};
+pub(crate) use self::nodes::Home;
 use self::own::Own;
 use crate::lexis::grammar::claims::spelled;
 use crate::lexis::phrase::Pieces;

@@ -1,5 +1,6 @@
 //! An item as a row of nodes that lie side by side and cover it: each byte belongs to one.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use puncheon_schema::image::Sense;
@@ -7,7 +8,7 @@ use puncheon_schema::image::Sense;
 use super::own::Is as OwnIs;
 use super::{Item, Who};
 use crate::lexis::phrase::Is;
-use crate::lexis::sighting::What;
+use crate::lexis::sighting::{Sighting, What};
 
 /// What the words of a node are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +35,28 @@ pub(crate) enum Kind {
     Unknown,
 }
 
+/// What becomes of the words of a node.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Home {
+    /// They count, name or speak of the piece.
+    Used,
+    /// They say nothing that marks could bear out.
+    SetAside,
+    /// They are worded only where the marks bear them out.
+    ToBeBorne,
+}
+
+impl Kind {
+    pub fn home(self) -> Home {
+        match self {
+            Kind::Metal | Kind::Boast | Kind::Claim | Kind::Name(Who::Maker) => Home::ToBeBorne,
+            Kind::Beside { whole: true } => Home::ToBeBorne,
+            Kind::Count | Kind::Thing | Kind::Beside { whole: false } | Kind::Joining => Home::Used,
+            Kind::Name(Who::Another) | Kind::Word | Kind::Unknown => Home::SetAside,
+        }
+    }
+}
+
 /// Words of an item, up to where the next begin.
 #[derive(Clone, Debug)]
 pub(crate) struct Node {
@@ -44,9 +67,7 @@ pub(crate) struct Node {
 impl Item<'_, '_> {
     /// Offices and dates that are stated, as bytes of the text.
     pub fn claims(&self) -> impl Iterator<Item = Range<usize>> + '_ {
-        let town = |s: &crate::lexis::sighting::Sighting| {
-            matches!(s.what, What::Town(_)).then_some(s.start..s.end)
-        };
+        let town = |s: &Sighting| matches!(s.what, What::Town(_)).then_some(s.start..s.end);
         let dated = self.seen.claimed.iter().map(|c| c.start..c.end);
         dated.chain(self.seen.sightings.iter().filter_map(town))
     }
@@ -69,7 +90,7 @@ impl Item<'_, '_> {
         found.extend(self.pieces.pieces.iter().map(|p| (p.start..p.end, plain(p.what))));
         let tokens = self.pieces.text.tokens.iter();
         found.extend(tokens.map(|t| (t.start..t.end, Kind::Word)));
-        let mut taken: std::collections::BTreeMap<usize, (usize, Kind)> = Default::default();
+        let mut taken: BTreeMap<usize, (usize, Kind)> = BTreeMap::new();
         for (at, kind) in found {
             let before = taken.range(..at.end).next_back();
             if !at.is_empty() && before.is_none_or(|(_, (end, _))| *end <= at.start) {
