@@ -492,6 +492,92 @@ fn a_line_reads_as_it_should() {
     }
 }
 
+/// Pieces are counted as a dealer writes them; a number that belongs to the name counts none.
+#[test]
+fn pieces_are_counted_as_a_dealer_writes_them() {
+    let rest = "Birmingham 1803/04, sponsor's mark JT";
+    for (item, pieces, head) in [
+        ("two dozen spoons", 24, "Two dozen sterling silver spoons"),
+        ("three dozen fork", 36, "Three dozen sterling silver forks"),
+        ("half-dozen forks", 6, "Half-dozen sterling silver forks"),
+        ("pr salts", 2, "Pair of sterling silver salts"),
+        ("a pr of Geo III salts", 2, "Pair of sterling silver Geo III salts"),
+        ("two pairs of salts", 4, "Two pairs of sterling silver salts"),
+        ("6 x teaspoons", 6, "Six sterling silver teaspoons"),
+        ("6x teaspoon", 6, "Six sterling silver teaspoons"),
+        ("set of six teaspoons", 6, "Set of six sterling silver teaspoons"),
+        (
+            "cased set of 12 tea spoons & tongs",
+            12,
+            "Cased set of 12 sterling silver tea spoons & tongs",
+        ),
+        ("twenty-four spoons", 24, "Twenty-four sterling silver spoons"),
+        ("part set of spoons", 1, "Sterling silver part set of spoons"),
+        ("six-bottle cruet", 1, "Sterling silver six-bottle cruet"),
+        ("two handled cups", 1, "Sterling silver two handled cups"),
+    ] {
+        assert_eq!(brief(&[MARKS, "--item", item]), format!("{head}, {rest}"));
+        // So many bear the marks, and no other number does.
+        let counted = format!("{pieces}x {MARKS}");
+        let other = format!("{}x {MARKS}", pieces + 1);
+        let r = puncheon(&["say", "--item", item, "--marks", &counted]);
+        assert_eq!(r.code, 0, "{item}: {}", r.err);
+        let r = puncheon(&["say", "--item", item, "--marks", &other]);
+        assert_eq!(r.code, if pieces > 1 { 2 } else { 0 }, "{item}: {}", r.err);
+    }
+}
+
+/// Whoever gave, owned or sold a piece did not make it, and what was done then dates no mark.
+#[test]
+fn givers_and_sellers_made_nothing() {
+    for item in [
+        "mug gifted by John Smith",
+        "mug bequeathed by Mrs Jones",
+        "mug awarded by the Royal Society",
+        "mug retailed by Garrard",
+        "tray presented by the mayor 1911",
+        "mug presented to Mary Brown 1911",
+        "mug gifted to Mary 1912",
+    ] {
+        let r = puncheon(&["say", MARKS, "--item", item, "--brief"]);
+        assert_eq!(r.code, 0, "{item}: {}", r.err);
+        assert!(r.out.contains(item), "{item}: {}", r.out);
+    }
+    for item in ["mug made by John Smith", "mug, gifted, by John Smith", "mug by Garrard"] {
+        let r = puncheon(&["say", MARKS, "--item", item, "--brief"]);
+        assert_eq!(r.code, 1, "{item}: {}", r.out);
+    }
+}
+
+/// Each text is cut into its words once, whatever is asked of it.
+#[cfg(debug_assertions)]
+#[test]
+fn a_text_is_cut_once() {
+    let tables = Tables::builtin();
+    let plate = "crown, EPNS";
+    for marks in [&[MARKS][..], &[MARKS, LONDON], &[plate]] {
+        for item in [
+            "mug",
+            "two dozen Georgian silver spoons by Hester Bateman, with plated tongs",
+            "tray presented by the mayor of Chester 1911, dated 1803/04",
+            "925 silver Irish mug, C18th, London 1803",
+        ] {
+            let mut asked = Asked::default();
+            for m in marks {
+                asked.sets.push(Set::read(tables, m).expect("a set"));
+            }
+            asked.item = item.into();
+            asked.condition = Some("repaired about 1890".into());
+            asked.size = Some("7 cm high".into());
+            asked.title = Some(100);
+            let before = puncheon::steps::cuts();
+            let w = wording(tables, &asked, &Options::default());
+            let cuts = puncheon::steps::cuts() - before;
+            assert_eq!(cuts, marks.len() + 3, "{marks:?}, {item}: {}", w.is_ok());
+        }
+    }
+}
+
 /// A picture of several things has no article.
 #[test]
 fn a_picture_of_several_things_has_no_article() {
@@ -837,6 +923,58 @@ fn item() -> impl Strategy<Value = String> {
     ]
 }
 
+/// A word of the vocabulary or none, with what stands behind it.
+fn word() -> impl Strategy<Value = String> {
+    let known = (0..image().meanings()).prop_map(|m| image().meaning_said(m).to_string());
+    let dealers = prop::sample::select(vec![
+        "six",
+        "two dozen",
+        "a pair of",
+        "mug",
+        "spoons",
+        "with",
+        "and",
+        "by",
+        "Smith",
+        "presented",
+        "gifted",
+        "of",
+        "Chester",
+        "1803",
+        "1720",
+        "dated",
+        "silver",
+        "gold",
+        "18ct",
+        "plated",
+        "lid",
+        "no",
+        "solid silver",
+        "Irish",
+        "Victorian",
+        "C18th",
+        "engraved",
+        "repaired in",
+        "the",
+        "Hester Bateman",
+        "half",
+        "x",
+        "set of",
+        "ivory",
+        "EPNS",
+        "925",
+    ]);
+    let word = prop_oneof![
+        2 => known,
+        4 => dealers.prop_map(str::to_string),
+        1 => "[a-zA-Zé]{1,8}",
+        1 => any::<String>(),
+    ];
+    let behind =
+        prop::sample::select(vec![" ", ", ", "; ", " (", ") ", "-", " & ", ": ", "  ", "."]);
+    (word, behind).prop_map(|(word, behind)| format!("{word}{behind}"))
+}
+
 /// The words that name a metal.
 fn metals(text: &str) -> BTreeSet<&'static str> {
     let words: Vec<String> =
@@ -872,6 +1010,40 @@ proptest! {
             if let Some(text) = &w.instead {
                 prop_assert!(metals(text).is_empty(), "{text}");
             }
+        }
+    }
+
+    #[test]
+    fn an_item_is_covered_by_its_nodes(words in prop::collection::vec(word(), 0..14)) {
+        let item: String = words.concat();
+        let nodes = puncheon::item_nodes(Tables::builtin(), &item);
+        let mut end = 0;
+        for (at, _) in &nodes {
+            prop_assert_eq!(at.start, end, "{}: {:?}", item, nodes);
+            prop_assert!(at.end > at.start && item.get(at.clone()).is_some(), "{item}: {nodes:?}");
+            end = at.end;
+        }
+        let blank = item.chars().all(|c| c.is_whitespace() || c.is_control());
+        prop_assert!(end == item.len() || blank && nodes.is_empty(), "{item}: {nodes:?}");
+    }
+
+    #[test]
+    fn nothing_that_is_refused_is_worded(words in prop::collection::vec(word(), 1..10)) {
+        let item: String = words.concat();
+        let Some(w) = said(&[MARKS], &item, |a| a.title = Some(120)) else { return Ok(()) };
+        prop_assert_eq!(w.line.is_some(), w.refused.is_none());
+        prop_assert_eq!(w.paragraph.is_some(), w.refused.is_none());
+        let Some(r) = &w.refused else { return Ok(()) };
+        if r.because == puncheon::wording::Because::Marks {
+            return Ok(());
+        }
+        // What is refused is quoted, and stands in what no other line says.
+        let said = r.why.split('"').nth(1);
+        prop_assert!(said.is_some(), "{}", r.why);
+        let claim = r.because == puncheon::wording::Because::Claim;
+        prop_assert!(!(claim && w.instead.is_some()), "{:?}", w.instead);
+        if let Some(line) = &w.instead {
+            prop_assert!(metals(line).is_empty(), "{line}");
         }
     }
 

@@ -72,6 +72,9 @@ pub struct Facts<'a> {
     pub readings: &'a [Reading],
     /// Pieces, where they were counted.
     pub pieces: u32,
+    /// The signs in what is stated and in the marks, by their numbers in the tables, where both were read
+    /// already.
+    pub signs: Option<&'a [u32]>,
     /// What is stated of the piece, in words.
     pub stated: &'a str,
     /// Particulars that are stated.
@@ -161,11 +164,12 @@ fn holds(image: &Image, when: &Applying, facts: &Facts) -> bool {
         Applying::Holds => facts.holds,
         Applying::Several => facts.readings.len() > 1 || facts.pieces > 1,
         Applying::Said(signs) => {
-            let said = |text: &str| {
-                let seen = words::read(image, text).signs;
-                signs.iter().any(|s| seen.contains(s))
-            };
-            said(facts.stated) || facts.readings.iter().any(|r| said(&r.asked))
+            let among = |seen: &[u32]| signs.iter().any(|s| seen.contains(s));
+            let said = |text: &str| among(&words::read(image, text).signs);
+            match facts.signs {
+                Some(seen) => among(seen),
+                None => said(facts.stated) || facts.readings.iter().any(|r| said(&r.asked)),
+            }
         }
         Applying::Stated(phrases) => {
             let stated = stated_words(facts.stated);

@@ -75,7 +75,8 @@ fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         years: d.years,
         offices: d.offices,
     };
-    let facts = Facts { readings: slice::from_ref(&reading), ..Facts::default() };
+    let signs = Some(seen.signs.as_slice());
+    let facts = Facts { readings: slice::from_ref(&reading), signs, ..Facts::default() };
     reading.cautions = cautions::foot(image, Use::Read, &facts);
     reading
 }

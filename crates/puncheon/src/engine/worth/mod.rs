@@ -1007,7 +1007,7 @@ fn foot(image: &Image, stated: &str, readings: &[Reading], unsupported: bool) ->
         stated,
         particulars: vec![Particular::Weight],
         unsupported,
-        holds: false,
+        ..Facts::default()
     };
     cautions::foot(image, Use::Worth, &facts)
 }

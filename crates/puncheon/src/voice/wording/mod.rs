@@ -226,8 +226,9 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         Some(typed) => Some(Weight::read(tables, typed)?),
         None => None,
     };
-    let signs: Vec<u32> = items.iter().flat_map(|i| i.seen.signs.iter().copied()).collect();
+    let mut signs: Vec<u32> = items.iter().flat_map(|i| i.seen.signs.iter().copied()).collect();
     let read: Vec<Borne> = marks.iter().map(|m| metal::read(tables, m, &signs, options)).collect();
+    signs.extend(marks.iter().flat_map(|m| &m.seen.signs));
     let lacking = lacking(&asked, &read);
     let beside = kinds(&items);
     let weighed = weight.as_ref().map(|w| Weighing {
@@ -263,6 +264,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     let facts = Facts {
         readings: &readings,
         pieces: counted.pieces.unwrap_or(1),
+        signs: Some(&signs),
         stated: &told,
         particulars: particulars(&asked),
         unsupported,
