@@ -1,5 +1,16 @@
 //! What is said last: sentences out of values.
 
-pub mod explain;
+pub mod bearing;
+pub mod dates;
+pub mod expectation;
+pub mod letters;
+pub mod makers;
+pub mod marks;
+pub mod proof;
+pub mod reading;
+pub mod sentence;
+pub mod sighting;
+pub mod summary;
 pub mod trace;
+pub mod verdict;
 pub mod wording;

@@ -6,6 +6,8 @@ use crate::engine::fit::narrow::{Narrow, Options};
 use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::token::{Text, TokenKind};
 use crate::tables::Tables;
+use crate::voice::proof::feature_word;
+use crate::voice::sighting::reads_as;
 
 /// A stage of a reading and its values, a line each.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,7 +52,9 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
     let sightings = seen
         .sightings
         .iter()
-        .map(|s| format!("{:>3}..{:<3} {:?}: {}", s.start, s.end, s.kind(image), s.reads_as(image)))
+        .map(|s| {
+            format!("{:>3}..{:<3} {:?}: {}", s.start, s.end, s.kind(image), reads_as(image, s))
+        })
         .collect();
 
     let narrow = Narrow::new(image, &seen.sightings, &Options::default());
@@ -61,7 +65,7 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
         .evidence
         .iter()
         .map(|e| {
-            let feature = if e.feature == Feature::Mark { "" } else { e.feature.name() };
+            let feature = if e.feature == Feature::Mark { "" } else { feature_word(e.feature) };
             format!(
                 "sighting {} {:<9} {:>6} rows allowed, {:>5} more easily misread",
                 e.sighting,

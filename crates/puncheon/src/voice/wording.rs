@@ -20,18 +20,18 @@ use serde::Serialize;
 use crate::engine::borne::{self, Ascribed, Borne, Lack};
 use crate::engine::cautions::{self, Caution, Facts, Use};
 use crate::engine::claim::stated::{self, unborne};
-use crate::engine::claim::warnings::WarningMet;
+use crate::engine::fit::answer::shared;
 use crate::engine::fit::narrow::Options;
-use crate::engine::summary::shared;
 use crate::engine::words;
 use crate::engine::worth::{self, Advice, Refused, Span, Weighed, Weight};
 use crate::json::reading::{Kind, Reading};
+use crate::json::verdict::WarningMet;
 use crate::lexis::grammar::objects;
 use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::sighting::What;
 use crate::lexis::token::Text;
 use crate::tables::Tables;
-use crate::voice::explain::sentence;
+use crate::voice::sentence::sentence;
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";
