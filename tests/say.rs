@@ -1016,15 +1016,16 @@ proptest! {
     #[test]
     fn an_item_is_covered_by_its_nodes(words in prop::collection::vec(word(), 0..14)) {
         let item: String = words.concat();
-        let nodes = puncheon::item_nodes(Tables::builtin(), &item);
+        let tree = puncheon::item_tree(Tables::builtin(), &item);
         let mut end = 0;
-        for (at, _) in &nodes {
-            prop_assert_eq!(at.start, end, "{}: {:?}", item, nodes);
-            prop_assert!(at.end > at.start && item.get(at.clone()).is_some(), "{item}: {nodes:?}");
-            end = at.end;
+        for n in tree.nodes() {
+            prop_assert_eq!(n.start, end, "{}: {:?}", item, tree);
+            prop_assert!(n.end > n.start && item.get(n.start..n.end).is_some(), "{item}: {tree:?}");
+            end = n.end;
         }
-        let blank = item.chars().all(|c| c.is_whitespace() || c.is_control());
-        prop_assert!(end == item.len() || blank && nodes.is_empty(), "{item}: {nodes:?}");
+        prop_assert_eq!(end, item.len());
+        // No word of an item is without a home.
+        prop_assert_eq!(tree.refused(), None, "{}", item);
     }
 
     #[test]

@@ -27,6 +27,10 @@ pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 #[doc(hidden)]
 pub use lexis::steps;
+/// What became of every byte of a text.
+pub mod tree {
+    pub use crate::lexis::tree::{Aside, Fate, Node, Refusal, Tree, Use};
+}
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
 pub use voice::dates::date_in_words;
@@ -39,7 +43,7 @@ use engine::claim::attributed;
 use engine::claim::check::Case;
 use engine::fit::{answer, narrow};
 use engine::words;
-use lexis::grammar::objects::{Home, Written};
+use lexis::grammar::objects::Written;
 use voice::{expectation, makers, proof, reading as said, sighting, summary, verdict};
 
 /// The register of sponsors' marks, asked.
@@ -201,18 +205,10 @@ fn rests_on_register(tables: &Tables) -> Option<String> {
     Some(format!("Makers of {} stand before those of the built-in register.", file.display()))
 }
 
-/// What a piece is called, word by word: the bytes of each node, and whether it is used (true), set aside (None) or
-/// worded only where marks bear it out (false). For the laws.
+/// What becomes of every byte of what a piece is called.
 #[doc(hidden)]
-pub fn item_nodes(tables: &Tables, item: &str) -> Vec<(std::ops::Range<usize>, Option<bool>)> {
-    let written = Written::plain(item);
-    let item = words::item(tables.image(), &written, true);
-    let home = |kind: Home| match kind {
-        Home::Used => Some(true),
-        Home::SetAside => None,
-        Home::ToBeBorne => Some(false),
-    };
-    item.nodes().into_iter().map(|n| (n.at, home(n.kind.home()))).collect()
+pub fn item_tree(tables: &Tables, item: &str) -> tree::Tree {
+    words::item(tables.image(), &Written::plain(item), true).tree()
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

@@ -7,8 +7,8 @@
 mod beside;
 mod context;
 mod count;
+mod homes;
 mod metals;
-mod nodes;
 mod own;
 
 use std::borrow::Cow;
@@ -21,7 +21,6 @@ pub(crate) use self::beside::Named;
 pub(crate) use self::context::Who;
 pub(crate) use self::count::{Bearer, Count, MOST_PIECES, Way};
 pub(crate) use self::metals::{Fineness, MetalNamed};
-pub(crate) use self::nodes::Home;
 use self::own::Own;
 use crate::lexis::grammar::claims::spelled;
 use crate::lexis::phrase::Pieces;
