@@ -124,6 +124,8 @@ pub enum ItemWord {
     Half,
     /// "pair of", "pr": two.
     Pair,
+    /// "pairs of", behind a number.
+    Pairs,
     /// "set of": so many follow.
     Set,
     /// "cased", "part": a word before "set".
@@ -136,7 +138,7 @@ pub enum ItemWord {
 
 impl ItemWord {
     /// Each of them, in the order of their numbers.
-    pub const ALL: [ItemWord; 26] = [
+    pub const ALL: [ItemWord; 27] = [
         ItemWord::Adds,
         ItemWord::Joins,
         ItemWord::Relates,
@@ -159,6 +161,7 @@ impl ItemWord {
         ItemWord::Dozen,
         ItemWord::Half,
         ItemWord::Pair,
+        ItemWord::Pairs,
         ItemWord::Set,
         ItemWord::SetSort,
         ItemWord::Times,

@@ -15,6 +15,7 @@ use crate::engine::claim::claimed::{Claim, Years};
 use crate::engine::claim::verdict::Ruling;
 use crate::engine::fit::answer;
 use crate::engine::fit::narrow::{Nears, Options, ones};
+use crate::engine::makers::names::not_owned;
 use crate::engine::metal::Borne;
 use crate::engine::place::Place;
 use crate::lexis::grammar::objects::{Fineness, Item, MetalNamed, Who};
@@ -130,7 +131,10 @@ fn maker(tables: &Tables, place: Where, item: &Item) -> Option<Excess> {
     let words: Vec<(Range<usize>, &str)> = item.words().collect();
     let typed: Vec<&str> = words.iter().map(|w| w.1).collect();
     let known = registers.index().whole_names(registers, &typed).into_iter();
-    let known = known.map(|run| words[run.start].0.start..words[run.end - 1].0.end);
+    let known = known.map(|run| {
+        let (last, typed) = &words[run.end - 1];
+        words[run.start].0.start..last.start + not_owned(typed).len()
+    });
     let mut known = known.filter(|at| !item.another(at.start));
     let behind_by = || {
         let mut named = item.attributed().into_iter();

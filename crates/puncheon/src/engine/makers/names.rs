@@ -71,10 +71,18 @@ fn is_apostrophe(c: char) -> bool {
     matches!(c, '\'' | '\u{2019}')
 }
 
+/// A word without what makes it a maker's own.
+pub(crate) fn not_owned(word: &str) -> &str {
+    let owned = |w: &&str| w.ends_with(['s', 'S']);
+    match word.rsplit_once(is_apostrophe).filter(|(_, s)| owned(s) && s.len() == 1) {
+        Some((name, _)) => name,
+        None => word,
+    }
+}
+
 /// A word as names are compared by: small, and not a maker's own.
 fn folded(word: &str) -> String {
-    let small = word.to_lowercase().replace('\u{2019}', "'");
-    small.strip_suffix("'s").unwrap_or(&small).to_string()
+    not_owned(&word.to_lowercase().replace('\u{2019}', "'")).to_string()
 }
 
 /// Does a word only join others?

@@ -72,7 +72,7 @@ impl Called {
         let mut cuts: Vec<(usize, bool)> =
             breaks.iter().map(|b| (at(b.at) - start, b.ends)).collect();
         if counted.pieces.is_some_and(|n| n > 1) && !breaks.first().is_some_and(|b| b.joins) {
-            let end = cuts.first().map_or(text.len(), |c| c.0);
+            let end = at(item.noun_ends(from, &breaks)) - start;
             let noun = text[..end].trim_end().trim_end_matches([',', ';', ':']);
             let end = noun.len();
             let begin = noun.rfind(char::is_whitespace).map_or(0, |i| i + 1);

@@ -165,6 +165,13 @@ impl<'a> Parts<'a> {
         &self.pieces[from..to.max(from)]
     }
 
+    /// The pieces of which some words stand within so many bytes: "plated stand" may be one.
+    fn behind(&self, at: Range<usize>) -> &[Piece] {
+        let from = self.pieces.partition_point(|p| p.end <= at.start);
+        let to = self.pieces.partition_point(|p| p.start < at.end);
+        &self.pieces[from..to.max(from)]
+    }
+
     /// Are the words said of the piece itself?
     fn whole(&self, at: &Range<usize>) -> bool {
         let i = self.parts.partition_point(|p| p.at.end <= at.start);
@@ -176,7 +183,8 @@ impl<'a> Parts<'a> {
         }
         let from = part.at.start.max(at.start.saturating_sub(REACH)).min(at.start);
         let to = part.at.end.min(at.end + REACH).max(at.end);
-        let (before, after) = (self.within(from..at.start), self.within(at.end..to));
+        let before = self.within(from..at.start);
+        let after = self.behind(at.end..to);
         let is_part = |p: &Piece| p.what == phrase::Is::Sense(Sense::Part);
         if part.labelled.clone().is_some_and(|l| self.within(l).iter().any(is_part)) {
             return false;

@@ -158,7 +158,7 @@ impl Item<'_, '_> {
         if dozen(next) {
             return Some((n.checked_mul(DOZEN)?, Way::Words, next + 1));
         }
-        if self.says_at(next, ItemWord::Pair) {
+        if self.says_at(next, ItemWord::Pair) || self.says_at(next, ItemWord::Pairs) {
             return Some((n.checked_mul(2)?, Way::Pairs(n), self.own_end(next)));
         }
         if self.says_at(next, ItemWord::Times) {
@@ -199,10 +199,31 @@ impl Item<'_, '_> {
         tokens.get(next).map_or(0, |t| t.start)
     }
 
+    /// The end of the noun that begins at a byte, before what goes on from it and what was done to it: "mug gifted
+    /// by".
+    pub fn noun_ends(&self, from: usize, breaks: &[Break]) -> usize {
+        let end = breaks.iter().find(|b| b.at > from).map_or(self.text().len(), |b| b.at);
+        let done = |i: &usize| {
+            let word = self.word_at(*i);
+            matches!(
+                word,
+                Some(ItemWord::Gives | ItemWord::Sells | ItemWord::Engraves | ItemWord::Deed)
+            )
+        };
+        let (first, behind) = (self.token_at(from), self.token_at(end));
+        let last = (first + 1..behind).rev().take_while(done).last();
+        last.map_or(end, |i| self.pieces.text.tokens[i].start)
+    }
+
     /// Where it goes on with something more, or ends a phrase, in order.
     pub fn breaks(&self) -> Vec<Break> {
         let tokens = &self.pieces.text.tokens;
         let mut out = Vec::new();
+        // "set of spoons": its second word goes on with the spoons.
+        let of_a_set = |i: usize| {
+            let own = self.own_at[i].map(|k| &self.own[k]);
+            own.is_some_and(|o| o.is == OwnIs::Word(ItemWord::Set) && o.tokens.end == i + 1)
+        };
         for i in 1..tokens.len() {
             let (before, t) = (&tokens[i - 1], &tokens[i]);
             let sign = |kind: TokenKind, signs: &[char]| matches!(kind, TokenKind::Punct(c) if signs.contains(&c));
@@ -211,6 +232,7 @@ impl Item<'_, '_> {
                 _ if sign(before.kind, &AFTER) || sign(t.kind, &['(']) => (true, false),
                 Some(ItemWord::Adds | ItemWord::Without) => (true, false),
                 Some(ItemWord::Joins) => (false, true),
+                Some(ItemWord::Set) if of_a_set(i) => (false, false),
                 Some(ItemWord::Relates | ItemWord::For | ItemWord::By | ItemWord::Of) => {
                     (false, false)
                 }

@@ -6,8 +6,8 @@ use std::ops::Range;
 use puncheon_schema::entry::{DeviceKind, Metal};
 use puncheon_schema::image::Sense;
 
-use super::Item;
 use super::own::Is as OwnIs;
+use super::{Item, Named};
 use crate::lexis::phrase::Is;
 use crate::lexis::sighting::What;
 use crate::lexis::steps;
@@ -19,7 +19,7 @@ pub(crate) enum Fineness {
     Metal(Metal),
     /// A standard, by its number.
     Standard(u32),
-    /// The figure or picture that shows standards, by its number among devices.
+    /// Figures that show standards, by their number among devices.
     Mark(u32),
 }
 
@@ -53,8 +53,7 @@ impl Item<'_, '_> {
             let figures = typed.bytes().all(|b| b.is_ascii_digit());
             let bare = figures && typed.len() <= BARE_FIGURES;
             let kind = self.image.device(d as usize).kind();
-            let shows = matches!(kind, DeviceKind::Fineness | DeviceKind::Standard);
-            (shows && !bare).then_some((p.start..p.end, Fineness::Mark(d)))
+            (kind == DeviceKind::Fineness && !bare).then_some((p.start..p.end, Fineness::Mark(d)))
         });
         let mut all: Vec<(Range<usize>, Fineness)> = own.chain(marks).collect();
         all.sort_by_key(|(at, _)| (at.start, usize::MAX - at.end));
@@ -89,6 +88,14 @@ impl Item<'_, '_> {
                 None => out.push(MetalNamed { at, says: vec![says] }),
             }
         }
+        for m in &mut out {
+            // "Silver gilt" is silver: what is on it speaks against gold alone.
+            if let (Some(n), [Fineness::Metal(metal)]) = (self.beside_over(&m.at), &m.says[..])
+                && !n.kind.bars(*metal)
+            {
+                m.at = n.at.clone();
+            }
+        }
         out.retain(|m| !self.names_no_metal(&m.at));
         out
     }
@@ -100,12 +107,15 @@ impl Item<'_, '_> {
         plain || self.metals().iter().any(|m| inside(&m.at))
     }
 
+    /// What is not the metal and is named in some of these words.
+    fn beside_over(&self, at: &Range<usize>) -> Option<&Named<'_>> {
+        let begun = self.beside().partition_point(|n| n.at.end <= at.start);
+        self.beside().get(begun).filter(|n| n.at.start < at.end)
+    }
+
     /// Do the words belong to what is not the metal, "gold plated", or to the name of a mark?
     fn names_no_metal(&self, at: &Range<usize>) -> bool {
-        let over = |o: &Range<usize>| o.start < at.end && at.start < o.end;
-        let begun = self.beside().partition_point(|n| n.at.end <= at.start);
-        let not_metal = self.beside()[begun..].iter().take_while(|n| n.at.start < at.end);
-        if not_metal.into_iter().any(|n| over(&n.at) && n.at != *at) {
+        if self.beside_over(at).is_some_and(|n| n.at != *at) {
             return true;
         }
         let signs = [' ', '-'];
