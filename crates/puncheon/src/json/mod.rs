@@ -1,5 +1,6 @@
 //! Answers in the shape that JSON prints.
 
+pub mod chart;
 pub mod expectation;
 pub mod makers;
 pub mod reading;

@@ -1,6 +1,7 @@
 //! What is said last: sentences out of values.
 
 pub mod bearing;
+pub mod chart;
 pub mod dates;
 pub mod expectation;
 pub mod letters;
