@@ -12,6 +12,7 @@ pub mod outlines;
 pub mod proof;
 pub mod reading;
 pub mod sentence;
+pub mod sighting;
 pub mod summary;
 pub mod trace;
 pub mod verdict;
