@@ -34,12 +34,12 @@ pub use fineness::Fineness;
 pub use less::Advice;
 pub use schedule::{Entry, NotValued, SCHEDULE_SCHEMA, Schedule, ScheduleAsked, Total, schedule};
 
-use crate::engine::cautions::{self, Facts, Use};
 use crate::engine::words;
 use crate::json::reading::Reading;
 use crate::lexis::grammar::money::{Currency, Price, Till};
 use crate::lexis::grammar::{figures, weights};
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Facts, Use};
 use crate::voice::lists::and;
 use crate::voice::wording::{ascribed, borne};
 use less::Less;

@@ -28,15 +28,16 @@ pub(crate) use self::ascribed::ascribed;
 use self::called::{Called, Counted};
 use self::line::{Weighing, Words};
 use self::refusal::{Stated, instead, open, refusal};
-use crate::engine::cautions::{self, Caution, Facts, Use};
 use crate::engine::fit::narrow::Options;
 use crate::engine::metal::{self, Borne};
 use crate::engine::words;
 use crate::engine::worth::{self, Advice, Refused, Span, Weighed, Weight};
+use crate::json::cautions::Caution;
 use crate::json::reading::Reading;
 use crate::json::verdict::WarningMet;
 use crate::lexis::grammar::objects::{Bearer, Item, MOST_PIECES, Written};
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Facts, Use};
 use crate::voice::lists::clean;
 use crate::voice::verdict;
 
