@@ -553,7 +553,13 @@ impl<'i, 't> Clauses<'i, 't> {
                 self.out.called_copy = true;
             }
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_) | Sense::Month(_) => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Number(_)
+            | Sense::Month(_)
+            | Sense::Yes
+            | Sense::No
+            | Sense::Pass
+            | Sense::Asks
+            | Sense::Command(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
