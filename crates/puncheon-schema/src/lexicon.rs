@@ -287,6 +287,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Month(m) => Some(Sense::Month(*m)),
             Meaning::Item(w) => Some(Sense::Item(*w)),
             Meaning::Metal(m) => Some(Sense::Metal(*m)),
+            Meaning::Command(c) => Some(Sense::Command(*c)),
             Meaning::Sign(s) => {
                 let at = signs.iter().position(|x| x == s);
                 at.map(|i| Sense::Sign(i as u32))

@@ -299,6 +299,59 @@ pub enum Meaning {
     Item(ItemWord),
     /// A precious metal by its name.
     Metal(Metal),
+    /// "yes": there is one, and not which.
+    Yes,
+    /// "n": there is none.
+    No,
+    /// "skip": the question is passed by.
+    Pass,
+    /// "what", "is it": a question back.
+    Asks,
+    /// What is to be done at the bench: "undo".
+    Command(Command),
+}
+
+/// What can be done at the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+pub enum Command {
+    /// Take back the last step.
+    Undo,
+    /// Show the marks, with numbers.
+    Lines,
+    /// Leave marks out for the time being.
+    Without,
+    /// Put them back.
+    With,
+    /// Put other words in a mark's place.
+    Change,
+    /// Take marks out.
+    Drop,
+    /// Show the whole reading.
+    All,
+    /// Write the note and begin the next piece.
+    Done,
+    /// Begin the next piece.
+    Next,
+    /// End.
+    Quit,
+    /// Say what can be typed.
+    Help,
+}
+
+impl Command {
+    const ALL: [Command; 11] = [
+        Command::Undo,
+        Command::Lines,
+        Command::Without,
+        Command::With,
+        Command::Change,
+        Command::Drop,
+        Command::All,
+        Command::Done,
+        Command::Next,
+        Command::Quit,
+        Command::Help,
+    ];
 }
 
 /// A [`Meaning`] in the numbers of the packed tables.
@@ -369,9 +422,20 @@ pub enum Sense {
     Deduction(u32),
     /// A [`crate::entry::Boast`] by its number, and which of its phrases.
     Boast(u16, u16),
+    Yes,
+    No,
+    Pass,
+    Asks,
+    Command(Command),
 }
 
 impl Sense {
+    /// Does it count at the bench alone?
+    pub fn is_reply(self) -> bool {
+        let reply = matches!(self, Sense::Yes | Sense::No | Sense::Pass | Sense::Asks);
+        reply || matches!(self, Sense::Command(_))
+    }
+
     /// Does a phrase of this sense speak of marks, rather than set itself aside?
     pub(crate) fn tells(self) -> bool {
         !matches!(
@@ -389,7 +453,7 @@ impl Sense {
                 | Sense::Metal(_)
                 | Sense::Deduction(_)
                 | Sense::Boast(..)
-        )
+        ) && !self.is_reply()
     }
 }
 
@@ -415,6 +479,7 @@ macro_rules! senses {
                     Sense::Metal(m) => (15, m as u32),
                     Sense::Deduction(d) => (16, d),
                     Sense::Boast(b, nth) => (17, u32::from(b) << 16 | u32::from(nth)),
+                    Sense::Command(c) => (18, c as u32),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -444,6 +509,7 @@ macro_rules! senses {
                     15 => Sense::Metal(METALS[arg as usize]),
                     16 => Sense::Deduction(arg),
                     17 => Sense::Boast((arg >> 16) as u16, arg as u16),
+                    18 => Sense::Command(Command::ALL[arg as usize]),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -459,4 +525,5 @@ senses! {
     46 => NothingElse, 47 => Unit, 48 => Point, 49 => NoPoint, 50 => OtherPiece, 51 => Filler,
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
+    64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
 }

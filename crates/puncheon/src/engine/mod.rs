@@ -1,6 +1,5 @@
 //! What was said, held against the tables: answers in values.
 
-pub mod ask;
 pub mod cautions;
 pub mod chart;
 pub mod claim;
@@ -8,8 +7,8 @@ pub mod expect;
 pub mod fit;
 pub mod makers;
 pub mod metal;
-pub mod next;
 pub mod outlines;
 pub mod place;
+pub mod questions;
 pub mod words;
 pub mod worth;

@@ -558,7 +558,12 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::Item(_)
             | Sense::Metal(_)
             | Sense::Deduction(_)
-            | Sense::Boast(..) => self.remark(k, RemarkKind::SetAside, None),
+            | Sense::Boast(..)
+            | Sense::Yes
+            | Sense::No
+            | Sense::Pass
+            | Sense::Asks
+            | Sense::Command(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
