@@ -15,6 +15,7 @@ mod json;
 mod lexis;
 mod tables;
 mod voice;
+pub mod worth;
 
 pub use engine::claim::attributed::{Attribution, MakerClaimed};
 pub use engine::claim::check::{self, Ruling, Verdict};
@@ -25,7 +26,7 @@ pub use engine::fit::narrow::{Nears, Options};
 pub use engine::makers::sponsors;
 pub use engine::place::Place;
 pub use engine::summary::{self as gist, Gist};
-pub use engine::{ask, cautions, chart, expect, outlines, worth};
+pub use engine::{ask, cautions, chart, expect, outlines};
 pub use json::reading::{self, Reading};
 pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};

@@ -933,7 +933,12 @@ impl<'i, 't> Clauses<'i, 't> {
             }
             Sense::NothingElse => self.out.called_copy = true,
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_) | Sense::Month(_) => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Number(_)
+            | Sense::Month(_)
+            | Sense::Metal(_)
+            | Sense::Currency(_)
+            | Sense::Each
+            | Sense::To => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
