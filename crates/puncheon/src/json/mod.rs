@@ -1,5 +1,8 @@
 //! Answers in the shape that JSON prints.
 
+pub mod expectation;
+pub mod makers;
 pub mod reading;
 pub mod schedule;
+pub mod verdict;
 pub mod worth;

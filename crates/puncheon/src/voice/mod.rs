@@ -1,10 +1,20 @@
 //! What is said last: sentences out of values.
 
-pub mod explain;
+pub mod bearing;
+pub mod dates;
+pub mod expectation;
 pub mod figures;
+pub mod letters;
+pub mod makers;
+pub mod marks;
+pub mod proof;
+pub mod reading;
 pub mod refusals;
 pub mod refused;
 pub mod schedule;
+pub mod sentence;
+pub mod summary;
 pub mod trace;
+pub mod verdict;
 pub mod wording;
 pub mod worth;

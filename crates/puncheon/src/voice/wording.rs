@@ -20,12 +20,12 @@ use serde::Serialize;
 use crate::engine::borne::{self, Ascribed, Borne, Lack};
 use crate::engine::cautions::{self, Caution, Facts, Use};
 use crate::engine::claim::stated::{self, unborne};
-use crate::engine::claim::warnings::WarningMet;
+use crate::engine::fit::answer::shared;
 use crate::engine::fit::narrow::Options;
-use crate::engine::summary::shared;
 use crate::engine::words;
 use crate::engine::worth;
 use crate::json::reading::{Kind, Reading};
+use crate::json::verdict::WarningMet;
 use crate::json::worth::{Advice, Weighed};
 use crate::lexis::grammar::figures::Span;
 use crate::lexis::grammar::objects;
@@ -33,8 +33,8 @@ use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::sighting::What;
 use crate::lexis::token::Text;
 use crate::tables::Tables;
-use crate::voice::explain::sentence;
 use crate::voice::refused::Refused;
+use crate::voice::sentence::sentence;
 use crate::voice::worth::{self as worth_told, Weight};
 
 /// The name of the shape of an answer.

@@ -10,11 +10,12 @@ use puncheon_schema::image::{Image, Meta, RowView};
 use serde::Serialize;
 
 use crate::engine::claim::attributed;
+use crate::engine::fit::letter_year::joined;
 use crate::engine::place::Place;
 use crate::lexis::grammar::claims;
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
-use crate::voice::explain;
+use crate::voice::letters::letters_run;
 
 /// Standards whose dates are told; a metal alone stands for more.
 const MOST_STANDARDS: usize = 3;
@@ -274,14 +275,7 @@ impl Claim {
             let mut years: Vec<(i32, i32)> =
                 rows().filter(|r| of(*r)).map(|r| (r.letter().year(), r.letter().to())).collect();
             years.sort_unstable();
-            let mut out: Vec<(i32, i32)> = Vec::new();
-            for (from, to) in years {
-                match out.last_mut() {
-                    Some(run) if from <= run.1 + 1 => run.1 = run.1.max(to),
-                    _ => out.push((from, to)),
-                }
-            }
-            out
+            joined(years)
         };
         let now = (0..image.meta(Meta::Offices)).map(|o| image.office(o).years().1).max();
         let offices: Vec<usize> = (0..image.meta(Meta::Offices))
@@ -331,7 +325,7 @@ impl Claim {
         for o in &offices {
             let office = image.office(*o);
             let (first, last) = office.years();
-            let mut said = explain::letters_run(image, *o);
+            let mut said = letters_run(image, *o);
             let wanted = self.span();
             let before = wanted.1.unwrap_or(i32::MAX).min(last);
             let inside = wanted.0.is_none_or(|a| a <= last) && wanted.1.is_none_or(|b| b >= first);
