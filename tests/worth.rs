@@ -7,6 +7,8 @@ use std::process::{Command, Stdio};
 use insta::assert_snapshot;
 use proptest::prelude::*;
 use puncheon::Tables;
+use puncheon::schema::Entries;
+use puncheon::schema::entry::Meaning;
 use puncheon::schema::image::Meta;
 use puncheon::worth::{Asked, SaleAsked, Weight, Worth, worth};
 use puncheon_tests::{Ran, proptest_config, run};
@@ -1182,6 +1184,44 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         assert!(r.err.starts_with("puncheon: "), "{args:?}: {}", r.err);
         assert!(r.err.contains(wrong), "{args:?}: {}", r.err);
         assert!(r.err.contains(right), "{args:?}: {}", r.err);
+    }
+}
+
+/// Every word for "about" makes a guess of a weight, of what comes off it, of a fineness and of money.
+#[test]
+fn every_word_for_about_is_one_everywhere() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../tables/vocabulary/times.ron");
+    let text = std::fs::read_to_string(file).expect("the table is there");
+    let (entries, problems) = Entries::read([("times.ron", text.as_str())]);
+    assert!(problems.is_empty(), "{problems:?}");
+    let about = entries.words.iter().map(|w| &w.entry).filter(|w| w.means == Meaning::About);
+    let phrases: Vec<&String> = about.flat_map(|w| w.say.iter().chain(&w.slips)).collect();
+    assert!(phrases.len() > 20, "{phrases:?}");
+    let refused = |asked: &Asked| match worth(Tables::builtin(), asked) {
+        Ok(w) => panic!("{asked:?}: {w:?}"),
+        Err(e) => e.wrong,
+    };
+    for said in phrases {
+        let piece = |piece: String| Asked { piece, ..Asked::default() };
+        for weight in [format!("{said} 178g sterling"), format!("178g {said} sterling")] {
+            let wrong = refused(&piece(weight));
+            assert!(wrong.contains("is a guess"), "{said}: {wrong}");
+        }
+        let wrong = refused(&piece(format!("sterling {said} {said} 178g")));
+        assert!(wrong.contains("is a guess"), "{said}: {wrong}");
+        for paid in [format!("{said} £140"), format!("£140 {said}"), format!("140 GBP {said}")] {
+            let sale = SaleAsked { paid: Some(paid), ..SaleAsked::default() };
+            let wrong = refused(&Asked { sale, ..Asked::default() });
+            assert!(wrong.contains("is a guess"), "{said}: {wrong}");
+        }
+        let less = vec![format!("{said} 20g pitch")];
+        let w = worth(Tables::builtin(), &Asked { less, ..piece("178g sterling".into()) });
+        let w = w.unwrap_or_else(|e| panic!("{said}: {e}"));
+        assert_eq!(
+            (w.less[0].weight.g.low.as_str(), w.less[0].weight.g.high.as_str()),
+            ("18", "22")
+        );
+        assert_eq!(w.less[0].name, "pitch", "{said}");
     }
 }
 

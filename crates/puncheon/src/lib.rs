@@ -22,7 +22,7 @@ pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
 pub use engine::{ask, cautions, chart, outlines};
 pub use json::expectation::{self as expect, Asked, Expected};
-pub use json::reading::{self, Reading};
+pub use json::reading::{self, Reading, Understood};
 pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
 pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
@@ -40,7 +40,7 @@ use engine::claim::attributed;
 use engine::claim::check::Case;
 use engine::fit::{answer, narrow};
 use engine::words;
-use voice::{expectation, makers, proof, reading as said, summary, verdict};
+use voice::{expectation, makers, proof, reading as said, sighting, summary, verdict};
 
 /// The register of sponsors' marks, asked.
 pub mod sponsors {
@@ -73,8 +73,33 @@ pub fn read_sightings(
     seen: &Sightings,
     options: &Options,
 ) -> Result<Reading, Error> {
-    seen.check(tables.image())?;
+    of_these(tables, seen)?;
     Ok(read_seen(tables, seen, options))
+}
+
+fn of_these(tables: &Tables, seen: &Sightings) -> Result<(), Error> {
+    let fault = seen.fault(tables.image());
+    fault.map_or(Ok(()), |f| Err(Error::Sightings(sighting::fault(&f))))
+}
+
+/// What is understood of a description, each mark with what it is taken for, before anything is decided.
+pub fn understood(tables: &Tables, description: &str) -> Understood {
+    let image = tables.image();
+    sighting::understood(image, &words::read(image, description), description)
+}
+
+/// The same of sightings already made.
+///
+/// # Errors
+/// [`Error::Sightings`] as for [`read_sightings`].
+pub fn understood_sightings(tables: &Tables, seen: &Sightings) -> Result<Understood, Error> {
+    of_these(tables, seen)?;
+    Ok(sighting::understood(tables.image(), seen, seen.text()))
+}
+
+/// What a sighting was taken for, in words.
+pub fn reads_as(tables: &Tables, seen: &Sighting) -> String {
+    sighting::reads_as(tables.image(), seen)
 }
 
 fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
@@ -138,7 +163,7 @@ pub fn gist_sightings<'t>(
     claim: Option<&Claim>,
     options: &Options,
 ) -> Result<Gist<'t>, Error> {
-    seen.check(tables.image())?;
+    of_these(tables, seen)?;
     Ok(gist_seen(tables, seen, claim, options))
 }
 
@@ -179,7 +204,7 @@ fn rests_on_register(tables: &Tables) -> Option<String> {
 /// The set of rows that clash with nothing, for measuring the engine alone.
 #[doc(hidden)]
 pub fn fit_set(tables: &Tables, seen: &Sightings, options: &Options) -> Result<Vec<u64>, Error> {
-    seen.check(tables.image())?;
+    of_these(tables, seen)?;
     Ok(narrow::Narrow::new(tables.image(), &seen.sightings, options).fits())
 }
 

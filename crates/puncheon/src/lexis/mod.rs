@@ -5,6 +5,7 @@
 pub mod grammar;
 pub mod near;
 pub mod phrase;
+pub mod said;
 pub mod sighting;
 pub mod steps;
 pub mod token;

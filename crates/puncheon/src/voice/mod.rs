@@ -13,6 +13,7 @@ pub mod refusals;
 pub mod refused;
 pub mod schedule;
 pub mod sentence;
+pub mod sighting;
 pub mod summary;
 pub mod trace;
 pub mod verdict;

@@ -400,6 +400,10 @@ fn beside_figures(what: &str, text: &str, why: &money::Fault) -> Refused {
             format!("the {what} \"{text}\" has something on either side of its figures"),
             format!("write {}{}", said(before), said(figures)),
         ),
+        money::Fault::Guess { left } => Refused::new(
+            format!("the {what} \"{text}\" is a guess"),
+            format!("write one amount, such as {}", said(left)),
+        ),
         money::Fault::NoCurrency { at } => Refused::new(
             format!("\"{}\" is no currency, in the {what} \"{text}\"", said(at)),
             "write a sign, £, € or $, or the three letters of the currency, such as GBP",

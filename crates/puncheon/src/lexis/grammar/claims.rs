@@ -17,10 +17,10 @@ use strsim::osa_distance;
 use crate::engine::claim::claimed::{Claim, ClaimError, Unused, Years};
 use crate::engine::fit::narrow::ones;
 use crate::engine::place::Place;
-use crate::json::reading::RemarkKind;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY, Dating, century};
 use crate::lexis::grammar::initials::{ending, sense};
 use crate::lexis::phrase::{Is, Piece, Pieces, as_year};
+use crate::lexis::said::RemarkKind;
 use crate::lexis::steps::{self, Counted};
 use crate::lexis::token::Text;
 
@@ -243,7 +243,7 @@ fn sentences(pieces: &Pieces) -> Vec<bool> {
 fn mended_far(pieces: &Pieces) -> Vec<(usize, usize)> {
     let far = pieces.remarks.iter().filter(|r| {
         let nearest = r.nearest.as_deref().unwrap_or_default();
-        osa_distance(&r.text.to_lowercase(), nearest) > 1
+        osa_distance(&pieces.text.typed[r.start..r.end].to_lowercase(), nearest) > 1
     });
     let mut out: Vec<(usize, usize)> = far.map(|r| (r.start, r.end)).collect();
     out.sort_unstable();
@@ -1363,7 +1363,8 @@ impl Reader<'_, '_> {
     fn corrections(&mut self) {
         for r in &self.pieces.remarks {
             if let (RemarkKind::Guessed, Some(n)) = (r.remark, &r.nearest) {
-                let said = format!("\"{}\" was taken for {n}.", r.text);
+                let said =
+                    format!("\"{}\" was taken for {n}.", &self.pieces.text.typed[r.start..r.end]);
                 self.claim.conventions.push(said);
             }
         }

@@ -81,6 +81,8 @@ pub(crate) enum Fault {
     BelowNothing { before: Range<usize>, figures: Range<usize>, behind: Range<usize> },
     /// Something stands on either side of the figures.
     BothSides { before: Range<usize>, figures: Range<usize> },
+    /// A word of doubt stands beside them; what is left without it.
+    Guess { left: Range<usize> },
     /// What stands beside them is no currency.
     NoCurrency { at: Range<usize> },
     /// The figures are no number.
@@ -129,6 +131,9 @@ pub(crate) fn parted(image: &Image, text: &str) -> Result<(Range<usize>, Option<
     if less {
         return Err(Fault::BelowNothing { before, figures, behind });
     }
+    if let Some(left) = without_doubt(image, text, [&before, &figures, &behind]) {
+        return Err(Fault::Guess { left });
+    }
     let named = match (before.is_empty(), behind.is_empty()) {
         (true, true) => return Ok((figures, None)),
         (false, false) => return Err(Fault::BothSides { before, figures }),
@@ -139,6 +144,29 @@ pub(crate) fn parted(image: &Image, text: &str) -> Result<(Range<usize>, Option<
         Some(c) => Ok((figures, Some(c))),
         None => Err(Fault::NoCurrency { at: named }),
     }
+}
+
+/// What is left of an amount where words beside it make it a guess: "about £140", "£140 or so".
+fn without_doubt(
+    image: &Image,
+    text: &str,
+    [before, figures, behind]: [&Range<usize>; 3],
+) -> Option<Range<usize>> {
+    let [first, last] = [before, behind].map(|part| weights::cut(&text[part.clone()]));
+    let doubt = |part: &Range<usize>, tokens: &[Token]| {
+        let typed = &text[part.clone()];
+        let words = tokens.iter().map(|t| typed[t.start..t.end].to_lowercase());
+        match longest::phrase(image, Grammar::Money, words) {
+            Some((Sense::About, n)) => Some(tokens[n - 1].end),
+            _ => None,
+        }
+    };
+    if let Some(end) = doubt(before, &first) {
+        return Some(trimmed(text, before.start + end..behind.end.max(figures.end)));
+    }
+    // Behind the figures a currency may stand before the doubt.
+    let doubted = (0..last.len()).find(|i| doubt(behind, &last[*i..]).is_some());
+    doubted.map(|i| trimmed(text, before.start.min(figures.start)..behind.start + last[i].start))
 }
 
 /// A price of metal for a weight.
