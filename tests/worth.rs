@@ -482,6 +482,74 @@ fn plate_is_not_valued_and_a_plated_part_is_at_most() {
     assert!(v["not_valued"].is_string(), "{v}");
 }
 
+/// A sheet of gold over something else is not valued as gold, however it is said and however its fineness
+/// is given; a piece in two metals is worth at most what one alone would be.
+#[test]
+fn a_sheet_of_gold_is_no_gold_and_two_metals_are_not_one() {
+    let marks = "anchor, crown, 18, small roman f";
+    for item in [
+        "gold fronted locket",
+        "locket, gold front",
+        "gold-fronted silver locket",
+        "9ct gold back and front locket",
+        "9ct back and front locket",
+        "9ct fronted locket",
+        "gold on silver bangle",
+        "9ct on silver bangle",
+        "9 carat on silver bangle",
+        "9ct gold on silver bangle",
+        "gold over silver bracelet",
+        "gold over brass chain",
+        "gold on metal bangle",
+        "9ct on metal bangle",
+        "gold on steel bangle",
+        "gold overlay bangle",
+        "gold overlaid cigarette case",
+        "gold shell pendant",
+        "gold veneer cufflinks",
+        "gold clad watch chain",
+        "vermeil locket",
+        "silver gilt locket",
+        "gold washed spoon",
+    ] {
+        for asked in [&["20g 9ct"][..], &["20g", "--marks", marks, "--metal", "gold"]] {
+            let v = json(&[asked, &["--item", item, "--price", "1/g"]].concat());
+            assert!(v["not_valued"].is_string(), "{item}, {asked:?}: {v}");
+        }
+    }
+    for item in [
+        "gold and silver brooch",
+        "silver and gold ring",
+        "brooch, silver topped",
+        "silver-backed brooch",
+        "gold bracelet with base metal pin",
+        "platinum topped ring",
+        "ring in gold and platinum",
+    ] {
+        let v = json(&["20g 9ct", "--item", item, "--price", "1/g"]);
+        assert!(v["not_valued"].is_null(), "{item}: {v}");
+        assert_eq!(v["at_most"], true, "{item}: {v}");
+    }
+    // So is a fineness that is said so itself.
+    for piece in ["20g 9ct on silver", "20g 9ct fronted", "20g 9ct on metal", "20g 9ct plated"] {
+        let r = puncheon(&["worth", piece]);
+        assert_eq!(r.code, 2, "{piece}: {}", r.out);
+    }
+}
+
+/// What the marks say that they stand on counts too: brass marked as gold is not valued.
+#[test]
+fn base_metal_among_the_marks_is_not_valued() {
+    for more in ["brass", "base metal", "stamped brass", "gilt metal", "on brass", "plated"] {
+        let v = json(&["60g", "--marks", &format!("{MARKS}, {more}"), "--price", "1/g"]);
+        assert!(v["not_valued"].is_string(), "{more}: {v}");
+    }
+    for more in ["on a brass base", "with brass pin", "brass hinge"] {
+        let v = json(&["60g", "--marks", &format!("{MARKS}, {more}"), "--price", "1/g"]);
+        assert!(v["not_valued"].is_null() && v["at_most"] == true, "{more}: {v}");
+    }
+}
+
 /// What the marks stand on, or say beside themselves, counts as what the piece is.
 #[test]
 fn the_marks_tell_of_what_is_not_metal() {
