@@ -28,6 +28,10 @@ pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 #[doc(hidden)]
 pub use lexis::steps;
+/// What became of every byte of a text.
+pub mod tree {
+    pub use crate::lexis::tree::{Aside, Fate, Node, Refusal, Tree, Use};
+}
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
 pub use voice::dates::date_in_words;
