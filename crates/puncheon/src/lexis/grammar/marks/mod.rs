@@ -4,6 +4,7 @@
 //! towns, dates and standards that are stated and not shown go to what is claimed.
 
 use std::cell::OnceCell;
+use std::ops::RangeInclusive;
 
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Sense};
@@ -14,6 +15,10 @@ use crate::lexis::phrase::{Is, Piece, Pieces};
 use crate::lexis::said::{Kind, Remark, RemarkKind, Stated};
 use crate::lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 use crate::lexis::steps::{self, Counted};
+use crate::lexis::tree::{Aside, Fate, Refusal, Use};
+use fates::{Fates, aside};
+
+mod fates;
 
 /// More marks than any one set has, or two, and more than one mark can be taken for: what follows is put
 /// aside, so that a page of text is no slower to read than a line.
@@ -61,6 +66,7 @@ pub(crate) struct Clauses<'i, 't> {
     image: &'i Image,
     p: Pieces<'t>,
     out: Sightings,
+    fates: Fates,
     /// Sightings that were called the date letter in so many words.
     named_letters: Vec<usize>,
     /// Words that mean a lookalike if they stand alone: the claim's number and the meaning.
@@ -111,6 +117,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let named = labels_by_name(&p);
         let mut c = Clauses {
             image,
+            fates: Fates::new(p.pieces.len()),
             out: Sightings { parts: vec![String::new()], ..Sightings::default() },
             named_letters: Vec::new(),
             alone: Vec::new(),
@@ -161,10 +168,12 @@ impl<'i, 't> Clauses<'i, 't> {
         // A sign counts wherever it stands, among a maker's words too.
         for k in from..to {
             if let Is::Sense(Sense::Sign(sign)) = self.is(k)
-                && !self.out.signs.contains(&sign)
                 && !self.denied(from, k)
             {
-                self.out.signs.push(sign);
+                self.fates.set(k, Fate::Used(Use::Sign(sign)));
+                if !self.out.signs.contains(&sign) {
+                    self.out.signs.push(sign);
+                }
             }
         }
         if let Ok(n) = self.named.binary_search_by_key(&from, |n| n.0) {
@@ -341,9 +350,11 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn push(&mut self, what: What, start: usize, end: usize, doubt: bool, worn: bool) {
         if self.out.sightings.len() == MOST_MARKS {
+            self.fates.too_many(&self.p.pieces, start..end);
             self.remark_span(start, end, RemarkKind::SetAside, None);
             return;
         }
+        self.fates.mark(&self.p.pieces, start..end, self.out.sightings.len());
         self.out.sightings.push(Sighting {
             start,
             end,
@@ -362,8 +373,25 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     fn remark(&mut self, k: usize, kind: RemarkKind, nearest: Option<String>) {
-        let p = self.p.pieces[k];
-        self.remark_span(p.start, p.end, kind, nearest);
+        self.remark_pieces(k, k, kind, nearest);
+    }
+
+    /// Remarks on the pieces from one to another.
+    fn remark_pieces(
+        &mut self,
+        first: usize,
+        last: usize,
+        kind: RemarkKind,
+        nearest: Option<String>,
+    ) {
+        let (start, end) = (self.p.pieces[first].start, self.p.pieces[last].end);
+        let fate = match kind {
+            RemarkKind::NotUnderstood => Fate::Refused(Refusal::NotUnderstood),
+            RemarkKind::Ambiguous => Fate::Refused(Refusal::Ambiguous),
+            RemarkKind::SetAside | RemarkKind::Guessed => Fate::Aside(aside(self.is(first))),
+        };
+        (first..=last).for_each(|k| self.fates.set(k, fate));
+        self.remark_span(start, end, kind, nearest);
     }
 
     fn remark_span(
@@ -452,6 +480,7 @@ impl<'i, 't> Clauses<'i, 't> {
             return true;
         }
         if before == Some(&What::Sponsor) {
+            (from..to).for_each(|k| self.of_last(k));
             return true;
         }
         // The next clause's letter, if it begins with one.
@@ -474,8 +503,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let letter_somewhere = self.out.sightings.iter().any(|s| matches!(s.what, What::Letter(_)))
             || self.last_letter.is_some_and(|k| k >= to);
         if letter_somewhere {
-            let (start, end) = (self.p.pieces[from].start, self.p.pieces[to - 1].end);
-            self.remark_span(start, end, RemarkKind::Ambiguous, None);
+            self.remark_pieces(from, to - 1, RemarkKind::Ambiguous, None);
         }
         true
     }
@@ -487,9 +515,9 @@ impl<'i, 't> Clauses<'i, 't> {
             Is::Sense(s @ (Sense::Case(_) | Sense::Lettering(_) | Sense::Outline(_))) => {
                 let doubt = std::mem::take(&mut self.waiting.doubt);
                 self.waiting = Waiting::default();
-                self.style_last(s, doubt, p.end);
+                self.style_last(k, s, doubt);
             }
-            Is::Sense(Sense::Worn) => self.mark_last(|s| s.worn = true),
+            Is::Sense(Sense::Worn) => self.mark_last(k, |s| s.worn = true),
             Is::Sense(Sense::Doubt) => {
                 let adjective_follows = self.p.pieces.get(k + 1).is_some_and(|n| {
                     n.clause == p.clause
@@ -500,36 +528,58 @@ impl<'i, 't> Clauses<'i, 't> {
                 });
                 if adjective_follows {
                     self.waiting.doubt = true;
+                    self.of_last(k);
                 } else {
-                    self.mark_last(|s| s.doubt = true);
+                    self.mark_last(k, |s| s.doubt = true);
                 }
             }
-            Is::Sense(Sense::Illegible) => self.mark_last(|s| {
+            Is::Sense(Sense::Illegible) => self.mark_last(k, |s| {
                 if let What::Letter(l) = &mut s.what {
                     l.values.clear();
                 } else {
                     s.worn = true;
                 }
             }),
-            Is::Question => self.doubt_last(),
+            Is::Question => self.doubt_last(k),
             _ => {}
         }
     }
 
-    fn mark_last(&mut self, f: impl FnOnce(&mut Sighting)) {
+    fn mark_last(&mut self, k: usize, f: impl FnOnce(&mut Sighting)) {
         if let Some(s) = self.out.sightings.last_mut() {
             f(s);
+            self.of_last(k);
         }
     }
 
+    /// Piece `k` is part of the last mark, wherever it stands.
+    fn of_last(&mut self, k: usize) {
+        if let Some(last) = self.out.sightings.len().checked_sub(1) {
+            self.fates.set(k, Fate::Used(Use::Mark(last as u32)));
+        }
+    }
+
+    /// The word of absence that waits denies piece `k`: "not worn", "no wear".
+    fn deny(&mut self, k: usize) {
+        let denied = Fate::Aside(Aside::Denied);
+        if let Some(at) = self.waiting.absent.take() {
+            self.fates.set(self.p.pieces.partition_point(|p| p.start < at), denied);
+        }
+        self.fates.set(k, denied);
+    }
+
     /// Gives a case, lettering or outline to the last letter. Other marks have none.
-    fn style_last(&mut self, sense: Sense, doubt: bool, end: usize) {
+    fn style_last(&mut self, k: usize, sense: Sense, doubt: bool) {
         let Some(s) = self.out.sightings.last_mut() else {
             return;
         };
-        let What::Letter(l) = &mut s.what else { return };
-        s.end = s.end.max(end);
+        let What::Letter(l) = &mut s.what else {
+            self.fates.set(k, Fate::Aside(Aside::Untold));
+            return;
+        };
+        s.end = s.end.max(self.p.pieces[k].end);
         self.last = style(l, sense, doubt);
+        self.of_last(k);
     }
 
     /// Does a question mark stand after a date, a number or a word that is no mark?
@@ -553,7 +603,7 @@ impl<'i, 't> Clauses<'i, 't> {
     }
 
     /// A question mark doubts the word before it.
-    fn doubt_last(&mut self) {
+    fn doubt_last(&mut self, k: usize) {
         if self.waiting.start.is_some() {
             let l = &mut self.waiting.letter;
             match self.last {
@@ -569,6 +619,7 @@ impl<'i, 't> Clauses<'i, 't> {
             return;
         }
         let last = self.last;
+        self.of_last(k);
         if let Some(s) = self.out.sightings.last_mut() {
             match (&mut s.what, last) {
                 (What::Letter(l), Last::Case) => l.case_doubt = true,
@@ -660,8 +711,10 @@ impl<'i, 't> Clauses<'i, 't> {
                 }
                 self.remark(k, RemarkKind::SetAside, None);
             }
-            Is::Question if self.of_no_mark(k) => {}
-            Is::Question => self.doubt_last(),
+            Is::Question if self.of_no_mark(k) => {
+                self.fates.set(k, Fate::Aside(Aside::Untold));
+            }
+            Is::Question => self.doubt_last(k),
             Is::Slash => self.stroke = true,
             Is::Colon => {}
             Is::Unknown => self.unknown(k),
@@ -817,7 +870,8 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
             Sense::Aside | Sense::Unit | Sense::Sign(_) => {
                 // "no wear": what is absent was said.
-                if self.waiting.absent.take().is_some() {
+                if self.waiting.absent.is_some() {
+                    self.deny(k);
                     self.waiting = Waiting::default();
                 }
                 self.remark(k, RemarkKind::SetAside, None);
@@ -825,7 +879,7 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Numbered => {
                 // "size N": the letter after it is no mark.
                 let end = if k + 1 < to && self.is(k + 1) == Is::Letter { k + 1 } else { k };
-                self.remark_span(p.start, self.p.pieces[end].end, RemarkKind::SetAside, None);
+                self.remark_pieces(k, end, RemarkKind::SetAside, None);
                 return end + 1;
             }
             Sense::FalseFriend => self.remark(k, RemarkKind::NotUnderstood, None),
@@ -835,7 +889,7 @@ impl<'i, 't> Clauses<'i, 't> {
                     self.waiting.doubt = true;
                     self.waiting.start.get_or_insert(p.start);
                 } else {
-                    self.mark_last(|s| s.doubt = true);
+                    self.mark_last(k, |s| s.doubt = true);
                 }
             }
             Sense::Worn | Sense::Illegible => self.wear(k, to, sense == Sense::Illegible),
@@ -876,8 +930,7 @@ impl<'i, 't> Clauses<'i, 't> {
                     .filter(|j| self.is(*j) == Is::Sense(Sense::LetterNoun));
                 let after = noun.map_or(k + 1, |j| j + 1);
                 let end = (after..to).next().filter(letter).or(noun).unwrap_or(k);
-                let (start, stop) = (p.start, self.p.pieces[end].end);
-                self.remark_span(start, stop, RemarkKind::SetAside, None);
+                self.remark_pieces(k, end, RemarkKind::SetAside, None);
                 return end + 1;
             }
             Sense::SlotNoun(slot) => self.slot(k, slot),
@@ -903,7 +956,7 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Style => self.remark(k, RemarkKind::SetAside, None),
             Sense::Engraved => {
                 let end = self.p.pieces[to - 1].end;
-                self.remark_span(p.start, end, RemarkKind::SetAside, None);
+                self.remark_pieces(k, to - 1, RemarkKind::SetAside, None);
                 self.out.engraved.push(p.start..end);
                 return to;
             }
@@ -923,14 +976,19 @@ impl<'i, 't> Clauses<'i, 't> {
                 }
             }
             // "not a copy"
-            Sense::Pseudo if self.waiting.absent.take().is_some() => {
+            Sense::Pseudo if self.waiting.absent.is_some() => {
+                self.deny(k);
                 self.waiting = Waiting::default();
             }
             Sense::Pseudo => {
+                self.fates.set(k, Fate::Used(Use::Copy));
                 self.out.called_copy = true;
                 self.out.called_false = true;
             }
-            Sense::NothingElse => self.out.called_copy = true,
+            Sense::NothingElse => {
+                self.fates.set(k, Fate::Used(Use::Copy));
+                self.out.called_copy = true;
+            }
             // Words of other grammars; no description of marks has them.
             Sense::Number(_)
             | Sense::Month(_)
@@ -959,6 +1017,8 @@ impl<'i, 't> Clauses<'i, 't> {
             self.p.text.typed[self.p.pieces[k].start..self.p.pieces[end - 1].end].to_string();
         self.out.parts.push(label);
         self.part = self.out.parts.len() - 1;
+        let fate = Fate::Used(Use::Part(self.part as u32));
+        (k..end).for_each(|k| self.fates.set(k, fate));
     }
 
     fn style(&mut self, k: usize, to: usize, sense: Sense) {
@@ -984,7 +1044,7 @@ impl<'i, 't> Clauses<'i, 't> {
             self.last = style(&mut self.waiting.letter, sense, doubt);
             self.waiting.start.get_or_insert(p.start);
         } else {
-            self.style_last(sense, doubt, p.end);
+            self.style_last(k, sense, doubt);
             if matches!(sense, Sense::Outline(_)) {
                 self.last = Last::Outline;
             }
@@ -993,8 +1053,8 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn wear(&mut self, k: usize, to: usize, illegible: bool) {
         let p = self.p.pieces[k];
-        if std::mem::take(&mut self.waiting.absent).is_some() {
-            return; // "not worn"
+        if self.waiting.absent.is_some() {
+            return self.deny(k); // "not worn"
         }
         if self.letter_noun.is_some() || self.follows_at_once(k, to) {
             self.waiting.worn |= !illegible;
@@ -1042,7 +1102,7 @@ impl<'i, 't> Clauses<'i, 't> {
             if lookalike { What::Lookalike(devices[0]) } else { What::Device(devices.to_vec()) };
         if self.waiting.absent.is_some() {
             if lookalike {
-                self.waiting.absent = None;
+                self.deny(k);
                 self.remark(k, RemarkKind::SetAside, None);
             } else {
                 self.absent(what, p.end);
@@ -1079,7 +1139,7 @@ impl<'i, 't> Clauses<'i, 't> {
         self.push(what, start, p.end, doubt, worn);
         self.label = commemorative.then_some(k);
         if p.form_doubt {
-            self.mark_last(|s| s.form_doubt = true);
+            self.mark_last(k, |s| s.form_doubt = true);
         }
     }
 
@@ -1195,7 +1255,8 @@ impl<'i, 't> Clauses<'i, 't> {
     fn sponsor_noun(&mut self, k: usize) {
         let p = self.p.pieces[k];
         self.end_letter_noun();
-        if self.waiting.absent.take().is_some() {
+        if self.waiting.absent.is_some() {
+            self.deny(k);
             self.waiting = Waiting::default();
             self.remark(k, RemarkKind::SetAside, None);
             return;
@@ -1264,6 +1325,7 @@ impl<'i, 't> Clauses<'i, 't> {
             let start = self.dating.start.map_or(p.start, |s| s.min(p.start));
             let end = self.p.pieces[last].end;
             self.dating = Dating::default();
+            // The words are the mark's, though what they say of it was not understood.
             self.remark_span(start, end, RemarkKind::NotUnderstood, None);
             // A letter was there; which is not known.
             self.letter_noun.get_or_insert((start, end));
@@ -1610,9 +1672,8 @@ impl<'i, 't> Clauses<'i, 't> {
     fn years_over(&mut self, first: usize, last: usize, from: i32, to: i32) {
         let d = std::mem::take(&mut self.dating);
         let start = d.start.unwrap_or(self.p.pieces[first].start);
-        let end = self.p.pieces[last].end;
         let (from, to) = d.span(from, to);
-        self.claim_with(start, end, |c| {
+        self.claim_with(start, first..=last, |c| {
             (c.from, c.to) = (from, to);
         });
     }
@@ -1631,14 +1692,20 @@ impl<'i, 't> Clauses<'i, 't> {
         let view = self.image.reign(r as usize);
         let (from, last) = view.years();
         let (from, to) = d.span(from, last);
-        self.claim_with(d.start.unwrap_or(p.start), p.end, |c| {
+        self.claim_with(d.start.unwrap_or(p.start), k..=k, |c| {
             c.period = Some(r);
             (c.from, c.to) = (from, to);
         });
     }
 
     /// Adds to what is claimed: to the claim just made if nothing stands between, else a new one.
-    fn claim_with(&mut self, start: usize, end: usize, f: impl FnOnce(&mut Stated)) {
+    fn claim_with(
+        &mut self,
+        start: usize,
+        pieces: RangeInclusive<usize>,
+        f: impl FnOnce(&mut Stated),
+    ) {
+        let end = self.p.pieces[*pieces.end()].end;
         let marks_since = self
             .out
             .sightings
@@ -1646,6 +1713,7 @@ impl<'i, 't> Clauses<'i, 't> {
             .any(|s| self.out.claimed.last().is_some_and(|c| s.start > c.start));
         let mut add = Stated::default();
         f(&mut add);
+        let number = self.out.claimed.len();
         let joins = self.out.claimed.last().is_some_and(|c| {
             !marks_since
                 && start >= c.end
@@ -1654,6 +1722,8 @@ impl<'i, 't> Clauses<'i, 't> {
                 && !(c.from.is_some() && add.from.is_some())
                 && !(c.standard.is_some() && add.standard.is_some())
         });
+        let fate = Fate::Used(Use::Stated((number - usize::from(joins)) as u32));
+        pieces.for_each(|k| self.fates.set(k, fate));
         if joins && let Some(c) = self.out.claimed.last_mut() {
             c.end = end;
             c.office = c.office.take().or(add.office);
@@ -1679,7 +1749,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let dated = *self.whole.dated.get_or_init(|| self.dated_beside(to));
         if !joined && (self.claim || self.made_in || dated) {
             self.made_in = false;
-            self.claim_with(p.start, p.end, |c| c.office = Some(office));
+            self.claim_with(p.start, k..=k, |c| c.office = Some(office));
             return;
         }
         self.end_letter_noun();
@@ -1746,7 +1816,7 @@ impl<'i, 't> Clauses<'i, 't> {
             if let Some(c) = p.in_capitals {
                 self.alone.push((self.out.claimed.len(), c));
             }
-            self.claim_with(p.start, p.end, |c| c.standard = Some(standard));
+            self.claim_with(p.start, k..=k, |c| c.standard = Some(standard));
             return;
         }
         self.standard_mark(k, standard);
@@ -1779,6 +1849,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let read_parts: Vec<usize> =
             self.out.sightings.iter().filter(|s| read(s)).map(|s| s.part).collect();
         let mut aside = Vec::new();
+        let mut kept = Vec::with_capacity(self.out.sightings.len());
         let mut i = 0;
         self.out.sightings.retain(|s| {
             let keep = match &s.what {
@@ -1790,9 +1861,12 @@ impl<'i, 't> Clauses<'i, 't> {
                 aside.push((s.start, s.end));
             }
             i += 1;
+            kept.push(keep);
             keep
         });
+        self.fates.keep(&kept);
         for (start, end) in aside {
+            self.fates.other_letter(&self.p.pieces, start..end);
             self.remark_span(start, end, RemarkKind::SetAside, None);
         }
         // "sterling" and nothing else is a word, as it is stamped alone.
@@ -1817,7 +1891,9 @@ impl<'i, 't> Clauses<'i, 't> {
                 part: 0,
             });
             self.out.claimed.clear();
+            self.fates.stated_is_marked();
         }
+        self.out.tree = self.fates.tree(&self.p, &self.out);
         self.out.remarks.append(&mut self.p.remarks);
         self.out.remarks.sort_by_key(|r| (r.start, r.end));
         self.out
