@@ -10,7 +10,8 @@ use puncheon::Tables;
 use puncheon::schema::Entries;
 use puncheon::schema::entry::Meaning;
 use puncheon::schema::image::Meta;
-use puncheon::worth::{Asked, SaleAsked, Weight, Worth, worth};
+use puncheon::tree::{Fate, Tree};
+use puncheon::worth::{Asked, SaleAsked, Weight, Worth, trees, worth};
 use puncheon_tests::{Ran, proptest_config, run};
 use serde_json::Value;
 use uom::si::f64::Mass;
@@ -1147,6 +1148,71 @@ proptest! {
             }
         }
     }
+}
+
+/// Parts of weights, amounts, prices and deductions, and what is none of them.
+const MEASURED: [&str; 40] = [
+    "178.5", "12", "1,785", "2 1/2", "½", "24=10", "-5", "0", "%", "g", "oz t", "oz", "dwt", "lb",
+    "kg", "ct", "£", "GBP", "$", "€", "/", "per", "a", "each", "x", "to", "-", "–", "about", "~",
+    "or so", "and", "+", ",", "silver", "gold", "blades", "wibble", "(", ".",
+];
+
+proptest! {
+    #![proptest_config(proptest_config(2_000))]
+
+    /// Every byte of what is weighed or paid has one home, and what is taken leaves no word of it out.
+    #[test]
+    fn every_byte_of_a_measure_has_one_home(
+        parts in proptest::collection::vec((0usize..MEASURED.len(), any::<bool>()), 1..8),
+    ) {
+        let tables = Tables::builtin();
+        let text: String = parts
+            .iter()
+            .map(|(i, spaced)| format!("{}{}", MEASURED[*i], if *spaced { " " } else { "" }))
+            .collect();
+        let text = text.trim();
+        let weight = Weight::read(tables, text).is_ok();
+        let paid = SaleAsked { paid: Some(text.into()), ..SaleAsked::default() };
+        let amount = worth(tables, &Asked { sale: paid, ..Asked::default() }).is_ok();
+        let piece =
+            |asked: Asked| worth(tables, &Asked { piece: "9kg 925 gold".into(), ..asked }).is_ok();
+        let price = piece(Asked { price: vec![text.into()], ..Asked::default() });
+        let less = piece(Asked { less: vec![text.into()], ..Asked::default() });
+        for (tree, taken) in [
+            (trees::weight(tables, text), weight),
+            (trees::amount(tables, text), amount),
+            (trees::price(tables, text), price),
+            (trees::deduction(tables, text), less),
+        ] {
+            let mut at = 0;
+            for node in tree.nodes() {
+                prop_assert!(node.start == at && node.start < node.end, "{:?}: {:?}", text, tree);
+                at = node.end;
+            }
+            prop_assert_eq!(at, text.len(), "{:?}: {:?}", text, tree);
+            prop_assert!(!taken || tree.refused().is_none(), "{:?}: {:?}", text, tree);
+        }
+    }
+}
+
+/// What a tree says of a text.
+#[test]
+fn homes_of_a_weight_and_a_price() {
+    let tables = Tables::builtin();
+    let fates = |tree: Tree| -> Vec<String> {
+        let told = tree.nodes().iter().filter(|n| n.fate != Fate::Parting);
+        told.map(|n| format!("{:?}", n.fate)).collect()
+    };
+    assert_eq!(fates(trees::weight(tables, "12 oz, 5 dwt")), ["Used(Figure)"]);
+    assert_eq!(
+        fates(trees::weight(tables, "mug 178g")),
+        ["Refused(NotUnderstood)", "Used(Figure)"]
+    );
+    assert_eq!(
+        fates(trees::price(tables, "silver £24.10 per troy ounce")),
+        ["Used(Standard)", "Used(Money)", "Used(Money)", "Aside(Joining)", "Used(Figure)"]
+    );
+    assert_eq!(fates(trees::amount(tables, "about £5"))[0], "Refused(Headless)");
 }
 
 /// Money of a currency with any number of places, without its point.

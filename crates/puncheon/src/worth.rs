@@ -31,6 +31,33 @@ use crate::engine::worth as engine;
 use crate::tables::Tables;
 use crate::voice;
 
+/// What became of every byte of a text that is read for a weight, an amount, a price or a deduction.
+pub mod trees {
+    use crate::lexis::grammar::{deductions, money, weights};
+    use crate::lexis::tree::Tree;
+    use crate::tables::Tables;
+
+    /// Of a weight that stands alone.
+    pub fn weight(tables: &Tables, text: &str) -> Tree {
+        weights::tree(tables.image(), text)
+    }
+
+    /// Of an amount of money.
+    pub fn amount(tables: &Tables, text: &str) -> Tree {
+        money::tree(tables.image(), text)
+    }
+
+    /// Of a price of metal.
+    pub fn price(tables: &Tables, text: &str) -> Tree {
+        money::price_tree(tables.image(), text)
+    }
+
+    /// Of something that comes off a weight.
+    pub fn deduction(tables: &Tables, text: &str) -> Tree {
+        deductions::tree(tables.image(), text)
+    }
+}
+
 /// Works out what a piece is worth in metal, and the sums of a sale.
 ///
 /// # Errors

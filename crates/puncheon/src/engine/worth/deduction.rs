@@ -57,7 +57,7 @@ impl Deduction {
         let hundred = figures::whole(100);
         let part = |s: &Span| s.times(&(gross / &hundred));
         let (grams, share, taken) = match read.amount {
-            Some(Amount::Weighed(grams)) => match read.about && grams.is_exact() {
+            Some(Amount::Weighed(grams)) => match !read.about.is_empty() && grams.is_exact() {
                 true => (Span::about(&grams.low), None, Some(Taken::Weight)),
                 false => (grams, None, None),
             },

@@ -9,6 +9,7 @@ use puncheon_schema::image::{Image, Sense};
 use crate::lexis::grammar::figures::{self, NoShare, Span};
 use crate::lexis::grammar::longest;
 use crate::lexis::grammar::weights::{self, Is, NotOne, Reader, Token};
+use crate::lexis::tree::{Fate, Tree, Use};
 
 /// Marks that stand round the words for what comes off.
 const ROUND: [char; 10] = [',', ';', ':', '.', '~', '(', ')', '=', '-', ' '];
@@ -22,8 +23,8 @@ pub(crate) struct Deduction {
     pub amount: Option<Amount>,
     /// The words for what it is.
     pub name: Vec<Range<usize>>,
-    /// A word says that the amount is a guess.
-    pub about: bool,
+    /// Words and signs that say that the amount is a guess.
+    pub about: Vec<Range<usize>>,
     /// Its least and its most were given.
     pub spanned: bool,
 }
@@ -59,8 +60,8 @@ pub(crate) fn read(image: &Image, text: &str) -> Result<Deduction, Fault> {
         None => (None, text.len()..text.len(), false),
     };
     let outside = [0..at.start, at.end..text.len()];
-    let sign = |at: &Range<usize>| said_about(image, &text[at.clone()]);
-    let mut about = outside.iter().any(sign);
+    let mut about: Vec<Range<usize>> =
+        outside.iter().flat_map(|part| about_signs(image, text, part)).collect();
     let words: Vec<Range<usize>> = outside.into_iter().flat_map(|part| words(text, part)).collect();
     let lower: Vec<String> = words.iter().map(|w| text[w.clone()].to_lowercase()).collect();
     let mut name = Vec::new();
@@ -72,7 +73,7 @@ pub(crate) fn read(image: &Image, text: &str) -> Result<Deduction, Fault> {
             _ if figures => return Err(Fault::Counts { word: words[i].clone() }),
             Some((Sense::Each, _)) => return Err(Fault::Counts { word: words[i].clone() }),
             Some((Sense::About, n)) => {
-                about = true;
+                about.push(words[i].start..words[i + n - 1].end);
                 i += n;
             }
             _ => {
@@ -84,14 +85,29 @@ pub(crate) fn read(image: &Image, text: &str) -> Result<Deduction, Fault> {
     Ok(Deduction { amount, name, about, spanned })
 }
 
-/// Does a sign say that it is a guess: "~20g"?
-fn said_about(image: &Image, text: &str) -> bool {
-    let tokens = weights::cut(text);
-    tokens.iter().filter(|t| t.is == Is::Sign).any(|t| {
-        let sign = &text[t.start..t.end];
+/// What became of a text that is read for a deduction.
+pub(crate) fn tree(image: &Image, text: &str) -> Tree {
+    let (Ok(read), Ok(amount)) = (read(image, text), amount(image, text)) else {
+        return Tree::over(text, weights::refused(image, text, 0..text.len()));
+    };
+    let amount = amount.map(|(_, at, _)| at);
+    let figure = amount.into_iter().chain(read.about).map(|at| (at, Fate::Used(Use::Figure)));
+    let name = read.name.into_iter().map(|at| (at, Fate::Used(Use::Object)));
+    let mut told: Vec<(Range<usize>, Fate)> = figure.chain(name).collect();
+    told.sort_by_key(|(at, _)| at.start);
+    Tree::over(text, told)
+}
+
+/// Signs of a part of a text that say that it is a guess: "~20g".
+fn about_signs(image: &Image, text: &str, part: &Range<usize>) -> Vec<Range<usize>> {
+    let typed = &text[part.clone()];
+    let tokens = weights::cut(typed);
+    let signs = tokens.iter().filter(|t| t.is == Is::Sign).filter(|t| {
+        let sign = &typed[t.start..t.end];
         let said = longest::own(image, Grammar::Weights, [sign].into_iter());
         said.is_some_and(|(sense, _)| sense == Sense::About)
-    })
+    });
+    signs.map(|t| part.start + t.start..part.start + t.end).collect()
 }
 
 /// The words of a part of a text, without the marks round them.

@@ -12,6 +12,7 @@ use puncheon_schema::image::{Image, Sense};
 use crate::lexis::grammar::figures::{self, Misread};
 use crate::lexis::grammar::longest;
 use crate::lexis::grammar::weights::{self, Is, Taken, Token, Unit};
+use crate::lexis::tree::{Aside, Fate, Tree, Use};
 
 /// Decimals where no currency is named, or only its sign.
 const PLACES: usize = 2;
@@ -91,10 +92,37 @@ pub(crate) enum Fault {
 
 /// Reads an amount.
 pub(crate) fn amount(image: &Image, text: &str) -> Result<Amount, Fault> {
-    let (figures, currency) = parted(image, text)?;
+    let Parted { figures, currency, .. } = parted(image, text)?;
     match figures::read(&text[figures]) {
         Ok(sum) => Ok(Amount { sum, currency }),
         Err(why) => Err(Fault::Figures { currency, why }),
+    }
+}
+
+/// What became of a text that is read for an amount.
+pub(crate) fn tree(image: &Image, text: &str) -> Tree {
+    let read = amount(image, text).is_ok();
+    match parted(image, text).ok().filter(|_| read) {
+        Some(parted) => Tree::over(text, parted.told(0)),
+        None => Tree::over(text, weights::refused(image, text, 0..text.len())),
+    }
+}
+
+/// Figures with a currency on one side.
+pub(crate) struct Parted {
+    figures: Range<usize>,
+    currency: Option<Currency>,
+    /// Where that stands.
+    named: Option<Range<usize>>,
+}
+
+impl Parted {
+    /// What it is, with so many bytes before its text.
+    fn told(&self, from: usize) -> Vec<(Range<usize>, Fate)> {
+        let mut all: Vec<&Range<usize>> = [&self.figures].into_iter().chain(&self.named).collect();
+        all.sort_by_key(|at| at.start);
+        let money = |at: &Range<usize>| (from + at.start..from + at.end, Fate::Used(Use::Money));
+        all.into_iter().map(money).collect()
     }
 }
 
@@ -106,7 +134,7 @@ fn trimmed(text: &str, at: Range<usize>) -> Range<usize> {
 }
 
 /// Figures and the currency beside them.
-pub(crate) fn parted(image: &Image, text: &str) -> Result<(Range<usize>, Option<Currency>), Fault> {
+fn parted(image: &Image, text: &str) -> Result<Parted, Fault> {
     let figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
     let minus = ['-', '\u{2212}'];
     let Some(from) = text.find(figure) else {
@@ -135,13 +163,13 @@ pub(crate) fn parted(image: &Image, text: &str) -> Result<(Range<usize>, Option<
         return Err(Fault::Guess { left });
     }
     let named = match (before.is_empty(), behind.is_empty()) {
-        (true, true) => return Ok((figures, None)),
+        (true, true) => return Ok(Parted { figures, currency: None, named: None }),
         (false, false) => return Err(Fault::BothSides { before, figures }),
         (false, true) => before,
         (true, false) => behind,
     };
     match Currency::named(image, &text[named.clone()]) {
-        Some(c) => Ok((figures, Some(c))),
+        Some(c) => Ok(Parted { figures, currency: Some(c), named: Some(named) }),
         None => Err(Fault::NoCurrency { at: named }),
     }
 }
@@ -232,11 +260,36 @@ pub(crate) fn price(image: &Image, text: &str) -> Result<Price, PriceFault> {
         unit: unit.i,
         why,
     })?;
-    let figures = parted(image, amount_text).map_or("", |(f, _)| &amount_text[f]);
+    let figures = parted(image, amount_text).map_or("", |p| &amount_text[p.figures]);
     let (whole, part) = figures.split_once('.').unwrap_or((figures, ""));
     let open = part.len() == THOUSANDS && (1..=THOUSANDS).contains(&whole.len()) && whole != "0";
     let thousands = open.then(|| [whole, part].concat());
     Ok(Price { metal, amount, unit: unit.i, taken, thousands })
+}
+
+/// What became of a text that is read for a price.
+pub(crate) fn price_tree(image: &Image, text: &str) -> Tree {
+    let (metal, from) = metal_of(image, text, &weights::cut(text));
+    let rest = &text[from..];
+    let tokens = weights::cut(rest);
+    let read = price(image, text).is_ok();
+    let Some((end, per)) = parting(image, rest, &tokens).filter(|_| read) else {
+        return Tree::over(text, weights::refused(image, text, 0..text.len()));
+    };
+    let at = trimmed(text, from..from + end);
+    let mut told = Vec::new();
+    if metal.is_some() {
+        let named = text[..from].trim_end_matches([' ', ':', '=']).len();
+        told.push((0..named, Fate::Used(Use::Standard)));
+    }
+    let amount = parted(image, &text[at.clone()]);
+    told.extend(amount.iter().flat_map(|a| a.told(at.start)));
+    told.push((from + end..from + tokens[per - 1].end, Fate::Aside(Aside::Joining)));
+    if let Ok(Some((_, next, _))) = weights::unit_of(image, rest, &tokens, per) {
+        let unit = from + tokens[per].start..from + tokens[next - 1].end;
+        told.push((unit, Fate::Used(Use::Figure)));
+    }
+    Tree::over(text, told)
 }
 
 /// What parts an amount from its unit: where the amount ends, and the token where the unit begins.

@@ -11,6 +11,7 @@ use puncheon_schema::image::{Image, Meta, Sense, UnitView};
 use crate::lexis::grammar::figures::{self, Misread};
 use crate::lexis::grammar::longest;
 use crate::lexis::steps;
+use crate::lexis::tree::{Fate, Refusal, Tree, Use};
 
 /// The most that is taken for the weight of a piece, in grams.
 const MOST: u32 = 1_000_000;
@@ -30,6 +31,8 @@ const FRACTIONS: [(char, i32, i32); 9] = [
 ];
 /// What a fraction written with a stroke may count: "2 1/2" is a weight, "10/11" is none.
 const PARTS: [u32; 12] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 32, 64];
+/// Signs that may stand round a weight.
+const PARTING: [&str; 3] = [".", ",", ";"];
 /// The most words of a unit: "troy ounces".
 const MOST_WORDS: usize = 3;
 
@@ -626,11 +629,46 @@ pub(crate) fn alone(image: &Image, text: &str) -> Result<Weight, Fault> {
     let Some(weight) = measured(image, text)? else {
         return Err(none(text));
     };
-    let nothing = |s: &str| s.chars().all(|c| c.is_whitespace() || ".,;".contains(c));
-    match nothing(&text[..weight.at.start]) && nothing(&text[weight.at.end..]) {
-        true => Ok(weight),
-        false => Err(Fault::NotOne(NotOne::Beside { weight: weight.at })),
+    match around(image, text, &weight.at).refused() {
+        None => Ok(weight),
+        Some(_) => Err(Fault::NotOne(NotOne::Beside { weight: weight.at })),
     }
+}
+
+/// What became of a text that is read for a weight alone.
+pub(crate) fn tree(image: &Image, text: &str) -> Tree {
+    match measured(image, text) {
+        Ok(Some(weight)) => around(image, text, &weight.at),
+        _ => Tree::over(text, refused(image, text, 0..text.len())),
+    }
+}
+
+/// A weight, and what stands around it and is no part of it.
+fn around(image: &Image, text: &str, weight: &Range<usize>) -> Tree {
+    let mut told = refused(image, text, 0..weight.start);
+    told.push((weight.clone(), Fate::Used(Use::Figure)));
+    told.extend(refused(image, text, weight.end..text.len()));
+    Tree::over(text, told)
+}
+
+/// The words, figures and signs of a part of a text that is not put to use.
+pub(crate) fn refused(image: &Image, text: &str, part: Range<usize>) -> Vec<(Range<usize>, Fate)> {
+    let typed = &text[part.clone()];
+    let tokens = cut(typed);
+    let mut told = Vec::new();
+    let mut i = 0;
+    while i < tokens.len() {
+        let (why, next) = match says(image, typed, &tokens, i) {
+            Some((Sense::About | Sense::Each | Sense::To, next)) => (Refusal::Headless, next),
+            _ => (Refusal::NotUnderstood, i + 1),
+        };
+        let (start, end) = (tokens[i].start, tokens[next - 1].end);
+        if !PARTING.contains(&&typed[start..end]) {
+            told.push((part.start + start..part.start + end, Fate::Refused(why)));
+        }
+        i = next;
+    }
+    told
 }
 
 /// Why a text without a weight is none.
