@@ -61,6 +61,7 @@ fn shown(path: &Path) -> String {
 
 fn sources() -> Vec<PathBuf> {
     let mut v = with_extension("crates", "rs");
+    assert!(v.len() > 50, "{} sources in crates/", v.len());
     v.extend(with_extension("tests", "rs"));
     v
 }
@@ -142,7 +143,9 @@ fn lines_end_in_a_line_feed_alone() {
 /// Bytes that RON or a reader would take for something else.
 #[test]
 fn tables_are_plain_text() {
-    let wrong: Vec<String> = with_extension("tables", "ron")
+    let tables = with_extension("tables", "ron");
+    assert!(tables.len() > 50, "{} tables", tables.len());
+    let wrong: Vec<String> = tables
         .iter()
         .filter(|p| text(p).contains(['\t', '\u{feff}', '\u{a0}', '\u{200b}']))
         .map(|p| shown(p))
@@ -278,7 +281,8 @@ fn the_lexer_of_this_file_works() {
     assert!(!l.code.contains("no") && !l.code.contains("raw"), "{}", l.code);
 }
 
-/// Names that the tables own: offices, devices, letterings, sovereigns, towns.
+/// Names that the tables own: offices, devices, letterings, sovereigns and towns. Other words of the
+/// vocabulary may be said, and the test `words` looks at those that are read.
 fn names() -> BTreeSet<String> {
     let e = &*ENTRIES;
     let mut out: BTreeSet<String> = BTreeSet::new();

@@ -70,7 +70,7 @@ const STILL_TO_GO: &[(&str, usize)] = &[
     ("crates/puncheon/src/engine/worth/schedule.rs", 24),
     ("crates/puncheon/src/lexis/grammar/charts.rs", 2),
     ("crates/puncheon/src/lexis/grammar/claims.rs", 75),
-    ("crates/puncheon/src/lexis/grammar/marks.rs", 7),
+    ("crates/puncheon/src/lexis/grammar/marks/mod.rs", 7),
     ("crates/puncheon/src/lexis/grammar/money.rs", 3),
     ("crates/puncheon/src/lexis/grammar/objects.rs", 28),
     ("crates/puncheon/src/lexis/grammar/weights.rs", 14),

@@ -256,7 +256,8 @@ impl Case<'_> {
             let one = self.one_year_claimed() && view.letter().value().is_some();
             out.push(Wanting { mark: Due::Letter { one }, may_lack: omitted(None) });
         }
-        if !said(Kind::Sponsor) {
+        let asked = expect::asking_sponsor(image, view).next().is_some();
+        if !said(Kind::Sponsor) && asked {
             out.push(Wanting { mark: Due::Sponsor, may_lack: Vec::new() });
         }
         out
