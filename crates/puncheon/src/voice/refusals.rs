@@ -430,13 +430,15 @@ fn price(image: &Image, text: &str, why: &PriceFault) -> Refused {
             format!("write {PRICE}; the units are {}", units(image)),
         ),
         PriceFault::Unit(why) => weight(image, text, why),
-        PriceFault::Amount { unit, why: money::Fault::Figures { currency, why }, .. } => {
+        PriceFault::Amount { at, unit, why } => {
+            let money::Fault::Figures { currency, why } = &**why else {
+                return beside_figures("price", &text[at.clone()], why);
+            };
             let currency = currency.clone().unwrap_or_else(Currency::unnamed);
             let short = image.unit(*unit).short();
             let write = |n: &str| format!("{}/{short}", currency.dress(n, false));
             Kind { what: "price", typed: text, write: &write }.refused(why)
         }
-        PriceFault::Amount { at, why, .. } => beside_figures("price", &text[at.clone()], why),
     }
 }
 

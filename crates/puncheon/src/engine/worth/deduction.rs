@@ -53,7 +53,7 @@ impl Deduction {
         let text = typed.trim();
         let kinds = named(image, text);
         let read = deductions::read(image, text)
-            .map_err(|why| Fault::Deduction { text: text.to_string(), why })?;
+            .map_err(|why| Fault::Deduction { text: text.to_string(), why: Box::new(why) })?;
         let hundred = figures::whole(100);
         let part = |s: &Span| s.times(&(gross / &hundred));
         let (grams, share, taken) = match read.amount {
@@ -72,14 +72,17 @@ impl Deduction {
             None => {
                 let known = kinds.iter().find_map(|d| Some((d, d.share()?)));
                 let Some((d, (low, high))) = known else {
-                    return Err(Fault::Off(Off::HowMuch { text: text.to_string() }));
+                    return Err(Fault::Off(Box::new(Off::HowMuch { text: text.to_string() })));
                 };
                 let share = Span { low: figures::whole(low), high: figures::whole(high) };
                 (part(&share), None, Some(Taken::Published { kind: d.i, share }))
             }
         };
         if grams.low >= *gross {
-            return Err(Fault::Off(Off::TakesAll { text: text.to_string(), gross: gross.clone() }));
+            return Err(Fault::Off(Box::new(Off::TakesAll {
+                text: text.to_string(),
+                gross: gross.clone(),
+            })));
         }
         Ok(Deduction {
             text: text.to_string(),
@@ -140,11 +143,11 @@ impl Scales {
         let shares = read.iter().filter_map(|l| l.share.as_ref());
         let shares = shares.fold(Span::zero(), |sum, s| sum.and(s));
         if shares.low >= figures::whole(100) {
-            return Err(Fault::Off(Off::SharesTakeAll { shares: shares.low }));
+            return Err(Fault::Off(Box::new(Off::SharesTakeAll { shares: shares.low })));
         }
         let off = read.iter().fold(Span::zero(), |sum, l| sum.and(&l.grams));
         if off.low >= gross.grams {
-            return Err(Fault::Off(Off::AllTaken { off: off.low, gross: gross.grams }));
+            return Err(Fault::Off(Box::new(Off::AllTaken { off: off.low, gross: gross.grams })));
         }
         let advised = advised(image, item, &read);
         Ok(Scales {

@@ -50,21 +50,21 @@ pub(crate) enum Alone {
 /// Why a question cannot be answered. Texts are as typed; places in the faults of a text are its bytes.
 pub(crate) enum Fault {
     /// A weight cannot be read.
-    Weight { text: String, why: weights::Fault },
+    Weight { text: String, why: Box<weights::Fault> },
     /// A fineness cannot.
-    Fineness { text: String, why: fineness::Fault },
+    Fineness { text: String, why: Box<fineness::Fault> },
     /// What comes off the weight cannot.
-    Deduction { text: String, why: deductions::Fault },
+    Deduction { text: String, why: Box<deductions::Fault> },
     /// What comes off is not known, or leaves nothing.
-    Off(Off),
+    Off(Box<Off>),
     /// An amount of money cannot be read.
-    Amount { what: What, text: String, why: money::Fault },
+    Amount { what: What, text: String, why: Box<money::Fault> },
     /// An amount that is read cannot be used.
-    Sum(Sum),
+    Sum(Box<Sum>),
     /// A price of metal cannot be read.
-    Price { text: String, why: PriceFault },
+    Price { text: String, why: Box<PriceFault> },
     /// A price, a fineness and a metal do not go together.
-    Against(Against),
+    Against(Box<Against>),
     /// A share cannot be read.
     Share { what: What, text: String, why: NoShare },
     /// A margin and a markup are both named.

@@ -140,7 +140,8 @@ pub(crate) fn value(tables: &Tables, asked: &Asked) -> Result<Valuation, Fault> 
     let figures = SaleFigures::read(image, &mut till, &asked.sale)?;
     let currency = till.currency();
     let piece = asked.piece.trim();
-    let weightless = || Fault::Weight { text: piece.to_string(), why: weights::none(piece) };
+    let weightless =
+        || Fault::Weight { text: piece.to_string(), why: Box::new(weights::none(piece)) };
     let metal = if !piece.is_empty() || asked.marks.is_some() {
         Some(metal_worth(tables, asked, &prices, &currency)?)
     } else if !prices.is_empty()
@@ -191,7 +192,7 @@ fn settle(
         });
         let words = fineness::tidy(beside);
         let fineness = Fineness::read(tables, &words, elsewhere)
-            .map_err(|why| Fault::Fineness { text: words, why })?;
+            .map_err(|why| Fault::Fineness { text: words, why: Box::new(why) })?;
         let metal = fineness.metal.or(elsewhere);
         let fineness = match objects::bars(tables.image(), item, metal) {
             Some(barred) => Err(Unvalued::Stated(barred)),
@@ -200,7 +201,7 @@ fn settle(
         return Ok(Settled { borne: None, fineness });
     };
     if !beside.is_empty() {
-        return Err(Fault::Against(Against::BesideMarks { text: beside.to_string() }));
+        return Err(Fault::Against(Box::new(Against::BesideMarks { text: beside.to_string() })));
     }
     let borne = fineness::of_marks(tables, marks, item, asked.metal);
     let fineness = Fineness::borne(tables.image(), &borne).map_err(Unvalued::Marks);
@@ -216,7 +217,7 @@ fn metal_worth(
 ) -> Result<MetalWorth, Fault> {
     let image = tables.image();
     let piece = asked.piece.trim();
-    let weight = |why| Fault::Weight { text: piece.to_string(), why };
+    let weight = |why| Fault::Weight { text: piece.to_string(), why: Box::new(why) };
     let gross = weights::measured(image, piece).map_err(weight)?;
     let gross = gross.ok_or_else(|| weight(weights::none(piece)))?;
     let beside = [&piece[..gross.at.start], " ", &piece[gross.at.end..]].concat();
@@ -226,7 +227,10 @@ fn metal_worth(
     if let (Ok(f), Some(metal)) = (&fineness, asked.metal)
         && f.metal.is_some_and(|m| m != metal)
     {
-        return Err(Fault::Against(Against::OtherMetal { fineness: f.name.clone(), metal }));
+        return Err(Fault::Against(Box::new(Against::OtherMetal {
+            fineness: f.name.clone(),
+            metal,
+        })));
     }
     let scales = Scales::of(image, (piece, gross), &asked.of_the_piece(), &asked.less)?;
     let fine = fineness.as_ref().ok().map(|f| scales.net.by(&f.parts));
@@ -241,16 +245,21 @@ fn metal_worth(
     }
     let Some(price) = price_of(prices, metal)? else {
         let texts = prices.iter().map(|p| p.text.clone()).collect();
-        return Err(Fault::Against(Against::OtherPrices {
+        return Err(Fault::Against(Box::new(Against::OtherPrices {
             texts,
             fineness: fineness.name.clone(),
-        }));
+        })));
     };
     if let (Some(of), Some(wanted)) = (price.metal, metal)
         && of != wanted
     {
         let (text, fineness) = (price.text.clone(), fineness.name.clone());
-        return Err(Fault::Against(Against::PriceOf { text, metal: of, fineness, wanted }));
+        return Err(Fault::Against(Box::new(Against::PriceOf {
+            text,
+            metal: of,
+            fineness,
+            wanted,
+        })));
     }
     let exact = fine.times(&price.per_gram);
     let ends = |s: &Span| (currency.nearest(&s.low), currency.nearest(&s.high));
@@ -267,7 +276,7 @@ fn pays_share(typed: &str) -> Result<BigRational, Fault> {
     let share = terms::share(What::SharePaid, typed, None)?;
     match share > figures::one() {
         false => Ok(share),
-        true => Err(Fault::Sum(Sum::PaysMore { text: typed.trim().to_string() })),
+        true => Err(Fault::Sum(Box::new(Sum::PaysMore { text: typed.trim().to_string() }))),
     }
 }
 

@@ -136,7 +136,10 @@ pub(crate) fn schedule(
         && totals.len() > 1
     {
         let metals = totals.iter().map(|(m, _)| *m).collect();
-        return Err(Fault::Against(Against::PriceOfWhich { text: p.text.clone(), metals }));
+        return Err(Fault::Against(Box::new(Against::PriceOfWhich {
+            text: p.text.clone(),
+            metals,
+        })));
     }
     totals.sort_by_key(|(metal, _)| METALS.iter().position(|m| m == metal));
     Ok(Schedule { currency, prices, items, not_valued, totals })
@@ -199,17 +202,16 @@ fn entry(tables: &Tables, row: &Row, prices: &[Price], currency: &Currency) -> R
     }
     let typed = row.get(Column::Gross);
     let gross = weights::alone(image, typed)
-        .map_err(|why| Fault::Weight { text: typed.to_string(), why })?;
+        .map_err(|why| Fault::Weight { text: typed.to_string(), why: Box::new(why) })?;
     let less = deductions(row.get(Column::Deductions));
     let description = row.get(Column::Description);
     let what = [description, marks].join("; ");
     let scales = Scales::of(image, (typed, gross), &what, &less)?;
     let metal = match row.get(Column::Metal) {
         "" => None,
-        cell => Some(
-            money::metal(image, cell)
-                .ok_or_else(|| Fault::Against(Against::NoMetal { text: cell.to_string() }))?,
-        ),
+        cell => Some(money::metal(image, cell).ok_or_else(|| {
+            Fault::Against(Box::new(Against::NoMetal { text: cell.to_string() }))
+        })?),
     };
     let borne = fineness::of_marks(tables, marks, description, metal);
     let fineness = match Fineness::borne(image, &borne) {

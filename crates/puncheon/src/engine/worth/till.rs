@@ -33,10 +33,12 @@ impl Till {
             return Ok(());
         };
         match &self.0 {
-            Some((first, text)) if !first.same(&new) => Err(Fault::Sum(Sum::Currencies {
-                first: (text.clone(), first.clone()),
-                second: (typed.to_string(), new),
-            })),
+            Some((first, text)) if !first.same(&new) => {
+                Err(Fault::Sum(Box::new(Sum::Currencies {
+                    first: (text.clone(), first.clone()),
+                    second: (typed.to_string(), new),
+                })))
+            }
             Some(_) => Ok(()),
             None => {
                 self.0 = Some((new, typed.to_string()));
@@ -51,11 +53,11 @@ impl Till {
         let amount = money::amount(image, text).map_err(|why| Fault::Amount {
             what,
             text: text.to_string(),
-            why,
+            why: Box::new(why),
         })?;
         self.take(amount.currency, text)?;
         match amount.sum > money::most() {
-            true => Err(Fault::Sum(Sum::TooMuch { what, text: text.to_string() })),
+            true => Err(Fault::Sum(Box::new(Sum::TooMuch { what, text: text.to_string() }))),
             false => Ok(amount.sum),
         }
     }
@@ -66,7 +68,9 @@ impl Till {
         let currency = self.currency();
         match (amount * currency.parts()).is_integer() {
             true => Ok(currency.nearest(amount)),
-            false => Err(Fault::Sum(Sum::Decimals { what, sum: amount.clone(), currency })),
+            false => {
+                Err(Fault::Sum(Box::new(Sum::Decimals { what, sum: amount.clone(), currency })))
+            }
         }
     }
 
@@ -75,13 +79,13 @@ impl Till {
         let text = typed.trim().to_string();
         let read = match money::price(image, &text) {
             Ok(read) => read,
-            Err(why) => return Err(Fault::Price { text, why }),
+            Err(why) => return Err(Fault::Price { text, why: Box::new(why) }),
         };
         let amount = read.amount.sum;
         let named = read.amount.currency.clone();
         self.take(read.amount.currency, &text)?;
         if amount > money::most() || amount == figures::whole(0) {
-            return Err(Fault::Against(Against::NoPrice { text }));
+            return Err(Fault::Against(Box::new(Against::NoPrice { text })));
         }
         Ok(Price {
             text,
@@ -121,7 +125,7 @@ pub(crate) struct Price {
 pub(crate) fn price_of(prices: &[Price], metal: Option<Metal>) -> Result<Option<&Price>, Fault> {
     for (i, p) in prices.iter().enumerate() {
         if prices[..i].iter().any(|q| q.metal == p.metal) {
-            return Err(Fault::Against(Against::SecondPrice { text: p.text.clone() }));
+            return Err(Fault::Against(Box::new(Against::SecondPrice { text: p.text.clone() })));
         }
     }
     let own = prices.iter().find(|p| p.metal.is_some() && p.metal == metal);

@@ -222,7 +222,7 @@ pub(crate) enum PriceFault {
     /// The words for the unit can be one of several.
     Unit(weights::Fault),
     /// The amount is none; where it stands.
-    Amount { at: Range<usize>, unit: usize, why: Fault },
+    Amount { at: Range<usize>, unit: usize, why: Box<Fault> },
 }
 
 /// Reads a price: an amount, then / or "per", then a unit of weight; a metal may stand before it.
@@ -258,7 +258,7 @@ pub(crate) fn price(image: &Image, text: &str) -> Result<Price, PriceFault> {
     let amount = amount(image, amount_text).map_err(|why| PriceFault::Amount {
         at: at.clone(),
         unit: unit.i,
-        why,
+        why: Box::new(why),
     })?;
     let figures = parted(image, amount_text).map_or("", |p| &amount_text[p.figures]);
     let (whole, part) = figures.split_once('.').unwrap_or((figures, ""));
