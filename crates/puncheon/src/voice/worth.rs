@@ -6,7 +6,6 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, UnitView};
 
 use crate::engine::borne::{Borne, and, ascribed};
-use crate::engine::cautions::{self, Facts, Use};
 use crate::engine::worth::deduction::{Advised, Deduction, Scales, Taken};
 use crate::engine::worth::fineness::{self, Name, NotSettled, Remark};
 use crate::engine::worth::sale::{Ends, Wish};
@@ -22,6 +21,7 @@ use crate::lexis::grammar::figures::{self as exact, Span};
 use crate::lexis::grammar::money::Currency;
 use crate::lexis::grammar::weights::{self, Taken as WeightTaken};
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Facts, Use};
 use crate::voice::figures::{self, in_thousand, percents, plain};
 use crate::voice::refusals;
 use crate::voice::refused::Refused;
