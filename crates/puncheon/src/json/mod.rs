@@ -5,6 +5,7 @@ pub mod chart;
 pub mod expectation;
 pub mod makers;
 pub mod outlines;
+pub mod questions;
 pub mod reading;
 pub mod schedule;
 pub mod verdict;

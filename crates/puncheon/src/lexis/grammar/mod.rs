@@ -11,5 +11,5 @@ pub mod longest;
 pub mod marks;
 pub mod money;
 pub mod objects;
-
+pub mod replies;
 pub mod weights;

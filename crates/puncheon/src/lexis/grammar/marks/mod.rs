@@ -558,7 +558,12 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::Metal(_)
             | Sense::Currency(_)
             | Sense::Each
-            | Sense::To => self.remark(k, RemarkKind::SetAside, None),
+            | Sense::To
+            | Sense::Yes
+            | Sense::No
+            | Sense::Pass
+            | Sense::Asks
+            | Sense::Command(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
