@@ -60,7 +60,6 @@ const STILL_TO_GO: &[(&str, usize)] = &[
     ("crates/puncheon-cli/src/why.rs", 1),
     ("crates/puncheon-cli/src/worth.rs", 3),
     ("crates/puncheon/src/engine/borne.rs", 1),
-    ("crates/puncheon/src/engine/cautions.rs", 1),
     ("crates/puncheon/src/engine/claim/attributed.rs", 3),
     ("crates/puncheon/src/engine/claim/stated.rs", 31),
     ("crates/puncheon/src/engine/makers/names.rs", 1),

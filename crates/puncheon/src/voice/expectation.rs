@@ -4,12 +4,13 @@ use puncheon_schema::entry::Slot;
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, RowView};
 
-use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::cautions::Facts;
 use crate::engine::claim::claimed::{Claim, ClaimError};
 use crate::engine::expect::{Asked, Change, Nothing, OtherTimes, Place, Set, expected, omitted};
 use crate::engine::fit::narrow::weaker;
 use crate::json::expectation::{Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Use};
 use crate::voice::letters::{letter_sentence, letter_struck, letter_words, shown_span, years};
 use crate::voice::marks::mark_sentence;
 use crate::voice::sentence::sentence;
@@ -55,7 +56,7 @@ pub(crate) fn told(image: &Image, asked: &Asked) -> Expected {
         others: found.others.iter().map(standard).collect(),
         nothing: found.nothing.map(|n| nothing(image, asked, &n)),
         conventions: asked.claim.conventions.clone(),
-        cautions: cautions::foot(image, Use::Expect, &Facts::default()),
+        cautions: cautions::told(image, Use::Expect, &Facts::default()),
     }
 }
 

@@ -21,7 +21,8 @@ use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::fit::outcome::{Outcome, OutsideBecause};
 use crate::engine::next;
 use crate::engine::place::Place;
-use crate::json::reading::{Kind, Settles};
+use crate::json::reading::Settles;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 
 /// Answers of a feature that can be told in a sentence.
