@@ -94,7 +94,7 @@ const MOST_POINTED: usize = 8;
 /// Groups of capitals that are initials with nothing beside them: "PB AB WB".
 const MOST_GROUPS: usize = 3;
 /// Where the phrases of every text begin.
-const EVERY_TEXT: u32 = 0;
+pub(crate) const EVERY_TEXT: u32 = 0;
 /// Signs that end a clause wherever they stand.
 const ENDS_CLAUSE: [char; 8] = [',', ';', '\n', '.', ')', ']', '|', '!'];
 

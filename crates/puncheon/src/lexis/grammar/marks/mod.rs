@@ -465,7 +465,13 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Beside => self.beside(),
             Sense::Pseudo | Sense::NothingElse => self.copy(k, sense),
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_) | Sense::Month(_) => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Number(_)
+            | Sense::Month(_)
+            | Sense::Yes
+            | Sense::No
+            | Sense::Pass
+            | Sense::Asks
+            | Sense::Command(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
