@@ -74,7 +74,7 @@ pub enum Confidence {
 }
 
 /// The metal of an article.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 pub enum Metal {
     /// Silver.
     Silver,

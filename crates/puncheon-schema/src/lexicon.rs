@@ -287,6 +287,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Month(m) => Some(Sense::Month(*m)),
             Meaning::Item(w) => Some(Sense::Item(*w)),
             Meaning::Metal(m) => Some(Sense::Metal(*m)),
+            Meaning::Currency(code) => Some(Sense::Currency(code.map(|c| c.0))),
             Meaning::Command(c) => Some(Sense::Command(*c)),
             Meaning::Sign(s) => {
                 let at = signs.iter().position(|x| x == s);

@@ -297,8 +297,14 @@ pub enum Meaning {
     Month(u8),
     /// A word of what a piece is called.
     Item(ItemWord),
-    /// A precious metal by its name.
+    /// A metal by its name alone: "silver".
     Metal(Metal),
+    /// The sign of a currency, with its three letters; None where several share it.
+    Currency(Option<Code>),
+    /// "each", "per": what is said is of one of several, or of one unit.
+    Each,
+    /// "to": joins the least and the most.
+    To,
     /// "yes": there is one, and not which.
     Yes,
     /// "n": there is none.
@@ -309,6 +315,23 @@ pub enum Meaning {
     Asks,
     /// What is to be done at the bench: "undo".
     Command(Command),
+}
+
+/// The three letters of a currency.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+#[serde(try_from = "String")]
+pub struct Code(pub [u8; 3]);
+
+impl TryFrom<String> for Code {
+    type Error = String;
+
+    fn try_from(code: String) -> Result<Code, String> {
+        let letters = <[u8; 3]>::try_from(code.as_bytes()).ok();
+        let capitals = letters.filter(|l| l.iter().all(u8::is_ascii_uppercase));
+        capitals
+            .map(Code)
+            .ok_or_else(|| format!("\"{code}\" is no currency; write three capitals, GBP"))
+    }
 }
 
 /// What can be done at the bench.
@@ -417,11 +440,14 @@ pub enum Sense {
     Number(u32),
     Month(u8),
     Item(ItemWord),
-    Metal(Metal),
     /// A [`crate::entry::Deduction`] by its number: these bring their own words.
     Deduction(u32),
     /// A [`crate::entry::Boast`] by its number, and which of its phrases.
     Boast(u16, u16),
+    Metal(Metal),
+    Currency(Option<[u8; 3]>),
+    Each,
+    To,
     Yes,
     No,
     Pass,
@@ -450,9 +476,12 @@ impl Sense {
                 | Sense::Number(_)
                 | Sense::Month(_)
                 | Sense::Item(_)
-                | Sense::Metal(_)
                 | Sense::Deduction(_)
                 | Sense::Boast(..)
+                | Sense::Metal(_)
+                | Sense::Currency(_)
+                | Sense::Each
+                | Sense::To
         ) && !self.is_reply()
     }
 }
@@ -475,11 +504,15 @@ macro_rules! senses {
                     Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
                     Sense::Number(n) => (12, n),
                     Sense::Month(m) => (13, u32::from(m)),
-                    Sense::Item(w) => (14, w as u32),
-                    Sense::Metal(m) => (15, m as u32),
-                    Sense::Deduction(d) => (16, d),
-                    Sense::Boast(b, nth) => (17, u32::from(b) << 16 | u32::from(nth)),
-                    Sense::Command(c) => (18, c as u32),
+                    Sense::Command(c) => (14, c as u32),
+                    Sense::Metal(m) => (16, m as u32),
+                    Sense::Currency(code) => {
+                        let [a, b, c] = code.unwrap_or_default();
+                        (17, u32::from_be_bytes([0, a, b, c]))
+                    }
+                    Sense::Item(w) => (18, w as u32),
+                    Sense::Deduction(d) => (19, d),
+                    Sense::Boast(b, nth) => (15, u32::from(b) << 16 | u32::from(nth)),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -505,11 +538,15 @@ macro_rules! senses {
                     11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
                     12 => Sense::Number(arg),
                     13 => Sense::Month(arg as u8),
-                    14 => Sense::Item(ItemWord::ALL[arg as usize]),
-                    15 => Sense::Metal(METALS[arg as usize]),
-                    16 => Sense::Deduction(arg),
-                    17 => Sense::Boast((arg >> 16) as u16, arg as u16),
-                    18 => Sense::Command(Command::ALL[arg as usize]),
+                    14 => Sense::Command(Command::ALL[arg as usize]),
+                    16 => Sense::Metal(METALS[arg as usize]),
+                    17 => {
+                        let [_, a, b, c] = arg.to_be_bytes();
+                        Sense::Currency(Some([a, b, c]).filter(|code| *code != [0; 3]))
+                    }
+                    18 => Sense::Item(ItemWord::ALL[arg as usize]),
+                    19 => Sense::Deduction(arg),
+                    15 => Sense::Boast((arg >> 16) as u16, arg as u16),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -526,4 +563,5 @@ senses! {
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
+    68 => Each, 69 => To,
 }

@@ -2,9 +2,9 @@
 
 use crate::engine::claim::item::says_again;
 use crate::engine::metal::Borne;
-use crate::engine::worth::Refused;
 use crate::lexis::grammar::objects::{Count, Item, Way};
 use crate::voice::lists::{number, plural};
+use crate::voice::refused::Refused;
 use crate::voice::wording::{Asked, wrong};
 
 /// How many pieces there are, by the sets or by the item.

@@ -31,15 +31,18 @@ use self::refusal::{Stated, instead, open, refusal};
 use crate::engine::fit::narrow::Options;
 use crate::engine::metal::{self, Borne};
 use crate::engine::words;
-use crate::engine::worth::{self, Advice, Refused, Span, Weighed, Weight};
 use crate::json::cautions::Caution;
 use crate::json::reading::Reading;
 use crate::json::verdict::WarningMet;
+use crate::json::worth::{Advice, Weighed};
+use crate::lexis::grammar::figures::Span;
 use crate::lexis::grammar::objects::{Bearer, Item, MOST_PIECES, Written};
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Facts, Use};
 use crate::voice::lists::clean;
+use crate::voice::refused::Refused;
 use crate::voice::verdict;
+use crate::voice::worth::{self as worth_told, Weight};
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";
@@ -281,7 +284,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             _ => None,
         },
         paragraph: words.as_ref().map(|w| w.paragraph(&read)),
-        weight: weight.map(|w| worth::weighed(image, &Span::exactly(w.grams))),
+        weight: weight.map(|w| worth_told::weighed(image, &Span::exactly(w.grams))),
         beside: beside.into_iter().map(|d| Advice::of(d, false)).collect(),
         refused,
         instead,

@@ -1,6 +1,6 @@
 //! A title of a given length.
 
-use crate::engine::worth::Refused;
+use crate::voice::refused::Refused;
 use crate::voice::wording::line::Words;
 use crate::voice::wording::wrong;
 
