@@ -342,7 +342,7 @@ const MAY_NAME: [(&str, &str, &str); 6] = [
         "the notation of a symbol, in an error",
     ),
     (
-        "crates/puncheon-schema/src/entry.rs",
+        "crates/puncheon-schema/src/entry/name.rs",
         "a bare name such as",
         "an example of a bare name, in an error",
     ),

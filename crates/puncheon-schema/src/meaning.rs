@@ -8,7 +8,7 @@
 use serde::Deserialize;
 
 use crate::entry::{Case, Slot, Standing};
-use crate::image::{CASES, SLOTS};
+use crate::packed::{CASES, SLOTS};
 
 /// Words that share one meaning.
 #[derive(Clone, Debug, Deserialize)]
