@@ -9,6 +9,7 @@ pub mod date;
 pub mod entry;
 pub mod expand;
 pub mod export;
+pub mod head;
 pub mod letters;
 mod lexicon;
 mod meaning;

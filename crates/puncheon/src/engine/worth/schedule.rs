@@ -3,10 +3,11 @@
 
 use std::collections::HashSet;
 
-use csv::{ReaderBuilder, StringRecord, Trim, WriterBuilder};
+use csv::{ReaderBuilder, Trim, WriterBuilder};
 use num_rational::BigRational;
 use puncheon_schema::entry::Metal;
 use puncheon_schema::export;
+use puncheon_schema::head::{Delimiter, Head, folded};
 use puncheon_schema::image::METALS;
 use serde::Serialize;
 
@@ -404,17 +405,11 @@ fn metal(cell: &str) -> Result<Option<Metal>, Refused> {
 /// The rows of a list; what is no row of it is told with its line.
 fn rows(list: &str) -> Result<Vec<Result<Row, NotValued>>, Refused> {
     let list = list.strip_prefix('\u{feff}').unwrap_or(list);
-    let head_line = list.lines().next().unwrap_or_default();
-    let delimiter = [b',', b';', b'\t']
-        .into_iter()
-        .max_by_key(|d| head_line.bytes().filter(|b| b == d).count())
-        .filter(|d| head_line.as_bytes().contains(d))
-        .unwrap_or(b',');
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .trim(Trim::All)
-        .delimiter(delimiter)
+        .delimiter(Delimiter::of(list.as_bytes()))
         .from_reader(list.as_bytes());
     let mut records = reader.records();
     let unread = |e: csv::Error| {
@@ -429,7 +424,7 @@ fn rows(list: &str) -> Result<Vec<Result<Row, NotValued>>, Refused> {
             ));
         }
     };
-    let at = columns(&head)?;
+    let at = columns(&Head::new(head.iter()))?;
     let mut out = Vec::new();
     for record in records {
         let record = record.map_err(unread)?;
@@ -484,15 +479,11 @@ fn harmless(cell: &str) -> String {
 }
 
 /// Where each column stands in the head.
-fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refused> {
+fn columns(head: &Head) -> Result<[Option<usize>; COLUMNS.len()], Refused> {
     let mut at = [None; COLUMNS.len()];
     for (i, (name, others)) in COLUMNS.iter().enumerate() {
-        let meant = |cell: &str| {
-            let cell = cell.to_lowercase();
-            cell == *name || others.contains(&cell.as_str())
-        };
-        let mut found: Vec<usize> = (0..head.len()).filter(|k| meant(&head[*k])).collect();
-        let either = |k: &usize| head[*k].eq_ignore_ascii_case(EITHER);
+        let mut found = head.all(&[&[*name], *others].concat());
+        let either = |k: &usize| folded(&head.names()[*k]) == EITHER;
         match (i, found.len()) {
             // "item,description": the first is the number.
             (1, 2) if at[0].is_none() => {
@@ -503,7 +494,11 @@ fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refuse
         }
         if let [a, b, ..] = found[..] {
             return Err(Refused::new(
-                format!("\"{}\" and \"{}\" are both the {name} of the list", &head[a], &head[b]),
+                format!(
+                    "\"{}\" and \"{}\" are both the {name} of the list",
+                    &head.names()[a],
+                    &head.names()[b]
+                ),
                 "leave one of them out",
             ));
         }
@@ -513,7 +508,7 @@ fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Refuse
         let i = names().iter().position(|n| *n == needed).unwrap_or_default();
         if at[i].is_none() {
             return Err(Refused::new(
-                format!("the list has no column \"{needed}\""),
+                format!("no column is called \"{needed}\""),
                 format!("name the columns in its first line: {}", heads().join(", ")),
             ));
         }
