@@ -7,7 +7,9 @@ use super::bits::Bits;
 use super::caution::{BoastView, CautionView};
 use super::ending::{Ending, edge_hash, hash};
 use super::lookalike::LookalikeView;
-use super::mark::{DeviceView, LetteringView, MarkView, Meets, OmissionView, ReignView};
+use super::mark::{
+    DeviceView, LetteringView, MarkView, Meets, OmissionView, ReignView, SponsorDueView,
+};
 use super::office::OfficeView;
 use super::part::{
     DEVICE_BITS, FEATURE_BITS, MAGIC, MEANING_COLS, Meta, OUTLINE_COLS, PARTS, Part, SLOT_BITS,
@@ -275,6 +277,11 @@ impl Image {
     /// Marks that some articles went without.
     pub fn omission(&self, i: usize) -> OmissionView<'_> {
         OmissionView { image: self, i }
+    }
+
+    /// A rule that asks for a sponsor's mark.
+    pub fn sponsor_due(&self, i: usize) -> SponsorDueView<'_> {
+        SponsorDueView { image: self, i }
     }
 
     /// The year in which a design's number was given out, and by how many years that may be wrong;

@@ -178,3 +178,29 @@ impl<'a> OmissionView<'a> {
         self.image.strs(self.col(10))
     }
 }
+
+view!(/// A rule that asks for a sponsor's mark.
+    SponsorDueView, SponsorDueCols, 6);
+
+impl<'a> SponsorDueView<'a> {
+    /// Does it ask such a row for one?
+    pub fn covers(self, row: RowView) -> bool {
+        let letter = row.letter();
+        let (from, to) = (self.col(1) as i32, self.col(2) as i32);
+        self.image.list(self.col(0)).any(|o| o == letter.office() as u32)
+            && from <= letter.year()
+            && (to == 0 || letter.year() <= to)
+    }
+    /// What it rests on.
+    pub fn basis(self) -> Basis {
+        BASES[self.col(3) as usize]
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(4) as usize]
+    }
+    /// Sources.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(5))
+    }
+}

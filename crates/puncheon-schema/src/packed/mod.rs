@@ -28,7 +28,9 @@ pub use ending::Ending;
 pub(crate) use ending::{Commas, edge_hash, hash};
 pub use image::Image;
 pub use lookalike::LookalikeView;
-pub use mark::{DeviceView, LetteringView, MarkView, Meets, OmissionView, ReignView};
+pub use mark::{
+    DeviceView, LetteringView, MarkView, Meets, OmissionView, ReignView, SponsorDueView,
+};
 pub(crate) use numbered::CASES;
 pub use numbered::{METALS, SLOTS, USES};
 pub use office::{GapView, OfficeView, StartView};

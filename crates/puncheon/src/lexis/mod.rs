@@ -9,3 +9,4 @@ pub mod said;
 pub mod sighting;
 pub mod steps;
 pub mod token;
+pub mod tree;

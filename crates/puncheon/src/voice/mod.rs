@@ -1,11 +1,14 @@
 //! What is said last: sentences out of values.
 
 pub mod bearing;
+pub mod cautions;
+pub mod chart;
 pub mod dates;
 pub mod expectation;
 pub mod letters;
 pub mod makers;
 pub mod marks;
+pub mod outlines;
 pub mod proof;
 pub mod reading;
 pub mod sentence;

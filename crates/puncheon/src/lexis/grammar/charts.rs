@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta, Sense};
 
 use crate::engine::chart::{Asked, LetterAsked, Question};
@@ -10,7 +11,6 @@ use crate::lexis::grammar::claims;
 use crate::lexis::phrase::{Is, Piece, Pieces};
 use crate::lexis::token::Text;
 use crate::tables::Tables;
-use crate::voice::letters::case_word;
 
 /// The most signs that a letter with its figure has.
 const LONGEST: usize = 3;
@@ -173,7 +173,7 @@ impl Reader<'_> {
                     self.style.lettering = Some(self.image.lettering(n as usize).id().to_string());
                 }
                 Is::Sense(Sense::Case(c)) => {
-                    self.style.case = case_word(c);
+                    self.style.case = export::case(c);
                 }
                 Is::Sense(Sense::LetterNoun) => {}
                 _ if self.is_letter(typed) => {
