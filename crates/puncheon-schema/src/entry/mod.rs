@@ -23,7 +23,7 @@ use serde::Deserialize;
 
 use crate::sponsor::Sponsor;
 
-pub use crate::meaning::{Grammar, Meaning, Words};
+pub use crate::meaning::{Command, Grammar, Meaning, Words};
 pub use caution::{Applies, Boast, Caution, Particular, Use};
 pub use cycle::{Candidates, Cycle, LetterOutline, ShortLetter, YearNote};
 pub use device::{Device, DeviceKind, Lettering, Outline};
