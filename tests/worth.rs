@@ -7,8 +7,11 @@ use std::process::{Command, Stdio};
 use insta::assert_snapshot;
 use proptest::prelude::*;
 use puncheon::Tables;
+use puncheon::schema::Entries;
+use puncheon::schema::entry::Meaning;
 use puncheon::schema::image::Meta;
-use puncheon::worth::{Asked, SaleAsked, Weight, Worth, worth};
+use puncheon::tree::{Fate, Tree};
+use puncheon::worth::{Asked, SaleAsked, Weight, Worth, trees, worth};
 use puncheon_tests::{Ran, proptest_config, run};
 use serde_json::Value;
 use uom::si::f64::Mass;
@@ -478,6 +481,61 @@ fn plate_is_not_valued_and_a_plated_part_is_at_most() {
     // Gilding is on silver: it makes nothing gold.
     let v = json(&["20g 9ct", "--item", "vermeil locket"]);
     assert!(v["not_valued"].is_string(), "{v}");
+}
+
+/// A sheet of gold over something else is not valued as gold, however it is said and however its fineness
+/// is given; a piece in two metals is worth at most what one alone would be.
+#[test]
+fn a_sheet_of_gold_is_no_gold_and_two_metals_are_not_one() {
+    let marks = "anchor, crown, 18, small roman f";
+    for item in [
+        "gold fronted locket",
+        "locket, gold front",
+        "gold-fronted silver locket",
+        "9ct gold back and front locket",
+        "9ct back and front locket",
+        "9ct fronted locket",
+        "gold on silver bangle",
+        "9ct on silver bangle",
+        "9 carat on silver bangle",
+        "9ct gold on silver bangle",
+        "gold over silver bracelet",
+        "gold over brass chain",
+        "gold on metal bangle",
+        "9ct on metal bangle",
+        "gold on steel bangle",
+        "gold overlay bangle",
+        "gold overlaid cigarette case",
+        "gold shell pendant",
+        "gold veneer cufflinks",
+        "gold clad watch chain",
+        "vermeil locket",
+        "silver gilt locket",
+        "gold washed spoon",
+    ] {
+        for asked in [&["20g 9ct"][..], &["20g", "--marks", marks, "--metal", "gold"]] {
+            let v = json(&[asked, &["--item", item, "--price", "1/g"]].concat());
+            assert!(v["not_valued"].is_string(), "{item}, {asked:?}: {v}");
+        }
+    }
+    for item in [
+        "gold and silver brooch",
+        "silver and gold ring",
+        "brooch, silver topped",
+        "silver-backed brooch",
+        "gold bracelet with base metal pin",
+        "platinum topped ring",
+        "ring in gold and platinum",
+    ] {
+        let v = json(&["20g 9ct", "--item", item, "--price", "1/g"]);
+        assert!(v["not_valued"].is_null(), "{item}: {v}");
+        assert_eq!(v["at_most"], true, "{item}: {v}");
+    }
+    // So is a fineness that is said so itself.
+    for piece in ["20g 9ct on silver", "20g 9ct fronted", "20g 9ct on metal", "20g 9ct plated"] {
+        let r = puncheon(&["worth", piece]);
+        assert_eq!(r.code, 2, "{piece}: {}", r.out);
+    }
 }
 
 /// What the marks stand on, or say beside themselves, counts as what the piece is.
@@ -1092,6 +1150,71 @@ proptest! {
     }
 }
 
+/// Parts of weights, amounts, prices and deductions, and what is none of them.
+const MEASURED: [&str; 40] = [
+    "178.5", "12", "1,785", "2 1/2", "½", "24=10", "-5", "0", "%", "g", "oz t", "oz", "dwt", "lb",
+    "kg", "ct", "£", "GBP", "$", "€", "/", "per", "a", "each", "x", "to", "-", "–", "about", "~",
+    "or so", "and", "+", ",", "silver", "gold", "blades", "wibble", "(", ".",
+];
+
+proptest! {
+    #![proptest_config(proptest_config(2_000))]
+
+    /// Every byte of what is weighed or paid has one home, and what is taken leaves no word of it out.
+    #[test]
+    fn every_byte_of_a_measure_has_one_home(
+        parts in proptest::collection::vec((0usize..MEASURED.len(), any::<bool>()), 1..8),
+    ) {
+        let tables = Tables::builtin();
+        let text: String = parts
+            .iter()
+            .map(|(i, spaced)| format!("{}{}", MEASURED[*i], if *spaced { " " } else { "" }))
+            .collect();
+        let text = text.trim();
+        let weight = Weight::read(tables, text).is_ok();
+        let paid = SaleAsked { paid: Some(text.into()), ..SaleAsked::default() };
+        let amount = worth(tables, &Asked { sale: paid, ..Asked::default() }).is_ok();
+        let piece =
+            |asked: Asked| worth(tables, &Asked { piece: "9kg 925 gold".into(), ..asked }).is_ok();
+        let price = piece(Asked { price: vec![text.into()], ..Asked::default() });
+        let less = piece(Asked { less: vec![text.into()], ..Asked::default() });
+        for (tree, taken) in [
+            (trees::weight(tables, text), weight),
+            (trees::amount(tables, text), amount),
+            (trees::price(tables, text), price),
+            (trees::deduction(tables, text), less),
+        ] {
+            let mut at = 0;
+            for node in tree.nodes() {
+                prop_assert!(node.start == at && node.start < node.end, "{:?}: {:?}", text, tree);
+                at = node.end;
+            }
+            prop_assert_eq!(at, text.len(), "{:?}: {:?}", text, tree);
+            prop_assert!(!taken || tree.refused().is_none(), "{:?}: {:?}", text, tree);
+        }
+    }
+}
+
+/// What a tree says of a text.
+#[test]
+fn homes_of_a_weight_and_a_price() {
+    let tables = Tables::builtin();
+    let fates = |tree: Tree| -> Vec<String> {
+        let told = tree.nodes().iter().filter(|n| n.fate != Fate::Parting);
+        told.map(|n| format!("{:?}", n.fate)).collect()
+    };
+    assert_eq!(fates(trees::weight(tables, "12 oz, 5 dwt")), ["Used(Figure)"]);
+    assert_eq!(
+        fates(trees::weight(tables, "mug 178g")),
+        ["Refused(NotUnderstood)", "Used(Figure)"]
+    );
+    assert_eq!(
+        fates(trees::price(tables, "silver £24.10 per troy ounce")),
+        ["Used(Standard)", "Used(Money)", "Used(Money)", "Aside(Joining)", "Used(Figure)"]
+    );
+    assert_eq!(fates(trees::amount(tables, "about £5"))[0], "Refused(Headless)");
+}
+
 /// Money of a currency with any number of places, without its point.
 fn pennies_of_any(s: &str) -> i128 {
     s.replace('.', "").parse().expect("figures")
@@ -1164,7 +1287,7 @@ fn hostile_input_is_refused_with_what_would_be_right() {
     let hedged: [(&[&str], &str, &str); 9] = [
         (&["100g under 925"], "\"under\" names no fineness", "925"),
         (&["100g half sterling"], "\"half\" names", "sterling"),
-        (&["100g about sterling"], "\"about\" names", "sterling"),
+        (&["100g about sterling"], "\"100g about\" is a guess", "such as 100g"),
         (&["approx 100g sterling"], "is a guess", "such as 100g"),
         (&["20 oz all in sterling"], "\"all\" names", "sterling"),
         (&["100g 900"], "does not say of which metal", "900 silver, 900 gold"),
@@ -1182,6 +1305,44 @@ fn hostile_input_is_refused_with_what_would_be_right() {
         assert!(r.err.starts_with("puncheon: "), "{args:?}: {}", r.err);
         assert!(r.err.contains(wrong), "{args:?}: {}", r.err);
         assert!(r.err.contains(right), "{args:?}: {}", r.err);
+    }
+}
+
+/// Every word for "about" makes a guess of a weight, of what comes off it, of a fineness and of money.
+#[test]
+fn every_word_for_about_is_one_everywhere() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../tables/vocabulary/times.ron");
+    let text = std::fs::read_to_string(file).expect("the table is there");
+    let (entries, problems) = Entries::read([("times.ron", text.as_str())]);
+    assert!(problems.is_empty(), "{problems:?}");
+    let about = entries.words.iter().map(|w| &w.entry).filter(|w| w.means == Meaning::About);
+    let phrases: Vec<&String> = about.flat_map(|w| w.say.iter().chain(&w.slips)).collect();
+    assert!(phrases.len() > 20, "{phrases:?}");
+    let refused = |asked: &Asked| match worth(Tables::builtin(), asked) {
+        Ok(w) => panic!("{asked:?}: {w:?}"),
+        Err(e) => e.wrong,
+    };
+    for said in phrases {
+        let piece = |piece: String| Asked { piece, ..Asked::default() };
+        for weight in [format!("{said} 178g sterling"), format!("178g {said} sterling")] {
+            let wrong = refused(&piece(weight));
+            assert!(wrong.contains("is a guess"), "{said}: {wrong}");
+        }
+        let wrong = refused(&piece(format!("sterling {said} {said} 178g")));
+        assert!(wrong.contains("is a guess"), "{said}: {wrong}");
+        for paid in [format!("{said} £140"), format!("£140 {said}"), format!("140 GBP {said}")] {
+            let sale = SaleAsked { paid: Some(paid), ..SaleAsked::default() };
+            let wrong = refused(&Asked { sale, ..Asked::default() });
+            assert!(wrong.contains("is a guess"), "{said}: {wrong}");
+        }
+        let less = vec![format!("{said} 20g pitch")];
+        let w = worth(Tables::builtin(), &Asked { less, ..piece("178g sterling".into()) });
+        let w = w.unwrap_or_else(|e| panic!("{said}: {e}"));
+        assert_eq!(
+            (w.less[0].weight.g.low.as_str(), w.less[0].weight.g.high.as_str()),
+            ("18", "22")
+        );
+        assert_eq!(w.less[0].name, "pitch", "{said}");
     }
 }
 

@@ -279,6 +279,8 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
             Meaning::Number(n) => Some(Sense::Number(*n)),
             Meaning::Month(m) => Some(Sense::Month(*m)),
+            Meaning::Metal(m) => Some(Sense::Metal(*m)),
+            Meaning::Currency(code) => Some(Sense::Currency(code.map(|c| c.0))),
             Meaning::Command(c) => Some(Sense::Command(*c)),
             Meaning::Sign(s) => {
                 let at = signs.iter().position(|x| x == s);

@@ -7,8 +7,8 @@
 
 use serde::Deserialize;
 
-use crate::entry::{Case, Slot, Standing};
-use crate::packed::{CASES, SLOTS};
+use crate::entry::{Case, Metal, Slot, Standing};
+use crate::packed::{CASES, METALS, SLOTS};
 
 /// Words that share one meaning.
 #[derive(Clone, Debug, Deserialize)]
@@ -203,6 +203,14 @@ pub enum Meaning {
     Number(u32),
     /// A month by its number, January the first.
     Month(u8),
+    /// A metal by its name alone: "silver".
+    Metal(Metal),
+    /// The sign of a currency, with its three letters; None where several share it.
+    Currency(Option<Code>),
+    /// "each", "per": what is said is of one of several, or of one unit.
+    Each,
+    /// "to": joins the least and the most.
+    To,
     /// "yes": there is one, and not which.
     Yes,
     /// "n": there is none.
@@ -213,6 +221,23 @@ pub enum Meaning {
     Asks,
     /// What is to be done at the bench: "undo".
     Command(Command),
+}
+
+/// The three letters of a currency.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+#[serde(try_from = "String")]
+pub struct Code(pub [u8; 3]);
+
+impl TryFrom<String> for Code {
+    type Error = String;
+
+    fn try_from(code: String) -> Result<Code, String> {
+        let letters = <[u8; 3]>::try_from(code.as_bytes()).ok();
+        let capitals = letters.filter(|l| l.iter().all(u8::is_ascii_uppercase));
+        capitals
+            .map(Code)
+            .ok_or_else(|| format!("\"{code}\" is no currency; write three capitals, GBP"))
+    }
 }
 
 /// What can be done at the bench.
@@ -320,6 +345,10 @@ pub enum Sense {
     Sign(u32),
     Number(u32),
     Month(u8),
+    Metal(Metal),
+    Currency(Option<[u8; 3]>),
+    Each,
+    To,
     Yes,
     No,
     Pass,
@@ -347,6 +376,10 @@ impl Sense {
                 | Sense::Numbered
                 | Sense::Number(_)
                 | Sense::Month(_)
+                | Sense::Metal(_)
+                | Sense::Currency(_)
+                | Sense::Each
+                | Sense::To
         ) && !self.is_reply()
     }
 }
@@ -370,6 +403,11 @@ macro_rules! senses {
                     Sense::Number(n) => (12, n),
                     Sense::Month(m) => (13, u32::from(m)),
                     Sense::Command(c) => (14, c as u32),
+                    Sense::Metal(m) => (16, m as u32),
+                    Sense::Currency(code) => {
+                        let [a, b, c] = code.unwrap_or_default();
+                        (17, u32::from_be_bytes([0, a, b, c]))
+                    }
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -396,6 +434,11 @@ macro_rules! senses {
                     12 => Sense::Number(arg),
                     13 => Sense::Month(arg as u8),
                     14 => Sense::Command(Command::ALL[arg as usize]),
+                    16 => Sense::Metal(METALS[arg as usize]),
+                    17 => {
+                        let [_, a, b, c] = arg.to_be_bytes();
+                        Sense::Currency(Some([a, b, c]).filter(|code| *code != [0; 3]))
+                    }
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -412,4 +455,5 @@ senses! {
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
+    68 => Each, 69 => To,
 }

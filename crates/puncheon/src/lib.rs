@@ -16,11 +16,11 @@ mod json;
 mod lexis;
 mod tables;
 mod voice;
+pub mod worth;
 
 pub use engine::claim::claimed::{Claim, ClaimError, Unused, Years};
 pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
-pub use engine::worth;
 pub use json::expectation::{self as expect, Asked, Expected};
 pub use json::questions::{Answer, LookNext, Settles, YearsLeft};
 pub use json::reading::{self, Reading, Understood};

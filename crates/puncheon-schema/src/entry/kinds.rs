@@ -25,7 +25,7 @@ pub enum Confidence {
 }
 
 /// The metal of an article.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 pub enum Metal {
     /// Silver.
     Silver,

@@ -7,4 +7,6 @@ pub mod makers;
 pub mod outlines;
 pub mod questions;
 pub mod reading;
+pub mod schedule;
 pub mod verdict;
+pub mod worth;

@@ -22,17 +22,21 @@ use crate::engine::claim::stated::{self, unborne};
 use crate::engine::fit::answer::shared;
 use crate::engine::fit::narrow::Options;
 use crate::engine::words;
-use crate::engine::worth::{self, Advice, Refused, Span, Weighed, Weight};
+use crate::engine::worth;
 use crate::json::cautions::Caution;
 use crate::json::reading::{Kind, Reading};
 use crate::json::verdict::WarningMet;
+use crate::json::worth::{Advice, Weighed};
+use crate::lexis::grammar::figures::Span;
 use crate::lexis::grammar::objects;
 use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::sighting::What;
 use crate::lexis::token::Text;
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Facts, Use};
+use crate::voice::refused::Refused;
 use crate::voice::sentence::sentence;
+use crate::voice::worth::{self as worth_told, Weight};
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";
@@ -331,7 +335,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
             _ => None,
         },
         paragraph: words.as_ref().map(|w| w.paragraph(&read)),
-        weight: weight.map(|w| worth::weighed(image, &Span::exactly(w.grams))),
+        weight: weight.map(|w| worth_told::weighed(image, &Span::exactly(w.grams))),
         beside: beside.into_iter().map(|d| Advice::of(d, false)).collect(),
         refused,
         instead,

@@ -5,48 +5,112 @@ use num_rational::BigRational;
 use num_traits::ToPrimitive;
 use puncheon_schema::entry::{Confidence, Metal};
 use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS, Meta, StandardView};
+use puncheon_schema::image::{Image, Meta, StandardView};
 
 use crate::engine::borne::{self, Borne};
 use crate::engine::claim::claimed::Claim;
 use crate::engine::fit::narrow::Options;
-use crate::lexis::grammar::figures::{self, Kind, Refused, Span};
-use crate::lexis::grammar::objects;
+use crate::engine::words;
+use crate::lexis::grammar::figures::{self, Misread, Span};
+use crate::lexis::grammar::fineness::{self as said, Counted, Word};
+use crate::lexis::grammar::objects::{self, Barred};
 use crate::tables::Tables;
 
-/// Words that may stand beside a fineness and say nothing of it.
-const FILLERS: [&str; 5] = ["of", "fine", "fineness", "parts", "standard"];
-/// What is left of a pure metal's name without the metal: it names none.
-const FINE: &str = "fine";
 /// The least that is taken for parts of a thousand.
 const LEAST_PARTS: u32 = 100;
 /// How far a standard's figure may lie from the plain ratio of its name, in parts of a thousand.
 const NEAR: u32 = 2;
+
 /// How fine a metal is.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Fineness {
-    /// For a reader: the standard's name, or the parts.
-    pub name: String,
+pub(crate) struct Fineness {
+    pub name: Name,
     /// The metal, where it is known.
     pub metal: Option<Metal>,
-    /// Standards by their words in the tables, if it is one of these.
-    pub standards: Vec<String>,
+    /// Standards by their numbers in the tables, if it is one of these.
+    pub standards: Vec<usize>,
     /// Pure metal in one part of the alloy, exactly; a span where the marks leave several standards.
     pub parts: Span,
     /// It was read from the marks.
     pub from_marks: bool,
-    /// What has to be said of it, a sentence each.
-    pub notes: Vec<String>,
+    /// The marks are read with a doubt.
+    pub doubted: bool,
+    /// What has to be said of it.
+    pub remarks: Vec<Remark>,
+}
+
+/// What a fineness is called.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Name {
+    /// By these standards, one of which it is.
+    Standards(Vec<usize>),
+    /// So many of a scale.
+    Scale { n: BigRational, scale: usize },
+    /// Parts of a thousand, of a metal if one is named.
+    Parts { parts: BigRational, metal: Option<Metal> },
+}
+
+/// What has to be said of a fineness. Standards are numbers of the tables.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Remark {
+    /// The tables are not sure of it.
+    Unsure { standard: usize },
+    /// The law cuts the ratio to whole parts of a thousand, or sets others.
+    ByLaw { standard: usize, exact: BigRational, by_law: u16 },
+    /// A standard of the law goes before the plain ratio of a scale.
+    NotPlain { standard: usize, parts: BigRational, n: BigRational, whole: u32, exact: BigRational },
+    /// Figures are reckoned as typed, though a standard of that name is another ratio.
+    AsTyped { standard: usize, parts: BigRational, by_name: BigRational },
+    /// The marks leave several standards, the finest first.
+    Several { standards: Vec<usize> },
 }
 
 /// Why marks do not settle a fineness.
-pub(crate) struct NotSettled {
-    /// A sentence or two.
-    pub why: String,
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum NotSettled {
+    /// They bear out no metal.
+    NotBorne,
+    /// The tables know no fineness of a standard.
+    NoFineness { standard: usize },
+    /// They fit nothing.
+    FitsNothing,
 }
 
-fn standards(image: &Image) -> impl Iterator<Item = StandardView<'_>> {
+/// Why words are no fineness.
+pub(crate) enum Fault {
+    /// There are none.
+    Empty,
+    /// Their figures are none.
+    Figures(NoParts),
+    /// A word that names none.
+    NoFineness { word: String },
+    /// The words say more.
+    MoreThanFineness,
+    /// They speak of what is no metal.
+    Barred(Barred),
+    /// The tables know no fineness of a standard.
+    Unknown { standard: usize },
+    /// Several standards go by the words.
+    Several { standards: Vec<usize> },
+}
+
+/// Why figures are no fineness.
+pub(crate) enum NoParts {
+    /// They are no number.
+    Misread(Misread),
+    /// More than pure metal, as a scale counts it.
+    OverWhole { scale: usize },
+    /// A metal that the scale does not count.
+    OtherScale { metal: Metal, own: Metal, scale: usize },
+    /// More than a thousand parts of a thousand, or none.
+    OverThousand,
+    /// Too few for parts of a thousand.
+    Uncounted { parts: BigRational },
+    /// Figures of metals of which the rarer is not meant before the others.
+    WhichMetal { parts: BigRational },
+}
+
+pub(crate) fn standards(image: &Image) -> impl Iterator<Item = StandardView<'_>> {
     (0..image.meta(Meta::Standards)).map(|s| image.standard(s))
 }
 
@@ -54,69 +118,65 @@ fn parts(s: StandardView) -> Option<BigRational> {
     s.exact().map(|(a, b)| figures::ratio(a, b))
 }
 
-/// "925 parts in 1000", to the hundredth.
-pub(crate) fn in_thousand(x: &BigRational) -> String {
-    figures::plain(&(x * figures::whole(1000)), 2)
+/// Words of a fineness without the blanks and marks round them.
+pub(crate) fn tidy(words: &str) -> String {
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    words.trim_matches([',', ';', ' ', '(', ')']).to_string()
 }
 
 impl Fineness {
-    /// Reads a fineness: "sterling", "18 ct", "925", "800 silver".
-    ///
-    /// # Errors
-    /// If the words name no fineness, or more than one; with what would be right.
-    pub fn read(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
+    /// Reads a fineness: "sterling", "18 ct", "925", "800 silver". Bare figures are of the metal that is
+    /// named elsewhere. Words are tidy.
+    pub fn read(tables: &Tables, words: &str, elsewhere: Option<Metal>) -> Result<Fineness, Fault> {
         let image = tables.image();
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
-        let words = words.trim_matches([',', ';', ' ', '(', ')']);
         if words.is_empty() {
-            return Err(Refused::new(
-                "no fineness is named",
-                format!(
-                    "write a standard such as {}, a carat, parts of a thousand, or the marks",
-                    first(image)
-                ),
-            ));
+            return Err(Fault::Empty);
         }
-        match figures(image, words)? {
-            Some(found) => Ok(found),
-            None => named(tables, words),
-        }
+        let Some(counted) = said::counted(image, words).map_err(no_number)? else {
+            return named(tables, words);
+        };
+        let bare = words.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        let metal = counted.metal.or(elsewhere.filter(|_| bare));
+        let read = match counted.scale {
+            Some(scale) => by_scale(image, &counted.n, scale, metal),
+            None => millesimal(image, &Counted { metal, ..counted }),
+        };
+        read.map_err(Fault::Figures)
     }
 
     fn of(s: StandardView, exact: BigRational) -> Fineness {
-        let mut notes = Vec::new();
+        let mut remarks = Vec::new();
         if s.confidence() == Confidence::Low {
-            notes.push(format!("The tables are not sure of {}.", s.name()));
+            remarks.push(Remark::Unsure { standard: s.i });
         }
-        // The law cuts some ratios to whole parts, and it sets others.
         if let Some(by_law) = s.parts().filter(|p| figures::ratio(*p, 1000) != exact) {
-            notes.push(format!(
-                "{} is reckoned as {}, {} parts in 1000; the mark says {by_law}.",
-                capital(s.name()),
-                exact,
-                in_thousand(&exact)
-            ));
+            remarks.push(Remark::ByLaw { standard: s.i, exact: exact.clone(), by_law });
         }
         Fineness {
-            name: s.name().to_string(),
             metal: Some(s.metal()),
-            standards: vec![s.id().to_string()],
+            standards: vec![s.i],
+            remarks,
+            ..Fineness::plain(Name::Standards(vec![s.i]), None, exact)
+        }
+    }
+
+    /// One that is no standard.
+    fn plain(name: Name, metal: Option<Metal>, exact: BigRational) -> Fineness {
+        Fineness {
+            name,
+            metal,
+            standards: Vec::new(),
             parts: Span::exactly(exact),
             from_marks: false,
-            notes,
+            doubted: false,
+            remarks: Vec::new(),
         }
     }
 
     /// The fineness that marks bear out, which may be a span over several standards of one metal.
-    ///
-    /// # Errors
-    /// If they bear out no precious metal, or the tables know no fineness of it.
-    pub(crate) fn borne(image: &Image, b: &Borne) -> Result<Fineness, NotSettled> {
-        let not = |so: &str| {
-            Err(NotSettled { why: format!("{so} So the piece is not valued as precious metal.") })
-        };
-        if let Some(why) = &b.refused {
-            return not(why);
+    pub fn borne(image: &Image, b: &Borne) -> Result<Fineness, NotSettled> {
+        if b.refused.is_some() {
+            return Err(NotSettled::NotBorne);
         }
         let mut found: Vec<StandardView> = Vec::new();
         for fit in b.spoken_of() {
@@ -126,38 +186,33 @@ impl Fineness {
             }
         }
         if let Some(s) = found.iter().find(|s| parts(**s).is_none()) {
-            return not(&format!("The tables know no fineness of {}.", s.name()));
+            return Err(NotSettled::NoFineness { standard: s.i });
         }
         found.sort_by_key(|s| parts(*s));
         let all: Vec<BigRational> = found.iter().filter_map(|s| parts(*s)).collect();
         let (Some(low), Some(high)) = (all.first(), all.last()) else {
-            return not("The marks fit nothing.");
+            return Err(NotSettled::FitsNothing);
         };
         let mut out = Fineness::of(found[0], low.clone());
         if found.len() > 1 {
-            let names: Vec<&str> = found.iter().rev().map(|s| s.name()).collect();
+            let finest: Vec<usize> = found.iter().rev().map(|s| s.i).collect();
             out = Fineness {
-                name: names.join(" or "),
-                standards: found.iter().map(|s| s.id().to_string()).collect(),
+                name: Name::Standards(finest.clone()),
+                standards: found.iter().map(|s| s.i).collect(),
                 parts: Span { low: low.clone(), high: high.clone() },
-                notes: vec![format!(
-                    "The marks leave {}: what follows runs from the least to the most of them.",
-                    names.join(" or ")
-                )],
+                remarks: vec![Remark::Several { standards: finest }],
                 ..out
             };
         }
-        out.notes.extend(b.other_metals());
-        out.notes.extend(b.guesses());
-        out.notes.extend(b.beside());
-        if b.spoken_of().any(|f| f.confidence == export::confidence(Confidence::Low))
-            || b.spoken_of().all(|f| !f.strains.is_empty())
-        {
-            out.notes.push("The marks are read with a doubt; look at them again.".into());
-        }
+        out.doubted = b.spoken_of().any(|f| f.confidence == export::confidence(Confidence::Low))
+            || b.spoken_of().all(|f| !f.strains.is_empty());
         out.from_marks = true;
         Ok(out)
     }
+}
+
+fn no_number(why: Misread) -> Fault {
+    Fault::Figures(NoParts::Misread(why))
 }
 
 /// Reads marks for what they bear out; what is stated of the piece may speak against them.
@@ -166,156 +221,56 @@ pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option
     borne::read(tables, marks, stated, &options).unless_stated(tables.image(), stated)
 }
 
-fn capital(s: &str) -> String {
-    let mut chars = s.chars();
-    let first = chars.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + chars.as_str()
-}
-
-fn first(image: &Image) -> &str {
-    standards(image).next().map_or("", |s| s.name())
-}
-
-/// What to write for a fineness in figures, by the first standard of the tables.
-fn in_parts(image: &Image) -> String {
-    let example = standards(image).find_map(|s| s.parts());
-    let example = example.map_or_else(String::new, |p| format!(", such as {p}"));
-    format!("parts of a thousand{example}")
-}
-
-/// A fineness in figures, alone or counted; None if the words are none.
-fn figures(image: &Image, words: &str) -> Result<Option<Fineness>, Refused> {
-    let lower = words.to_lowercase();
-    let mut metal = None;
-    let mut figures: Option<String> = None;
-    let mut scale = None;
-    let add = |w: &str, figures: &mut Option<String>| match figures {
-        Some(_) => false,
-        None => {
-            *figures = Some(w.to_string());
-            true
-        }
-    };
-    for word in lower.split([' ', '-']) {
-        let word = word.trim_end_matches(['.', ',', ';']);
-        let begins = word.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == '-');
-        let end =
-            word.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',').unwrap_or(word.len());
-        let (number, unit) = word.split_at(if begins { end } else { 0 });
-        if !number.is_empty() && !add(number, &mut figures) {
-            return Ok(None);
-        }
-        if unit.is_empty() || FILLERS.contains(&unit) || number.is_empty() && unit == "in" {
-            continue;
-        }
-        if !number.is_empty() && matches!(unit, "/1000" | "\u{2030}") {
-            continue;
-        }
-        if let Some(m) = METALS.iter().find(|m| export::metal(**m) == unit) {
-            metal = Some(*m);
-        } else if let Some(s) = (0..image.meta(Meta::Scales))
-            .map(|s| image.scale(s))
-            .find(|s| s.say().any(|w| w == unit))
-        {
-            scale = Some(s);
-        } else {
-            return Ok(None);
-        }
-    }
-    let Some(typed) = figures else {
-        return Ok(None);
-    };
-    let write = |n: &str| n.to_string();
-    let kind = Kind { what: "fineness", typed: words, write: &write };
-    let n = kind.read(&typed)?;
-    match scale {
-        Some(s) => counted(image, words, &n, s, metal).map(Some),
-        None => millesimal(image, words, &n, typed.starts_with(['.', '0']), metal).map(Some),
-    }
-}
-
 /// So many parts of the whole of a scale, or the standard that the law names so.
-fn counted(
+fn by_scale(
     image: &Image,
-    words: &str,
     n: &BigRational,
-    scale: puncheon_schema::image::ScaleView,
+    scale: usize,
     metal: Option<Metal>,
-) -> Result<Fineness, Refused> {
-    let whole = figures::whole(scale.whole());
+) -> Result<Fineness, NoParts> {
+    let of = image.scale(scale);
+    let whole = figures::whole(of.whole());
     if *n > whole || *n <= figures::whole(0) {
-        return Err(Refused::new(
-            format!("\"{words}\" is no fineness: pure metal is {} {}", scale.whole(), scale.name()),
-            format!("write at most {} {}", scale.whole(), scale.name()),
-        ));
+        return Err(NoParts::OverWhole { scale });
     }
-    if let (Some(a), Some(b)) = (metal, scale.metal())
-        && a != b
+    if let (Some(metal), Some(own)) = (metal, of.metal())
+        && metal != own
     {
-        return Err(Refused::new(
-            format!("\"{words}\" counts {} in {}", export::metal(a), scale.name()),
-            format!("write {}, or {} of {}", in_parts(image), scale.name(), export::metal(b)),
-        ));
+        return Err(NoParts::OtherScale { metal, own, scale });
     }
-    let metal = metal.or(scale.metal());
     let exact = n / &whole;
     let near = figures::ratio(NEAR, 1000);
     let by_law = standards(image).find_map(|s| {
         let parts = parts(s)?;
         let off = if parts > exact { &parts - &exact } else { &exact - &parts };
         // A standard of another count, such as 990, is not meant by a whole number of parts.
-        let meant = scale.metal() == Some(s.metal()) && n.is_integer() && *n < whole;
+        let meant = of.metal() == Some(s.metal()) && n.is_integer() && *n < whole;
         (meant && off <= near).then_some((s, parts))
     });
     if let Some((s, parts)) = by_law {
         let mut out = Fineness::of(s, parts.clone());
         if parts != exact {
-            out.notes.push(format!(
-                "{} is {} parts in 1000 by law; {n} in {} would be {}.",
-                capital(s.name()),
-                in_thousand(&parts),
-                scale.whole(),
-                in_thousand(&exact)
-            ));
+            let (standard, n, whole) = (s.i, n.clone(), of.whole());
+            out.remarks.push(Remark::NotPlain { standard, parts, n, whole, exact });
         }
         return Ok(out);
     }
-    Ok(Fineness {
-        name: format!("{} {}", figures::plain(n, 4), scale.name()),
-        metal,
-        standards: Vec::new(),
-        parts: Span::exactly(exact),
-        from_marks: false,
-        notes: Vec::new(),
-    })
+    Ok(Fineness::plain(Name::Scale { n: n.clone(), scale }, metal.or(of.metal()), exact))
 }
 
 /// Parts of a thousand, exactly as typed.
-fn millesimal(
-    image: &Image,
-    words: &str,
-    n: &BigRational,
-    decimal: bool,
-    metal: Option<Metal>,
-) -> Result<Fineness, Refused> {
+fn millesimal(image: &Image, typed: &Counted) -> Result<Fineness, NoParts> {
+    let (n, metal) = (&typed.n, typed.metal);
     let thousand = figures::whole(1000);
-    let parts = match decimal && *n <= figures::whole(1) {
+    let parts = match typed.decimal && *n <= figures::whole(1) {
         true => n * &thousand,
         false => n.clone(),
     };
     if parts > thousand || parts <= figures::whole(0) {
-        return Err(Refused::new(
-            format!("\"{words}\" is no fineness: pure metal is 1000 parts in 1000"),
-            format!("write {}", in_parts(image)),
-        ));
+        return Err(NoParts::OverThousand);
     }
     if parts < figures::whole(LEAST_PARTS) {
-        let scale = (0..image.meta(Meta::Scales)).map(|s| image.scale(s)).next();
-        let or = scale.map_or("", |s| s.name());
-        return Err(Refused::new(
-            format!("\"{words}\" does not say of what it is counted"),
-            format!("write {} {or}, or {}", figures::plain(n, 4), in_parts(image)),
-        ));
+        return Err(NoParts::Uncounted { parts: n.clone() });
     }
     let exact = &parts / &thousand;
     let whole = parts.is_integer().then(|| parts.to_integer().to_u16()).flatten();
@@ -323,49 +278,40 @@ fn millesimal(
         .filter(|s| s.parts().is_some() && s.parts() == whole)
         .filter(|s| metal.is_none_or(|m| s.metal() == m))
         .collect();
-    let shown = figures::plain(&parts, 4);
-    let mut out = Fineness {
-        name: match metal {
-            Some(m) => format!("{shown} {}", export::metal(m)),
-            None => format!("{shown} parts in 1000"),
-        },
-        metal,
-        standards: Vec::new(),
-        parts: Span::exactly(exact.clone()),
-        from_marks: false,
-        notes: Vec::new(),
-    };
     // The figures of rarer metals are those of silver and gold abroad.
     if let ([s], None) = (&known[..], metal)
         && matches!(s.metal(), Metal::Platinum | Metal::Palladium)
     {
-        return Err(Refused::new(
-            format!("\"{words}\" does not say of which metal"),
-            format!(
-                "write which: {shown} {}",
-                METALS.map(export::metal).join(&format!(", {shown} "))
-            ),
-        ));
+        return Err(NoParts::WhichMetal { parts });
     }
+    let name = Name::Parts { parts: parts.clone(), metal };
+    let mut out = Fineness::plain(name, metal, exact.clone());
     if let [s] = known[..] {
-        out.name = s.name().to_string();
+        out.name = Name::Standards(vec![s.i]);
         out.metal = Some(s.metal());
-        out.standards = vec![s.id().to_string()];
-        let by_name = self::parts(s).filter(|p| *p != exact);
-        if let Some(p) = by_name {
-            out.notes.push(format!(
-                "{shown} is reckoned as typed; {} is {p}, {} parts in 1000: name it so to reckon with that.",
-                s.name(),
-                in_thousand(&p)
-            ));
+        out.standards = vec![s.i];
+        if let Some(by_name) = self::parts(s).filter(|p| *p != exact) {
+            out.remarks.push(Remark::AsTyped { standard: s.i, parts, by_name });
         }
     }
     Ok(out)
 }
 
+/// A standard whose own name the words are, with or without its metal.
+fn by_own_name<'i>(image: &'i Image, words: &str) -> Option<StandardView<'i>> {
+    let lower = words.to_lowercase();
+    // What is left of a pure metal's name without the metal, "fine", names none.
+    let filler = matches!(said::word(image, &lower), Word::Filler);
+    standards(image).find(|s| {
+        let name = s.name().to_lowercase();
+        let bare = name.strip_suffix(export::metal(s.metal()));
+        lower == name || !filler && bare.is_some_and(|n| n.trim_end() == lower)
+    })
+}
+
 /// A word that belongs to no standard, metal or figure.
-fn beside(tables: &Tables, words: &str) -> Option<String> {
-    let seen = crate::sightings(tables, words);
+fn beside(image: &Image, words: &str) -> Option<String> {
+    let seen = words::read(image, words);
     let spans: Vec<(usize, usize)> = seen
         .sightings
         .iter()
@@ -378,8 +324,7 @@ fn beside(tables: &Tables, words: &str) -> Option<String> {
         at = end + 1;
         let plain = word.trim_matches([',', ';', '.', '(', ')', '-']).to_lowercase();
         let known = plain.is_empty()
-            || FILLERS.contains(&plain.as_str())
-            || METALS.iter().any(|m| export::metal(*m) == plain)
+            || matches!(said::word(image, &plain), Word::Filler | Word::Metal(_))
             || spans.iter().any(|(from, to)| *from < end && start < *to);
         if !known {
             return Some(word.to_string());
@@ -389,62 +334,35 @@ fn beside(tables: &Tables, words: &str) -> Option<String> {
 }
 
 /// A standard by its name, in the words of the vocabulary.
-fn named(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
+fn named(tables: &Tables, words: &str) -> Result<Fineness, Fault> {
     let image = tables.image();
-    let none = |at: &str| {
-        Refused::new(
-            format!("\"{at}\" names no fineness"),
-            format!("write a standard such as {}, a carat, or {}", first(image), in_parts(image)),
-        )
-    };
-    // A standard's own name goes first, with or without its metal: a bare one may be a mark as well.
-    let lower = words.to_lowercase();
-    let own = standards(image).find(|s| {
-        let name = s.name().to_lowercase();
-        let metal = name.strip_suffix(export::metal(s.metal()));
-        lower == name || metal.is_some_and(|n| n.trim_end() == lower && lower != FINE)
-    });
-    if let Some((s, exact)) = own.and_then(|s| Some((s, parts(s)?))) {
+    let none = |word: &str| Fault::NoFineness { word: word.to_string() };
+    // A standard's own name goes first: a bare one may be a mark as well.
+    if let Some((s, exact)) = by_own_name(image, words).and_then(|s| Some((s, parts(s)?))) {
         return Ok(Fineness::of(s, exact));
     }
-    if let Some(b) = objects::bars(image, words, None) {
-        let why = b.why.trim_end_matches('.').replacen("What", "what", 1);
-        return Err(Refused::new(
-            format!("\"{words}\" names no fineness: {why}"),
-            "write a standard of what is metal throughout",
-        ));
+    if let Some(barred) = objects::bars(image, words, None) {
+        return Err(Fault::Barred(barred));
     }
     let claim = Claim::read(tables, words).map_err(|_| none(words))?;
     if let Some(u) = claim.not_used.first() {
         return Err(none(&u.text));
     }
     // A claim passes over words that a weight must not: "half", "under", "about".
-    if let Some(word) = beside(tables, words) {
+    if let Some(word) = beside(image, words) {
         return Err(none(&word));
     }
     if !claim.offices.is_empty() || !claim.years.is_empty() {
-        return Err(Refused::new(
-            format!("\"{words}\" says more than a fineness"),
-            format!("write the standard alone, such as {}", first(image)),
-        ));
+        return Err(Fault::MoreThanFineness);
     }
     let found: Vec<StandardView> =
         standards(image).filter(|s| claim.standards.iter().any(|c| c == s.id())).collect();
     match found[..] {
         [s] => match parts(s) {
             Some(exact) => Ok(Fineness::of(s, exact)),
-            None => Err(Refused::new(
-                format!("the tables know no fineness of {}", s.name()),
-                "write the parts of a thousand if you know them",
-            )),
+            None => Err(Fault::Unknown { standard: s.i }),
         },
         [] => Err(none(words)),
-        _ => {
-            let names: Vec<&str> = found.iter().map(|s| s.name()).collect();
-            Err(Refused::new(
-                format!("\"{words}\" can be of more than one standard"),
-                format!("write which: {}", names.join(", ")),
-            ))
-        }
+        _ => Err(Fault::Several { standards: found.iter().map(|s| s.i).collect() }),
     }
 }

@@ -7,6 +7,8 @@ use num_traits::ToPrimitive;
 
 /// An amount in the smallest part of the currency.
 pub(crate) type Pennies = i128;
+/// The least and the most of one.
+pub(crate) type Ends = (Pennies, Pennies);
 
 /// No price is looked for beyond this.
 const MOST: Pennies = 100_000_000_000_000;

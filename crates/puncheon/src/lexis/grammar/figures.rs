@@ -1,136 +1,89 @@
-//! Figures as they are typed, and as they are printed. Everything between is exact.
-
-use std::fmt;
+//! Figures as they are typed. Everything is exact.
 
 use num_bigint::BigInt;
 use num_rational::BigRational;
-use num_traits::{One, Signed, Zero};
+use num_traits::{One, Zero};
 
 /// The most figures that a number may have: more is a slip, not a weight or a price.
-const MOST_FIGURES: usize = 18;
+pub(crate) const MOST_FIGURES: usize = 18;
 /// The most decimals.
-const MOST_DECIMALS: usize = 9;
+pub(crate) const MOST_DECIMALS: usize = 9;
 
-/// Why something typed cannot be used: what is wrong with it, and what would be right.
+/// Why figures are no number, or not one alone, with what they may have been meant for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Refused {
-    /// What is wrong, with the words at fault in quotes.
-    pub wrong: String,
-    /// What would be right, a line each.
-    pub remedy: Vec<String>,
+pub(crate) enum Misread {
+    /// A sign of less than nothing stands before them.
+    BelowNothing { without: String },
+    /// A comma where the point belongs.
+    CommaForPoint { right: String },
+    /// "1,785" is either.
+    TwoWays { point: String, thousands: String },
+    /// Commas that do not part them by threes.
+    Ungrouped,
+    /// More than one point.
+    Points { right: String },
+    /// No figures; a power of ten written out.
+    NoNumber { power: Option<String> },
+    /// More figures than anything is known to.
+    TooMany,
+    /// More of them behind the point.
+    TooFine,
 }
 
-impl Refused {
-    pub(crate) fn new(wrong: impl Into<String>, remedy: impl Into<String>) -> Refused {
-        Refused { wrong: wrong.into(), remedy: vec![remedy.into()] }
+/// Reads figures with or without a point. A comma is taken only where it can mean one thing, between
+/// groups of three before a point or before another comma.
+pub(crate) fn read(figures: &str) -> Result<BigRational, Misread> {
+    let points = figures.matches('.').count();
+    let commas = figures.matches(',').count();
+    let plain = figures.replace(',', "");
+    if figures.starts_with('-') {
+        let without = figures.trim_start_matches('-').to_string();
+        return Err(Misread::BelowNothing { without });
     }
-}
-
-impl fmt::Display for Refused {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        f.write_str(&self.wrong)?;
-        for line in &self.remedy {
-            write!(f, "\n  {line}")?;
-        }
-        Ok(())
+    if commas > 0 {
+        by_commas(figures, &plain, points, commas)?;
     }
+    if points > 1 {
+        let groups: Vec<&str> = figures.split('.').collect();
+        // Points between groups of three, or a slip.
+        let right = match groups[1..].iter().all(|g| g.len() == 3) {
+            true => groups.concat(),
+            false => [groups[0], ".", &groups[1..].concat()].concat(),
+        };
+        return Err(Misread::Points { right });
+    }
+    let (whole, part) = plain.split_once('.').unwrap_or((&plain, ""));
+    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+    if whole.is_empty() && part.is_empty() || !digits(whole) || !digits(part) {
+        return Err(Misread::NoNumber { power: powers(figures) });
+    }
+    if part.len() > MOST_DECIMALS {
+        return Err(Misread::TooFine);
+    }
+    if whole.len() + part.len() > MOST_FIGURES {
+        return Err(Misread::TooMany);
+    }
+    Ok(exact(&plain))
 }
 
-impl std::error::Error for Refused {}
-
-/// What a number is of, and how it is written in full, for a refusal.
-pub(crate) struct Kind<'a> {
-    /// "weight", "fee".
-    pub what: &'a str,
-    /// The whole as typed.
-    pub typed: &'a str,
-    /// The number as it should be written, with its unit.
-    pub write: &'a dyn Fn(&str) -> String,
-}
-
-impl Kind<'_> {
-    /// Reads figures with or without a point. A comma is taken only where it can mean one thing,
-    /// between groups of three before a point or before another comma.
-    pub fn read(&self, figures: &str) -> Result<BigRational, Refused> {
-        let (what, typed) = (self.what, self.typed);
-        let write = |n: &str| format!("write {}", (self.write)(n));
-        let points = figures.matches('.').count();
-        let commas = figures.matches(',').count();
-        let plain = figures.replace(',', "");
-        if figures.starts_with('-') {
-            return Err(Refused::new(
-                format!("the {what} \"{typed}\" is below nothing"),
-                write(figures.trim_start_matches('-')),
-            ));
-        }
-        if commas > 0 {
-            let grouped = grouped(figures.split('.').next().unwrap_or_default());
-            if points > 0 && figures.rfind(',') > figures.rfind('.') {
-                // A point between groups and a comma for the point.
-                let right = figures.replace('.', "").replacen(',', ".", 1);
-                return Err(Refused::new(
-                    format!("the {what} \"{typed}\" has a comma where the point belongs"),
-                    write(&right),
-                ));
-            }
-            if points == 0 && commas == 1 {
-                let point = figures.replacen(',', ".", 1);
-                if grouped {
-                    let (a, b) = ((self.write)(&point), (self.write)(&plain));
-                    let wide = point.len().max(plain.len());
-                    return Err(Refused {
-                        wrong: format!("the {what} \"{typed}\" can be read two ways"),
-                        remedy: [(point, a), (plain, b)]
-                            .map(|(n, w)| format!("{n:<wide$}  write {w}"))
-                            .to_vec(),
-                    });
-                }
-                return Err(Refused::new(
-                    format!("the {what} \"{typed}\" has a comma where the point belongs"),
-                    write(&point),
-                ));
-            }
-            if !grouped || points > 1 {
-                return Err(Refused::new(
-                    format!("the {what} \"{typed}\" has commas that do not part it by threes"),
-                    write("1234.5"),
-                ));
-            }
-        }
-        if points > 1 {
-            let groups: Vec<&str> = figures.split('.').collect();
-            // Points between groups of three, or a slip.
-            let right = match groups[1..].iter().all(|g| g.len() == 3) {
-                true => groups.concat(),
-                false => format!("{}.{}", groups[0], groups[1..].concat()),
-            };
-            return Err(Refused::new(
-                format!("the {what} \"{typed}\" has more than one point"),
-                format!("write one point at most, such as {}", (self.write)(&right)),
-            ));
-        }
-        let (whole, part) = plain.split_once('.').unwrap_or((&plain, ""));
-        let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
-        if whole.is_empty() && part.is_empty() || !digits(whole) || !digits(part) {
-            let right = powers(figures).unwrap_or_else(|| "1234.5".into());
-            return Err(Refused::new(
-                format!("the {what} \"{typed}\" is no number"),
-                format!("write plain figures, such as {}", (self.write)(&right)),
-            ));
-        }
-        if whole.len() + part.len() > MOST_FIGURES || part.len() > MOST_DECIMALS {
-            let remedy = match part.len() > MOST_DECIMALS {
-                true => format!("write at most {MOST_DECIMALS} behind the point"),
-                false => format!("write at most {MOST_FIGURES} figures"),
-            };
-            return Err(Refused::new(
-                format!("the {what} \"{typed}\" has more figures than anything is known to"),
-                remedy,
-            ));
-        }
-        let digits: BigInt = format!("{whole}{part}").parse().unwrap_or_default();
-        Ok(BigRational::new(digits, ten(part.len())))
+/// Do the commas of figures part thousands, and nothing else?
+fn by_commas(figures: &str, plain: &str, points: usize, commas: usize) -> Result<(), Misread> {
+    let grouped = grouped(figures.split('.').next().unwrap_or_default());
+    if points > 0 && figures.rfind(',') > figures.rfind('.') {
+        // A point between groups and a comma for the point.
+        let right = figures.replace('.', "").replacen(',', ".", 1);
+        return Err(Misread::CommaForPoint { right });
+    }
+    if points == 0 && commas == 1 {
+        let point = figures.replacen(',', ".", 1);
+        return Err(match grouped {
+            true => Misread::TwoWays { point, thousands: plain.to_string() },
+            false => Misread::CommaForPoint { right: point },
+        });
+    }
+    match grouped && points <= 1 {
+        true => Ok(()),
+        false => Err(Misread::Ungrouped),
     }
 }
 
@@ -139,7 +92,7 @@ fn powers(figures: &str) -> Option<String> {
     let (n, power) = figures.split_once(['e', 'E'])?;
     let power: usize = power.trim_start_matches('+').parse().ok().filter(|p| *p < 10)?;
     let plain = n.bytes().all(|b| b.is_ascii_digit());
-    (plain && !n.is_empty() && n.len() < 10).then(|| format!("{n}{}", "0".repeat(power)))
+    (plain && !n.is_empty() && n.len() < 10).then(|| [n, &"0".repeat(power)].concat())
 }
 
 /// Are figures parted by commas into threes?
@@ -149,7 +102,8 @@ fn grouped(figures: &str) -> bool {
     (1..=3).contains(&first.len()) && groups.all(|g| g.len() == 3)
 }
 
-fn ten(places: usize) -> BigInt {
+/// Ten to some power.
+pub(crate) fn ten(places: usize) -> BigInt {
     num_traits::pow(BigInt::from(10), places)
 }
 
@@ -163,80 +117,47 @@ pub(crate) fn ratio(a: impl Into<BigInt>, b: impl Into<BigInt>) -> BigRational {
     BigRational::new(a.into(), b.into())
 }
 
-/// An exact decimal of the tables, such as a unit's grams.
+/// An exact decimal, such as a unit's grams in the tables.
 pub(crate) fn exact(decimal: &str) -> BigRational {
     let (whole, part) = decimal.split_once('.').unwrap_or((decimal, ""));
-    let digits: BigInt = format!("{whole}{part}").parse().unwrap_or_default();
+    let digits: BigInt = [whole, part].concat().parse().unwrap_or_default();
     BigRational::new(digits, ten(part.len()))
 }
 
-/// A number to the nearest of so many decimals; halves go away from zero.
-pub(crate) fn decimal(x: &BigRational, places: usize) -> String {
-    let scaled = (x * BigRational::from_integer(ten(places))).round();
-    fixed(&scaled.to_integer(), places)
-}
-
-/// The same without the noughts at its end.
-pub(crate) fn plain(x: &BigRational, places: usize) -> String {
-    let s = decimal(x, places);
-    match s.contains('.') {
-        true => s.trim_end_matches('0').trim_end_matches('.').to_string(),
-        false => s,
-    }
-}
-
-/// A count of the last place as a decimal.
-pub(crate) fn fixed(n: &BigInt, places: usize) -> String {
-    let sign = if n.is_negative() { "-" } else { "" };
-    let digits = n.abs().to_string();
-    let digits = format!("{digits:0>width$}", width = places + 1);
-    let (whole, part) = digits.split_at(digits.len() - places);
-    match places {
-        0 => format!("{sign}{whole}"),
-        _ => format!("{sign}{whole}.{part}"),
-    }
+/// Why a text is no share of a whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum NoShare {
+    /// No sign of a hundred stands behind it; how many hundredths may be meant.
+    Unsigned { meant: Option<BigRational> },
+    /// Its figures are no number.
+    Figures(Misread),
+    /// Nothing is left once it is taken; the least that is too much.
+    LeavesNothing { below: u32 },
+    /// More than ten times the whole.
+    TooMuch,
+    /// More than four figures behind the point.
+    TooFine(BigRational),
 }
 
 /// The share that "11%" is. `below` is the least that is too much, in hundredths; None where there is
 /// no bound.
-pub(crate) fn share(what: &str, typed: &str, below: Option<u32>) -> Result<BigRational, Refused> {
+pub(crate) fn share(typed: &str, below: Option<u32>) -> Result<BigRational, NoShare> {
     let text = typed.trim();
-    let write = |n: &str| format!("{n}%");
-    let kind = Kind { what, typed, write: &write };
     let Some(figures) = text.strip_suffix('%') else {
         // A number is a share in hundredths that lacks its sign; anything else is none.
-        let n = kind.read(text);
-        let right = n.map_or_else(
-            |_| write("5"),
-            |n| {
-                // 0.95 most likely means the part of one, not of a hundred.
-                let meant = if n < whole(1) { &n * whole(100) } else { n };
-                write(&plain(&meant, MOST_DECIMALS))
-            },
-        );
-        return Err(Refused::new(
-            format!("the {what} \"{typed}\" is no share of a hundred"),
-            format!("write {right}"),
-        ));
+        // 0.95 most likely means the part of one, not of a hundred.
+        let hundredths = |n: BigRational| if n < one() { n * whole(100) } else { n };
+        return Err(NoShare::Unsigned { meant: read(text).ok().map(hundredths) });
     };
-    let hundredths = kind.read(figures.trim_end())?;
-    if below.is_some_and(|b| hundredths >= whole(b)) {
-        return Err(Refused::new(
-            format!("the {what} \"{typed}\" leaves nothing"),
-            format!("write a share below {}%", below.unwrap_or_default()),
-        ));
+    let hundredths = read(figures.trim_end()).map_err(NoShare::Figures)?;
+    if let Some(below) = below.filter(|b| hundredths >= whole(*b)) {
+        return Err(NoShare::LeavesNothing { below });
     }
     if hundredths > whole(1000) {
-        return Err(Refused::new(
-            format!("the {what} \"{typed}\" is more than ten times the whole"),
-            "write a share such as 5%",
-        ));
+        return Err(NoShare::TooMuch);
     }
     if hundredths.denom() > &ten(4) {
-        return Err(Refused::new(
-            format!("the {what} \"{typed}\" has more than four figures behind the point"),
-            format!("write {}", write(&plain(&hundredths, 4))),
-        ));
+        return Err(NoShare::TooFine(hundredths));
     }
     Ok(hundredths / whole(100))
 }
@@ -306,47 +227,32 @@ pub(crate) fn one() -> BigRational {
 mod tests {
     use super::*;
 
-    fn read(figures: &str) -> Result<String, String> {
-        let write = |n: &str| format!("{n}g");
-        let kind = Kind { what: "weight", typed: figures, write: &write };
-        kind.read(figures).map(|n| plain(&n, 9)).map_err(|e| e.to_string())
-    }
-
     #[test]
     fn commas_are_read_where_they_mean_one_thing() {
         for (typed, n) in [
-            ("178.5", "178.5"),
-            (".5", "0.5"),
-            ("1,234.5", "1234.5"),
-            ("1,234,567", "1234567"),
-            ("0007", "7"),
-            ("1.234", "1.234"),
+            ("178.5", ratio(357, 2)),
+            (".5", ratio(1, 2)),
+            ("1,234.5", ratio(2469, 2)),
+            ("1,234,567", whole(1_234_567)),
+            ("0007", whole(7)),
+            ("1.234", ratio(617, 500)),
         ] {
-            assert_eq!(read(typed).as_deref(), Ok(n), "{typed}");
+            assert_eq!(read(typed), Ok(n), "{typed}");
         }
-        for (typed, said) in [
-            ("1,785", "read two ways\n  1.785  write 1.785g\n  1785   write 1785g"),
-            ("1.234,5", "comma where the point belongs\n  write 1234.5g"),
-            ("12,5", "comma where the point belongs\n  write 12.5g"),
-            ("1,23,4", "do not part it by threes"),
-            ("1.2.3", "more than one point"),
-            (".", "is no number"),
-            ("1e9", "is no number"),
-            ("-5", "is below nothing\n  write 5g"),
-            ("1234567890123456789", "more figures"),
-            ("0.1234567890", "more figures"),
+        let two = ("1.785".to_string(), "1785".to_string());
+        for (typed, why) in [
+            ("1,785", Misread::TwoWays { point: two.0, thousands: two.1 }),
+            ("1.234,5", Misread::CommaForPoint { right: "1234.5".into() }),
+            ("12,5", Misread::CommaForPoint { right: "12.5".into() }),
+            ("1,23,4", Misread::Ungrouped),
+            ("1.2.3", Misread::Points { right: "1.23".into() }),
+            (".", Misread::NoNumber { power: None }),
+            ("1e3", Misread::NoNumber { power: Some("1000".into()) }),
+            ("-5", Misread::BelowNothing { without: "5".into() }),
+            ("1234567890123456789", Misread::TooMany),
+            ("0.1234567890", Misread::TooFine),
         ] {
-            let e = read(typed).expect_err(typed);
-            assert!(e.contains(said), "{typed}: {e}");
+            assert_eq!(read(typed), Err(why), "{typed}");
         }
-    }
-
-    #[test]
-    fn decimals_are_rounded_once() {
-        assert_eq!(decimal(&ratio(5, 2), 0), "3");
-        assert_eq!(decimal(&ratio(-1, 200), 2), "-0.01");
-        assert_eq!(decimal(&ratio(1, 3), 4), "0.3333");
-        assert_eq!(plain(&ratio(37, 40), 4), "0.925");
-        assert_eq!(plain(&whole(100), 2), "100");
     }
 }

@@ -3,8 +3,11 @@
 pub mod charts;
 pub mod claims;
 pub mod dates;
+pub mod deductions;
 pub mod figures;
+pub mod fineness;
 pub mod initials;
+pub mod longest;
 pub mod marks;
 pub mod money;
 pub mod objects;

@@ -1,29 +1,28 @@
-//! Money as it is typed: an amount in pennies or whatever the currency's smallest part is, and a price
-//! for a weight. No rate is known here and none is fetched.
+//! Money as it is typed: figures with a currency beside them, and a price for a weight. No rate is known
+//! here and none is fetched.
+
+use std::ops::Range;
 
 use iso_currency::Currency as Iso;
 use num_bigint::BigInt;
 use num_rational::BigRational;
-use num_traits::ToPrimitive;
-use puncheon_schema::entry::Metal;
-use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS};
+use puncheon_schema::entry::{Grammar, Metal};
+use puncheon_schema::image::{Image, Sense};
 
-use crate::lexis::grammar::figures::{self, Kind, Refused};
-use crate::lexis::grammar::weights;
+use crate::lexis::grammar::figures::{self, Misread};
+use crate::lexis::grammar::longest;
+use crate::lexis::grammar::weights::{self, Is, Taken, Token, Unit};
+use crate::lexis::tree::{Aside, Fate, Tree, Use};
 
-/// Signs that stand for one currency, with its code; None where several share the sign.
-const SIGNS: [(&str, Option<&str>); 3] = [("£", Some("GBP")), ("€", Some("EUR")), ("$", None)];
-/// Decimals where no currency is named.
+/// Decimals where no currency is named, or only its sign.
 const PLACES: usize = 2;
-/// The most that an amount may be, in whole currency.
-const MOST: i64 = 1_000_000_000;
+/// The most figures before a point that can be meant for thousands.
+const THOUSANDS: usize = 3;
 
 /// A currency as it was typed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Currency {
-    /// As typed: "£" or "GBP"; empty where none was named.
+pub(crate) struct Currency {
+    /// "£" or "GBP"; empty where none was named.
     pub shown: String,
     /// Its three letters, where they are known.
     pub code: Option<String>,
@@ -37,274 +36,297 @@ impl Currency {
         Currency { shown: String::new(), code: None, places: PLACES }
     }
 
-    fn same(&self, other: &Currency) -> bool {
+    /// Is it the same money?
+    pub fn same(&self, other: &Currency) -> bool {
         match (&self.code, &other.code) {
             (Some(a), Some(b)) => a == b,
             _ => self.shown == other.shown,
         }
     }
 
-    /// An amount in the smallest part, for a reader: "£24.10", "24.10 GBP", "-£5.00".
-    pub fn show(&self, amount: i128) -> String {
-        let figures = figures::fixed(&BigInt::from(amount.abs()), self.places);
-        self.dress(&figures, amount < 0)
+    /// Its smallest parts in one of it.
+    pub fn parts(&self) -> BigRational {
+        BigRational::from_integer(figures::ten(self.places))
     }
 
-    fn dress(&self, figures: &str, below_nothing: bool) -> String {
-        let sign = if below_nothing { "-" } else { "" };
-        match &self.shown {
-            s if s.is_empty() => format!("{sign}{figures}"),
-            s if s.chars().all(char::is_alphabetic) => format!("{sign}{figures} {s}"),
-            s => format!("{sign}{s}{figures}"),
+    /// By a sign of the tables or its three letters.
+    fn named(image: &Image, typed: &str) -> Option<Currency> {
+        let word = typed.to_lowercase();
+        if let Some((Sense::Currency(code), _)) =
+            longest::own(image, Grammar::Money, [word.as_str()].into_iter())
+        {
+            let code = code.map(|c| c.map(char::from).iter().collect());
+            return Some(Currency { shown: typed.to_string(), code, places: PLACES });
         }
-    }
-
-    /// An amount as a decimal without its currency.
-    pub(crate) fn figures(&self, amount: i128) -> String {
-        figures::fixed(&BigInt::from(amount), self.places)
-    }
-
-    /// An exact sum in the smallest part, to the nearest.
-    pub(crate) fn nearest(&self, sum: &BigRational) -> i128 {
-        let parts = sum * figures::whole(10i64.pow(self.places as u32));
-        parts.round().to_integer().to_i128().unwrap_or(i128::MAX)
+        let code = typed.to_uppercase();
+        let known = Iso::from_code(&code)?;
+        let places = known.exponent().map_or(PLACES, usize::from);
+        Some(Currency { shown: code.clone(), code: Some(code), places })
     }
 }
 
-/// The currencies of one question: every amount is of the first that is named.
-#[derive(Debug, Default)]
-pub(crate) struct Till(Option<(Currency, String)>);
-
-impl Till {
-    /// The currency of all amounts so far.
-    pub fn currency(&self) -> Currency {
-        self.0.as_ref().map_or_else(Currency::unnamed, |(c, _)| c.clone())
-    }
-
-    fn take(&mut self, currency: Option<Currency>, typed: &str) -> Result<(), Refused> {
-        let Some(new) = currency else {
-            return Ok(());
-        };
-        match &self.0 {
-            Some((first, where_from)) if !first.same(&new) => Err(Refused::new(
-                format!("\"{where_from}\" is in {} and \"{typed}\" in {}", first.shown, new.shown),
-                "write all amounts in one currency; no rate between two is known here",
-            )),
-            Some(_) => Ok(()),
-            None => {
-                self.0 = Some((new, typed.to_string()));
-                Ok(())
-            }
-        }
-    }
-
-    /// Reads an amount and makes sure of its currency. Amounts are whole pennies, so that sums of
-    /// them are.
-    pub fn amount(&mut self, what: &str, typed: &str) -> Result<BigRational, Refused> {
-        let text = typed.trim();
-        let (figures, currency) = parted(what, text)?;
-        let dressed = currency.clone().unwrap_or_else(Currency::unnamed);
-        let write = |n: &str| dressed.dress(n, false);
-        let kind = Kind { what, typed: text, write: &write };
-        let amount = kind.read(figures)?;
-        self.take(currency, text)?;
-        if amount > figures::whole(MOST) {
-            return Err(Refused::new(
-                format!("the {what} \"{text}\" is more than a thousand million"),
-                "look at the figures",
-            ));
-        }
-        Ok(amount)
-    }
-
-    /// Amounts in the smallest part of the currency, once every amount has been read.
-    pub fn pennies(&self, what: &str, amount: &BigRational) -> Result<i128, Refused> {
-        let currency = self.currency();
-        let parts = amount * figures::whole(10i64.pow(currency.places as u32));
-        if !parts.is_integer() {
-            let places = match currency.places {
-                0 => "no decimals".to_string(),
-                n => format!("{n} decimals"),
-            };
-            return Err(Refused::new(
-                format!(
-                    "the {what} {} has more than {places}",
-                    currency.dress(&figures::plain(amount, 9), false)
-                ),
-                format!("write {}", currency.show(currency.nearest(amount))),
-            ));
-        }
-        Ok(currency.nearest(amount))
-    }
-
-    /// Reads a price: an amount, then / or "per", then a unit of weight; a metal may stand before it.
-    pub fn price(&mut self, image: &Image, typed: &str) -> Result<Price, Refused> {
-        let text = typed.trim();
-        let (metal, rest) = metal_of(text);
-        let example = "24.50/ozt";
-        let lower = rest.to_lowercase();
-        let parting = [" per ", "/", " an ", " a "]
-            .iter()
-            .find_map(|p| lower.find(p).map(|at| (at, p.len())));
-        // Small letters may take more bytes than those typed; what was typed is cut by its own.
-        let parting = parting.filter(|_| lower.len() == rest.len());
-        let Some((at, wide)) = parting else {
-            return Err(Refused::new(
-                format!("the price \"{text}\" says not for what weight"),
-                match parted("price", rest) {
-                    Ok(_) => format!("write the unit behind it, such as {rest}/ozt or {rest}/g"),
-                    Err(_) => format!("write the unit behind it, such as {example}"),
-                },
-            ));
-        };
-        let (amount, per) = (rest[..at].trim(), rest[at + wide..].trim());
-        let found = weights::unit_at(image, per)?;
-        let whole = found.filter(|(_, end, _)| per[*end..].trim_matches(['.', ' ']).is_empty());
-        let Some((unit, _, note)) = whole else {
-            let units: Vec<&str> = weights::units(image).map(|u| u.short()).collect();
-            return Err(Refused::new(
-                format!("\"{per}\" is no unit of weight, in the price \"{text}\""),
-                format!("write {example}; the units are {}", units.join(", ")),
-            ));
-        };
-        let (figures, currency) = parted("price", amount)?;
-        let dressed = currency.clone().unwrap_or_else(Currency::unnamed);
-        let write = |n: &str| format!("{}/{}", dressed.dress(n, false), unit.short());
-        let kind = Kind { what: "price", typed: text, write: &write };
-        let amount = kind.read(figures)?;
-        // Three figures behind a point can be meant for thousands: it is said how they are read.
-        let (whole, part) = figures.split_once('.').unwrap_or((figures, ""));
-        let thousands = part.len() == 3 && (1..=3).contains(&whole.len()) && whole != "0";
-        let read_as = thousands.then(|| {
-            format!(
-                "The price \"{text}\" is read with a point, as {}; for thousands write {}.",
-                dressed.dress(&figures::plain(&amount, 3), false),
-                write(&format!("{whole}{part}"))
-            )
-        });
-        self.take(currency, text)?;
-        if amount > figures::whole(MOST) || amount == figures::whole(0) {
-            return Err(Refused::new(
-                format!("the price \"{text}\" is no price of metal"),
-                format!("write what a unit of fine metal costs, such as {example}"),
-            ));
-        }
-        Ok(Price {
-            text: text.to_string(),
-            metal,
-            per_gram: &amount / weights::grams(unit),
-            amount,
-            unit: unit.name().to_string(),
-            note: match (note, read_as) {
-                (Some(a), Some(b)) => Some(format!("{a} {b}")),
-                (a, b) => a.or(b),
-            },
-        })
-    }
-}
-
-/// A price of fine metal.
+/// An amount of money, exactly.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Price {
-    /// As typed.
-    pub text: String,
-    /// The metal named with it.
-    pub metal: Option<Metal>,
-    /// For a gram, exactly.
-    pub per_gram: BigRational,
-    /// For the unit named.
-    pub amount: BigRational,
-    /// The unit's name.
-    pub unit: String,
-    /// How the unit was taken, where it was left open.
-    pub note: Option<String>,
+pub(crate) struct Amount {
+    pub sum: BigRational,
+    /// None where none was named.
+    pub currency: Option<Currency>,
 }
 
-impl Price {
-    /// For a reader: "£24.10 per troy ounce".
-    pub fn shown(&self, currency: &Currency) -> String {
-        let mut figures = figures::plain(&self.amount, 9);
-        let places = figures.split_once('.').map_or(0, |(_, p)| p.len());
-        if places < currency.places {
-            figures = figures::decimal(&self.amount, currency.places);
-        }
-        format!("{} per {}", currency.dress(&figures, false), self.unit)
+/// Why a text is no amount of money. Places are bytes of the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Fault {
+    /// It has no figures.
+    NoFigures,
+    /// It is below nothing; the parts of it that are not the sign.
+    BelowNothing { before: Range<usize>, figures: Range<usize>, behind: Range<usize> },
+    /// Something stands on either side of the figures.
+    BothSides { before: Range<usize>, figures: Range<usize> },
+    /// A word of doubt stands beside them; what is left without it.
+    Guess { left: Range<usize> },
+    /// What stands beside them is no currency.
+    NoCurrency { at: Range<usize> },
+    /// The figures are no number.
+    Figures { currency: Option<Currency>, why: Misread },
+}
+
+/// Reads an amount.
+pub(crate) fn amount(image: &Image, text: &str) -> Result<Amount, Fault> {
+    let Parted { figures, currency, .. } = parted(image, text)?;
+    match figures::read(&text[figures]) {
+        Ok(sum) => Ok(Amount { sum, currency }),
+        Err(why) => Err(Fault::Figures { currency, why }),
     }
 }
 
-/// A metal named before a price, and the rest.
-pub(crate) fn metal_of(text: &str) -> (Option<Metal>, &str) {
-    for metal in METALS {
-        let name = export::metal(metal);
-        let named = text.get(..name.len()).filter(|s| s.eq_ignore_ascii_case(name));
-        if named.is_some() {
-            let rest = &text[name.len()..];
-            if rest.starts_with([' ', ':', '=']) {
-                return (Some(metal), rest.trim_start_matches([' ', ':', '=']));
-            }
-        }
+/// What became of a text that is read for an amount.
+pub(crate) fn tree(image: &Image, text: &str) -> Tree {
+    let read = amount(image, text).is_ok();
+    match parted(image, text).ok().filter(|_| read) {
+        Some(parted) => Tree::over(text, parted.told(0)),
+        None => Tree::over(text, weights::refused(image, text, 0..text.len())),
     }
-    (None, text)
+}
+
+/// Figures with a currency on one side.
+pub(crate) struct Parted {
+    figures: Range<usize>,
+    currency: Option<Currency>,
+    /// Where that stands.
+    named: Option<Range<usize>>,
+}
+
+impl Parted {
+    /// What it is, with so many bytes before its text.
+    fn told(&self, from: usize) -> Vec<(Range<usize>, Fate)> {
+        let mut all: Vec<&Range<usize>> = [&self.figures].into_iter().chain(&self.named).collect();
+        all.sort_by_key(|at| at.start);
+        let money = |at: &Range<usize>| (from + at.start..from + at.end, Fate::Used(Use::Money));
+        all.into_iter().map(money).collect()
+    }
+}
+
+/// A part of a text without the blanks at its ends.
+fn trimmed(text: &str, at: Range<usize>) -> Range<usize> {
+    let part = &text[at.clone()];
+    let start = at.start + (part.len() - part.trim_start().len());
+    start..start + part.trim().len()
 }
 
 /// Figures and the currency beside them.
-fn parted<'t>(what: &str, text: &'t str) -> Result<(&'t str, Option<Currency>), Refused> {
-    let example = |s: &str| format!("write {}", s);
+fn parted(image: &Image, text: &str) -> Result<Parted, Fault> {
     let figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    let minus = ['-', '\u{2212}'];
     let Some(from) = text.find(figure) else {
-        return Err(Refused::new(
-            format!("the {what} \"{text}\" is no amount of money"),
-            example("figures, such as 140 or £140.50"),
-        ));
+        return Err(Fault::NoFigures);
     };
     let to = text.rfind(figure).map_or(from, |i| i + 1);
-    let (before, figures, after) = (text[..from].trim(), &text[from..to], text[to..].trim());
-    let (less, before) = match before.strip_prefix(['-', '\u{2212}']) {
-        Some(rest) => (true, rest.trim()),
-        None => match before.strip_suffix(['-', '\u{2212}']) {
-            Some(rest) => (true, rest.trim()),
-            None => (false, before),
-        },
+    let mut before = trimmed(text, 0..from);
+    let (figures, behind) = (from..to, trimmed(text, to..text.len()));
+    let said = &text[before.clone()];
+    let less = if said.starts_with(minus) {
+        let sign = said.chars().next().map_or(0, char::len_utf8);
+        before = trimmed(text, before.start + sign..before.end);
+        true
+    } else if said.ends_with(minus) {
+        let kept = said.trim_end_matches(minus).len();
+        let last = said[kept..].chars().next_back().map_or(0, char::len_utf8);
+        before = trimmed(text, before.start..before.end - last);
+        true
+    } else {
+        false
     };
     if less {
-        return Err(Refused::new(
-            format!("the {what} \"{text}\" is below nothing"),
-            example(&format!("{before}{figures}{after}")),
-        ));
+        return Err(Fault::BelowNothing { before, figures, behind });
     }
-    let named = match (before.is_empty(), after.is_empty()) {
-        (true, true) => return Ok((figures, None)),
-        (false, false) => {
-            return Err(Refused::new(
-                format!("the {what} \"{text}\" has something on either side of its figures"),
-                example(&format!("{before}{figures}")),
-            ));
-        }
+    if let Some(left) = without_doubt(image, text, [&before, &figures, &behind]) {
+        return Err(Fault::Guess { left });
+    }
+    let named = match (before.is_empty(), behind.is_empty()) {
+        (true, true) => return Ok(Parted { figures, currency: None, named: None }),
+        (false, false) => return Err(Fault::BothSides { before, figures }),
         (false, true) => before,
-        (true, false) => after,
+        (true, false) => behind,
     };
-    match currency(named) {
-        Some(c) => Ok((figures, Some(c))),
-        None => Err(Refused::new(
-            format!("\"{named}\" is no currency, in the {what} \"{text}\""),
-            "write a sign, £, € or $, or the three letters of the currency, such as GBP",
-        )),
+    match Currency::named(image, &text[named.clone()]) {
+        Some(c) => Ok(Parted { figures, currency: Some(c), named: Some(named) }),
+        None => Err(Fault::NoCurrency { at: named }),
     }
 }
 
-fn currency(named: &str) -> Option<Currency> {
-    if let Some((sign, code)) = SIGNS.iter().find(|(sign, _)| *sign == named) {
-        return Some(Currency {
-            shown: sign.to_string(),
-            code: code.map(str::to_string),
-            places: PLACES,
-        });
+/// What is left of an amount where words beside it make it a guess: "about £140", "£140 or so".
+fn without_doubt(
+    image: &Image,
+    text: &str,
+    [before, figures, behind]: [&Range<usize>; 3],
+) -> Option<Range<usize>> {
+    let [first, last] = [before, behind].map(|part| weights::cut(&text[part.clone()]));
+    let doubt = |part: &Range<usize>, tokens: &[Token]| {
+        let typed = &text[part.clone()];
+        let words = tokens.iter().map(|t| typed[t.start..t.end].to_lowercase());
+        match longest::phrase(image, Grammar::Money, words) {
+            Some((Sense::About, n)) => Some(tokens[n - 1].end),
+            _ => None,
+        }
+    };
+    if let Some(end) = doubt(before, &first) {
+        return Some(trimmed(text, before.start + end..behind.end.max(figures.end)));
     }
-    let code = named.to_uppercase();
-    let known = Iso::from_code(&code)?;
-    Some(Currency {
-        shown: code.clone(),
-        code: Some(code),
-        places: known.exponent().map_or(PLACES, usize::from),
+    // Behind the figures a currency may stand before the doubt.
+    let doubted = (0..last.len()).find(|i| doubt(behind, &last[*i..]).is_some());
+    doubted.map(|i| trimmed(text, before.start.min(figures.start)..behind.start + last[i].start))
+}
+
+/// A price of metal for a weight.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Price {
+    /// The metal named with it.
+    pub metal: Option<Metal>,
+    /// For the unit.
+    pub amount: Amount,
+    /// The unit, by its number in the tables.
+    pub unit: usize,
+    /// How the unit was taken, where it was left open.
+    pub taken: Option<Taken>,
+    /// Three figures behind a point can be meant for thousands: the figures without the point.
+    pub thousands: Option<String>,
+}
+
+/// Why a text is no price.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum PriceFault {
+    /// It does not say for what weight; the amount, where it is one.
+    NoUnit { amount: Option<Range<usize>> },
+    /// What stands there is no unit of weight.
+    UnknownUnit { at: Range<usize> },
+    /// The words for the unit can be one of several.
+    Unit(weights::Fault),
+    /// The amount is none; where it stands.
+    Amount { at: Range<usize>, unit: usize, why: Box<Fault> },
+}
+
+/// Reads a price: an amount, then / or "per", then a unit of weight; a metal may stand before it.
+pub(crate) fn price(image: &Image, text: &str) -> Result<Price, PriceFault> {
+    let tokens = weights::cut(text);
+    let (metal, from) = metal_of(image, text, &tokens);
+    let rest = &text[from..];
+    let tokens = weights::cut(rest);
+    let Some((end, per)) = parting(image, rest, &tokens) else {
+        let amount = parted(image, rest).is_ok().then_some(from..text.len());
+        return Err(PriceFault::NoUnit { amount });
+    };
+    let unit = weights::unit_of(image, rest, &tokens, per).map_err(|f| {
+        PriceFault::Unit(match f {
+            weights::Fault::OpenUnit { at, units } => {
+                weights::Fault::OpenUnit { at: from + at.start..from + at.end, units }
+            }
+            other => other,
+        })
+    })?;
+    let whole = |u: &Unit| rest[tokens[u.1 - 1].end..].trim_matches(['.', ' ']).is_empty();
+    let Some((unit, _, taken)) = unit.filter(whole) else {
+        let at = tokens.get(per).map_or(rest.len(), |t| t.start);
+        let at = trimmed(text, from + at..text.len());
+        return Err(PriceFault::UnknownUnit { at });
+    };
+    let taken = taken.map(|t| match t {
+        Taken::Bare { at, unit } => Taken::Bare { at: from + at.start..from + at.end, unit },
+        other => other,
+    });
+    let at = trimmed(text, from..from + end);
+    let amount_text = &text[at.clone()];
+    let amount = amount(image, amount_text).map_err(|why| PriceFault::Amount {
+        at: at.clone(),
+        unit: unit.i,
+        why: Box::new(why),
+    })?;
+    let figures = parted(image, amount_text).map_or("", |p| &amount_text[p.figures]);
+    let (whole, part) = figures.split_once('.').unwrap_or((figures, ""));
+    let open = part.len() == THOUSANDS && (1..=THOUSANDS).contains(&whole.len()) && whole != "0";
+    let thousands = open.then(|| [whole, part].concat());
+    Ok(Price { metal, amount, unit: unit.i, taken, thousands })
+}
+
+/// What became of a text that is read for a price.
+pub(crate) fn price_tree(image: &Image, text: &str) -> Tree {
+    let (metal, from) = metal_of(image, text, &weights::cut(text));
+    let rest = &text[from..];
+    let tokens = weights::cut(rest);
+    let read = price(image, text).is_ok();
+    let Some((end, per)) = parting(image, rest, &tokens).filter(|_| read) else {
+        return Tree::over(text, weights::refused(image, text, 0..text.len()));
+    };
+    let at = trimmed(text, from..from + end);
+    let mut told = Vec::new();
+    if metal.is_some() {
+        let named = text[..from].trim_end_matches([' ', ':', '=']).len();
+        told.push((0..named, Fate::Used(Use::Standard)));
+    }
+    let amount = parted(image, &text[at.clone()]);
+    told.extend(amount.iter().flat_map(|a| a.told(at.start)));
+    told.push((from + end..from + tokens[per - 1].end, Fate::Aside(Aside::Joining)));
+    if let Ok(Some((_, next, _))) = weights::unit_of(image, rest, &tokens, per) {
+        let unit = from + tokens[per].start..from + tokens[next - 1].end;
+        told.push((unit, Fate::Used(Use::Figure)));
+    }
+    Tree::over(text, told)
+}
+
+/// What parts an amount from its unit: where the amount ends, and the token where the unit begins.
+fn parting(image: &Image, text: &str, tokens: &[Token]) -> Option<(usize, usize)> {
+    let figures = tokens.iter().position(|t| t.is == Is::Figures);
+    (figures.map_or(0, |i| i + 1)..tokens.len()).find_map(|i| {
+        let words = tokens[i..].iter().map(|t| text[t.start..t.end].to_lowercase());
+        let (sense, n) = longest::own(image, Grammar::Money, words)?;
+        (sense == Sense::Each).then_some((tokens[i].start, i + n))
     })
+}
+
+/// A metal named before a price, and where the rest begins.
+fn metal_of(image: &Image, text: &str, tokens: &[Token]) -> (Option<Metal>, usize) {
+    let words = tokens.iter().map(|t| text[t.start..t.end].to_lowercase());
+    let Some((Sense::Metal(metal), n)) = longest::own(image, Grammar::Money, words) else {
+        return (None, 0);
+    };
+    let behind = tokens[n - 1].end;
+    let rest = text[behind..].trim_start_matches([' ', ':', '=']);
+    match text.len() - rest.len() {
+        same if same == behind => (None, 0),
+        at => (Some(metal), at),
+    }
+}
+
+/// The metal that words name, and nothing else.
+pub(crate) fn metal(image: &Image, text: &str) -> Option<Metal> {
+    let tokens = weights::cut(text);
+    let words = tokens.iter().map(|t| text[t.start..t.end].to_lowercase());
+    match longest::own(image, Grammar::Money, words) {
+        Some((Sense::Metal(metal), n)) if n == tokens.len() => Some(metal),
+        _ => None,
+    }
+}
+
+/// The most that an amount may be, in whole currency.
+pub(crate) fn most() -> BigRational {
+    BigRational::from_integer(BigInt::from(1_000_000_000))
 }

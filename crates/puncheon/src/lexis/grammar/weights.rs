@@ -5,12 +5,13 @@ use std::ops::Range;
 
 use num_rational::BigRational;
 use num_traits::Zero;
-use puncheon_schema::entry::System;
-use puncheon_schema::image::{Image, Meta, UnitView};
+use puncheon_schema::entry::Grammar;
+use puncheon_schema::image::{Image, Meta, Sense, UnitView};
 
-use crate::lexis::grammar::figures::{self, Kind, Refused};
+use crate::lexis::grammar::figures::{self, Misread};
+use crate::lexis::grammar::longest;
 use crate::lexis::steps;
-use crate::tables::Tables;
+use crate::lexis::tree::{Fate, Refusal, Tree, Use};
 
 /// The most that is taken for the weight of a piece, in grams.
 const MOST: u32 = 1_000_000;
@@ -30,81 +31,68 @@ const FRACTIONS: [(char, i32, i32); 9] = [
 ];
 /// What a fraction written with a stroke may count: "2 1/2" is a weight, "10/11" is none.
 const PARTS: [u32; 12] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 32, 64];
-/// What joins the least and the most of a span.
-pub(crate) const TO: [&str; 3] = ["-", "\u{2013}", "to"];
-/// Words that make a weight a guess.
-pub(crate) const ABOUT: [&str; 8] =
-    ["about", "approx", "approximately", "c", "ca", "circa", "roughly", "say"];
-/// Words that say that a weight is that of one of several pieces.
-pub(crate) const COUNTING: [&str; 5] = ["each", "apiece", "per", "x", "\u{d7}"];
+/// Signs that may stand round a weight.
+const PARTING: [&str; 3] = [".", ",", ";"];
+/// The most words of a unit: "troy ounces".
+const MOST_WORDS: usize = 3;
 
-/// A weight as it was typed and what it comes to.
+/// A weight, and where it stands in its text.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct Weight {
-    /// As typed.
-    pub text: String,
+pub(crate) struct Weight {
+    pub at: Range<usize>,
     /// In grams, exactly.
     pub grams: BigRational,
-    /// How words that leave something open were taken, a sentence each.
-    pub notes: Vec<String>,
+    /// How words that leave something open were taken.
+    pub taken: Vec<Taken>,
 }
 
-impl Weight {
-    /// Reads a weight that stands alone.
-    ///
-    /// # Errors
-    /// If the words are no weight, if units are mixed that are never added up, or if the weight is
-    /// nothing or beyond anything that is weighed; with what would be right.
-    pub fn read(tables: &Tables, words: &str) -> Result<Weight, Refused> {
-        let image = tables.image();
-        let Some((weight, at)) = measured(image, words)? else {
-            return Err(unread(image, words));
-        };
-        let rest = format!("{} {}", &words[..at.start], &words[at.end..]);
-        let about = rest.trim_matches(|c: char| c.is_whitespace() || ".,;".contains(c));
-        match about.is_empty() {
-            true => Ok(weight),
-            false => Err(Refused::new(
-                format!("\"{about}\" is no part of a weight, in \"{}\"", words.trim()),
-                format!("write the weight alone: {}", weight.text),
-            )),
-        }
-    }
-
-    /// For a reader, in grams to the hundredth and in ounces of old plate to the thousandth:
-    /// "178.5 g (5.739 oz t)".
-    pub fn shown(&self, tables: &Tables) -> String {
-        shown(tables.image(), &self.grams)
-    }
+/// How words that leave something open were taken. Units are numbers of the tables.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Taken {
+    /// "oz" for one of its units.
+    Bare { at: Range<usize>, unit: usize },
+    /// "12 oz 25 dwt" has a whole ounce in its pennyweights, and is added up as written.
+    Over { at: Range<usize>, above: usize, unit: usize },
+    /// "3oz 12": a bare figure for one of the next unit; `last` is that figure.
+    Short { at: Range<usize>, last: Range<usize>, unit: usize },
 }
 
-/// A weight for a reader.
-pub(crate) fn shown(image: &Image, weight: &BigRational) -> String {
-    let own = format!("{} g", told(weight, 2));
-    match place(image, 1) {
-        Some(unit) => {
-            let ounces = told(&(weight / grams(unit)), 3);
-            format!("{own} ({ounces} {})", unit.short())
-        }
-        None => own,
-    }
+/// Why a text is no weight of a piece. Places are bytes of the text, units numbers of the tables.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Fault {
+    /// None is named, though figures may stand there.
+    None { figures: bool },
+    /// The figures before a unit are no number.
+    Figures { at: Range<usize>, unit: usize, why: Misread },
+    /// The words leave open which of several units is meant.
+    OpenUnit { at: Range<usize>, units: Vec<usize> },
+    /// A lower place of an old weight holds a whole one of the place above.
+    WholePlace { at: Range<usize>, figures: Range<usize>, unit: usize, above: usize },
+    /// Units that are never added up; `figures` are the first of them.
+    Contrary { at: Range<usize>, figures: Range<usize>, units: [usize; 2] },
+    /// No weight stands behind a plus.
+    NothingAdded { within: Range<usize> },
+    /// Two weights.
+    Second { within: Range<usize> },
+    /// It is read, and is not the weight of one piece.
+    NotOne(NotOne),
 }
 
-/// A weight to so many decimals; a chip of metal to three figures.
-fn told(weight: &BigRational, places: usize) -> String {
-    let ten = figures::whole(10);
-    let mut noughts = 0;
-    let mut scaled = weight * &ten;
-    while scaled > BigRational::zero() && scaled < figures::one() && noughts < 9 {
-        scaled *= &ten;
-        noughts += 1;
-    }
-    let places = match *weight < figures::one() {
-        true => places.max(noughts + 3),
-        false => places,
-    };
-    figures::plain(weight, places)
+/// Why a weight is not that of one piece. Places are bytes of the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum NotOne {
+    /// The least and the most.
+    Span { at: Range<usize> },
+    /// It is nothing.
+    Nothing { at: Range<usize> },
+    /// It is more than anything that is weighed.
+    TooMuch { at: Range<usize> },
+    /// A word of doubt stands beside it.
+    Guess { at: Range<usize>, weight: Range<usize> },
+    /// It is that of one of several pieces; what they weigh together, where that is said.
+    OfEach { at: Range<usize>, together: Option<BigRational> },
+    /// Something else stands beside it.
+    Beside { weight: Range<usize> },
 }
 
 /// The weight of an ounce of old plate in grams; of one gram where the tables hold no such unit.
@@ -125,17 +113,6 @@ pub(crate) fn grams(unit: UnitView<'_>) -> BigRational {
     figures::exact(unit.grams())
 }
 
-/// The unit that the words at the beginning of a text name, how many bytes they take, and what has to
-/// be said where they leave it open. An error names units between which the words leave the choice.
-pub(crate) fn unit_at<'i>(
-    image: &'i Image,
-    text: &str,
-) -> Result<Option<(UnitView<'i>, usize, Option<String>)>, Refused> {
-    let words = cut(text);
-    unit_of(image, text, &words, 0)
-        .map(|found| found.map(|(unit, next, note)| (unit, words[next - 1].end, note)))
-}
-
 /// What a word of a text is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Is {
@@ -144,6 +121,7 @@ pub(crate) enum Is {
     Sign,
 }
 
+/// A word of a text, with its place.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Token {
     pub is: Is,
@@ -248,61 +226,68 @@ fn fraction_behind(figures: &str, behind: &str) -> usize {
     }
 }
 
-/// The longest phrase of a unit from token `i` on, with the token behind it.
-fn unit_of<'i>(
+/// What the words from token `i` on say in a weight, and the token behind them.
+pub(crate) fn says(
+    image: &Image,
+    text: &str,
+    tokens: &[Token],
+    i: usize,
+) -> Option<(Sense, usize)> {
+    let words = tokens.get(i..)?.iter().map(|t| text[t.start..t.end].to_lowercase());
+    let (sense, n) = longest::phrase(image, Grammar::Weights, words)?;
+    Some((sense, i + n))
+}
+
+/// A unit that words name, the token behind them, and how they were taken.
+pub(crate) type Unit<'i> = (UnitView<'i>, usize, Option<Taken>);
+
+/// The longest phrase of a unit from token `i` on. An error names units between which the words leave
+/// the choice.
+pub(crate) fn unit_of<'i>(
     image: &'i Image,
     text: &str,
     tokens: &[Token],
     i: usize,
-) -> Result<Option<(UnitView<'i>, usize, Option<String>)>, Refused> {
-    let words = tokens[i.min(tokens.len())..]
+) -> Result<Option<Unit<'i>>, Fault> {
+    let words: Vec<&Token> = tokens[i.min(tokens.len())..]
         .iter()
         .take_while(|t| t.is == Is::Word)
-        .take(3)
-        .map(|t| text[t.start..t.end].to_lowercase());
-    let words: Vec<String> = words.collect();
+        .take(MOST_WORDS)
+        .collect();
+    let lower: Vec<String> = words.iter().map(|t| text[t.start..t.end].to_lowercase()).collect();
     for n in (1..=words.len()).rev() {
-        let phrase = words[..n].join(" ");
+        let phrase = lower[..n].join(" ");
+        let at = words[0].start..words[n - 1].end;
         let said: Vec<UnitView> = units(image).filter(|u| u.say().any(|p| p == phrase)).collect();
         match said[..] {
             [] => {}
             [unit] => return Ok(Some((unit, i + n, None))),
             _ => {
-                let or: Vec<&str> = said.iter().map(|u| u.short()).collect();
-                return Err(Refused::new(
-                    format!("\"{phrase}\" can be {}", names(&said)),
-                    format!("write {}", or.join(" or ")),
-                ));
+                return Err(Fault::OpenUnit { at, units: said.iter().map(|u| u.i).collect() });
             }
         }
         if let Some(unit) = units(image).find(|u| u.bare().any(|p| p == phrase)) {
-            let note = format!("\"{phrase}\" is read as the {}; {}.", unit.name(), unit.bare_why());
-            return Ok(Some((unit, i + n, Some(note))));
+            return Ok(Some((unit, i + n, Some(Taken::Bare { at, unit: unit.i }))));
         }
     }
     Ok(None)
 }
 
-fn names(units: &[UnitView]) -> String {
-    let names: Vec<String> = units.iter().map(|u| format!("the {}", u.name())).collect();
-    names.join(" or ")
-}
-
 /// Figures with a fraction behind them.
-fn figures(kind: &Kind, typed: &str) -> Result<BigRational, Refused> {
+fn figures(typed: &str) -> Result<BigRational, Misread> {
     let sign = FRACTIONS.iter().find(|f| typed.ends_with(f.0));
     let (before, part) = if let Some(&(sign, a, b)) = sign {
         (typed.trim_end_matches(sign), figures::ratio(a, b))
     } else if let Some((head, b)) = typed.rsplit_once('/') {
         let before = head.trim_end_matches(|c: char| c.is_ascii_digit());
-        let a = kind.read(&head[before.len()..])?;
-        (before, a / kind.read(b)?)
+        let a = figures::read(&head[before.len()..])?;
+        (before, a / figures::read(b)?)
     } else {
-        return kind.read(typed);
+        return figures::read(typed);
     };
     let n = match before.trim_end_matches([' ', '-']) {
         "" => BigRational::zero(),
-        whole => kind.read(whole)?,
+        whole => figures::read(whole)?,
     };
     Ok(n + part)
 }
@@ -313,27 +298,57 @@ fn half(typed: &str) -> bool {
     typed[digits..].starts_with('/')
 }
 
-/// A reader of one text.
-struct Reader<'i, 't> {
+/// A reader of some tokens of a text.
+pub(crate) struct Reader<'i, 't> {
     image: &'i Image,
     text: &'t str,
-    tokens: Vec<Token>,
-    notes: Vec<String>,
+    tokens: &'t [Token],
+    /// The tokens that it reads.
+    reach: Range<usize>,
+    taken: Vec<Taken>,
     /// "3oz 12" is read as ounces and pennyweights.
     short: bool,
 }
 
 impl<'i, 't> Reader<'i, 't> {
-    fn new(image: &'i Image, text: &'t str, short: bool) -> Reader<'i, 't> {
-        Reader { image, text, tokens: cut(text), notes: Vec::new(), short }
+    pub fn new(image: &'i Image, text: &'t str, tokens: &'t [Token], reach: Range<usize>) -> Self {
+        Reader { image, text, tokens, reach, taken: Vec::new(), short: true }
+    }
+
+    /// Reads weights among other measures of a description: "3oz 12" is none of its own.
+    fn among_others(image: &'i Image, text: &'t str, tokens: &'t [Token]) -> Self {
+        Reader { short: false, ..Reader::new(image, text, tokens, 0..tokens.len()) }
+    }
+
+    fn token(&self, i: usize) -> Option<&'t Token> {
+        self.tokens[..self.reach.end].get(i).filter(|_| self.reach.start <= i)
     }
 
     fn typed(&self, i: usize) -> &'t str {
-        self.tokens.get(i).map_or("", |t| &self.text[t.start..t.end])
+        self.token(i).map_or("", |t| &self.text[t.start..t.end])
     }
 
     fn is(&self, i: usize, is: Is) -> bool {
-        self.tokens.get(i).is_some_and(|t| t.is == is)
+        self.token(i).is_some_and(|t| t.is == is)
+    }
+
+    /// Where tokens stand, from one to the one before another.
+    fn at(&self, from: usize, to: usize) -> Range<usize> {
+        self.tokens[from].start..self.tokens[to - 1].end
+    }
+
+    fn within(&self) -> Range<usize> {
+        let Range { start, end } = self.reach;
+        match start == 0 && end == self.tokens.len() {
+            true => 0..self.text.len(),
+            false => self.at(start, end),
+        }
+    }
+
+    /// What words say here that only a weight says so.
+    fn says(&self, i: usize, sense: Sense) -> Option<usize> {
+        let found = says(self.image, self.text, &self.tokens[..self.reach.end], i);
+        found.filter(|f| f.0 == sense).map(|f| f.1)
     }
 
     /// Does a scratch weight begin at token `i`: figures, a sign, figures?
@@ -343,35 +358,41 @@ impl<'i, 't> Reader<'i, 't> {
             && self.is(i + 2, Is::Figures)
     }
 
-    fn unit(&self, i: usize) -> Result<Option<(UnitView<'i>, usize, Option<String>)>, Refused> {
-        unit_of(self.image, self.text, &self.tokens, i)
+    pub fn unit(&self, i: usize) -> Result<Option<Unit<'i>>, Fault> {
+        unit_of(self.image, self.text, &self.tokens[..self.reach.end], i)
     }
 
-    fn read_figures(&self, i: usize, unit: UnitView) -> Result<BigRational, Refused> {
-        let write = |n: &str| written(n, unit);
-        let below = self.below_nothing(i);
-        let start = self.tokens[i - usize::from(below)].start;
-        let kind = Kind {
-            what: "weight",
-            typed: self.text[start..self.tokens[i].end].trim(),
-            write: &write,
-        };
-        if below {
-            return kind.read(&format!("-{}", self.typed(i)));
+    /// The unit of the figures at token `i`, or that of a scratch weight.
+    pub fn first_unit(&self, i: usize) -> Result<Option<UnitView<'i>>, Fault> {
+        match self.scratch_at(i) {
+            true => Ok(place(self.image, 1)),
+            false => Ok(self.unit(i + 1)?.map(|u| u.0)),
         }
-        figures(&kind, self.typed(i))
+    }
+
+    pub fn read_figures(&self, i: usize, unit: UnitView) -> Result<BigRational, Fault> {
+        let below = self.below_nothing(i);
+        let read = match below {
+            true => figures::read(&["-", self.typed(i)].concat()),
+            false => figures(self.typed(i)),
+        };
+        read.map_err(|why| Fault::Figures {
+            at: self.at(i - usize::from(below), i + 1),
+            unit: unit.i,
+            why,
+        })
     }
 
     /// A sign of less than nothing stands right before token `i`, and no figures before that.
     fn below_nothing(&self, i: usize) -> bool {
-        i > 0
+        i > self.reach.start
             && matches!(self.typed(i - 1), "-" | "\u{2212}")
             && self.tokens[i - 1].end == self.tokens[i].start
-            && !(i > 1 && self.tokens[i - 2].end == self.tokens[i - 1].start)
+            && !(i > self.reach.start + 1 && self.tokens[i - 2].end == self.tokens[i - 1].start)
     }
 
     /// Figures and signs: ounces, pennyweights and grains of old plate.
-    fn scratch(&self, i: usize) -> Result<(BigRational, usize), Refused> {
+    fn scratch(&self, i: usize) -> Result<(BigRational, usize), Fault> {
         let mut sum = BigRational::zero();
         let mut at = i;
         for n in 1.. {
@@ -379,7 +400,7 @@ impl<'i, 't> Reader<'i, 't> {
                 break;
             };
             let count = self.read_figures(at, unit)?;
-            self.within(unit, n, &count, i, at)?;
+            self.below_place(unit, n, &count, i, at)?;
             sum += count * grams(unit);
             at += 1;
             let more = SCRATCHED.contains(&self.typed(at)) && self.is(at + 1, Is::Figures);
@@ -392,38 +413,39 @@ impl<'i, 't> Reader<'i, 't> {
     }
 
     /// A lower place of an old weight is less than one of the place above.
-    fn within(
+    fn below_place(
         &self,
         unit: UnitView,
         n: u32,
         count: &BigRational,
         from: usize,
         at: usize,
-    ) -> Result<(), Refused> {
+    ) -> Result<(), Fault> {
         let Some(above) = n.checked_sub(1).and_then(|n| place(self.image, n)) else {
             return Ok(());
         };
         if count * grams(unit) < grams(above) {
             return Ok(());
         }
-        let typed = self.text[self.tokens[from].start..self.tokens[at].end].trim();
-        Err(Refused::new(
-            format!(
-                "\"{typed}\" has {} as {}, which is a whole {} or more",
-                self.typed(at),
-                unit.short(),
-                above.name()
-            ),
-            format!(
-                "write fewer than {} {}, or each figure with its unit",
-                figures::plain(&(grams(above) / grams(unit)), 0),
-                unit.short()
-            ),
-        ))
+        Err(Fault::WholePlace {
+            at: self.at(from, at + 1),
+            figures: self.at(at, at + 1),
+            unit: unit.i,
+            above: above.i,
+        })
+    }
+
+    /// Where a part of a weight stands behind another, with the token where it begins: "12 oz, 5 dwt" and
+    /// "12 oz and 5 dwt" are one weight.
+    fn joined(&self, at: usize) -> Option<usize> {
+        let word = self.token(at).map(|t| self.text[t.start..t.end].to_lowercase())?;
+        let joins = longest::own(self.image, Grammar::Weights, [word.as_str()].into_iter());
+        let joins = joins.is_some_and(|(sense, _)| sense == Sense::And);
+        (joins || word == ",").then_some(at + 1)
     }
 
     /// Figures with their units from token `i` on, added up while they follow each other downward.
-    fn chain(&mut self, i: usize) -> Result<Option<(BigRational, usize)>, Refused> {
+    pub fn chain(&mut self, i: usize) -> Result<Option<(BigRational, usize)>, Fault> {
         if self.scratch_at(i) {
             return self.scratch(i).map(Some);
         }
@@ -431,20 +453,19 @@ impl<'i, 't> Reader<'i, 't> {
         let mut last: Option<UnitView> = None;
         let mut at = i;
         loop {
-            // "12 oz, 5 dwt" and "12 oz and 5 dwt" are one weight.
-            let joined = last.is_some() && matches!(self.typed(at), "," | "and" | "&");
-            let next = at + usize::from(joined);
+            let joined = last.and_then(|_| self.joined(at));
+            let next = joined.unwrap_or(at);
             if !self.is(next, Is::Figures) {
                 break;
             }
-            let Some((unit, end, note)) = self.unit(next + 1)? else {
+            let Some((unit, end, taken)) = self.unit(next + 1)? else {
                 break;
             };
             if let Some(before) = last {
                 let smaller = grams(unit) < grams(before);
                 if unit.system() != before.system() || !smaller {
                     // Behind a comma it is another measure of the text.
-                    if joined && !self.short {
+                    if joined.is_some() && !self.short {
                         break;
                     }
                     return Err(self.contrary(i, end, before, unit));
@@ -452,15 +473,11 @@ impl<'i, 't> Reader<'i, 't> {
             }
             let count = self.read_figures(next, unit)?;
             if let Some(above) = last.filter(|above| &count * grams(unit) >= grams(*above)) {
-                let typed = &self.text[self.tokens[i].start..self.tokens[end - 1].end];
-                self.notes.push(format!(
-                    "\"{typed}\" has as much as a whole {} in its {}; it is added up as written.",
-                    above.name(),
-                    unit.short()
-                ));
+                let at = self.at(i, end);
+                self.taken.push(Taken::Over { at, above: above.i, unit: unit.i });
             }
             sum += count * grams(unit);
-            self.notes.extend(note);
+            self.taken.extend(taken);
             (last, at) = (Some(unit), end);
         }
         let Some(unit) = last else {
@@ -478,22 +495,9 @@ impl<'i, 't> Reader<'i, 't> {
         Ok(Some((sum, at)))
     }
 
-    fn contrary(&self, from: usize, end: usize, a: UnitView, b: UnitView) -> Refused {
-        let typed = self.text[self.tokens[from].start..self.tokens[end - 1].end].trim();
-        let wrong = if a.i == b.i {
-            format!("\"{typed}\" names {} twice", a.short())
-        } else {
-            format!(
-                "\"{typed}\" has {} and {}, which are not written together so",
-                a.short(),
-                b.short()
-            )
-        };
-        let figures = self.typed(from);
-        Refused::new(
-            wrong,
-            format!("write one of them, {}, or + between two weights", written(figures, a)),
-        )
+    fn contrary(&self, from: usize, end: usize, a: UnitView, b: UnitView) -> Fault {
+        let (at, figures) = (self.at(from, end), self.at(from, from + 1));
+        Fault::Contrary { at, figures, units: [a.i, b.i] }
     }
 
     /// "3oz 12": a bare figure behind a place of an old weight is of the next place.
@@ -502,7 +506,7 @@ impl<'i, 't> Reader<'i, 't> {
         from: usize,
         at: usize,
         unit: UnitView,
-    ) -> Result<Option<(BigRational, usize)>, Refused> {
+    ) -> Result<Option<(BigRational, usize)>, Fault> {
         let Some((n, next)) = unit.scratch().and_then(|n| Some((n + 1, place(self.image, n + 1)?)))
         else {
             return Ok(None);
@@ -519,22 +523,52 @@ impl<'i, 't> Reader<'i, 't> {
             return Ok(None);
         }
         let count = self.read_figures(at, next)?;
-        self.within(next, n, &count, from, at)?;
-        self.notes.push(format!(
-            "\"{}\" is read as {} {}.",
-            self.text[self.tokens[from].start..self.tokens[at].end].trim(),
-            self.text[self.tokens[from].start..self.tokens[at - 1].end].trim(),
-            format_args!("{typed} {}", next.short())
-        ));
+        self.below_place(next, n, &count, from, at)?;
+        let (whole, last) = (self.at(from, at + 1), self.at(at, at + 1));
+        self.taken.push(Taken::Short { at: whole, last, unit: next.i });
         Ok(Some((count * grams(next), at + 1)))
     }
-}
 
-/// A number as it is written with a unit: "178.5g", "5 oz t".
-pub(crate) fn written(n: &str, unit: UnitView) -> String {
-    match unit.system() {
-        System::Metric => format!("{n}{}", unit.short()),
-        _ => format!("{n} {}", unit.short()),
+    /// The weight that the tokens hold, and the token behind it. Weights joined by + are added up.
+    pub fn find(mut self) -> Result<Option<(Weight, Range<usize>)>, Fault> {
+        let mut i = self.reach.start;
+        let (mut sum, mut at) = loop {
+            if i >= self.reach.end {
+                return Ok(None);
+            }
+            if self.is(i, Is::Figures)
+                && let Some(found) = self.chain(i)?
+            {
+                break found;
+            }
+            i += 1;
+        };
+        while self.typed(at) == "+" {
+            let Some((more, end)) = self.chain(at + 1)? else {
+                return Err(Fault::NothingAdded { within: self.within() });
+            };
+            sum += more;
+            at = end;
+        }
+        // A second weight would be dropped in silence.
+        for j in at..self.reach.end {
+            let weighed =
+                self.is(j, Is::Figures) && (self.scratch_at(j) || self.unit(j + 1)?.is_some());
+            if weighed && self.says(j - 1, Sense::To).is_some() {
+                return Err(Fault::NotOne(NotOne::Span { at: self.within() }));
+            }
+            if weighed {
+                return Err(Fault::Second { within: self.within() });
+            }
+        }
+        let place = self.at(i, at);
+        if sum.is_zero() {
+            return Err(Fault::NotOne(NotOne::Nothing { at: place }));
+        }
+        if sum > figures::whole(MOST) {
+            return Err(Fault::NotOne(NotOne::TooMuch { at: place }));
+        }
+        Ok(Some((Weight { at: place, grams: sum, taken: self.taken }, i..at)))
     }
 }
 
@@ -543,145 +577,110 @@ fn scaled(image: &Image, word: &str) -> bool {
     (0..image.meta(Meta::Scales)).any(|s| image.scale(s).say().any(|w| w == word))
 }
 
-/// The weight that stands in a text, and where. Weights joined by + are added up.
-pub(crate) fn find(image: &Image, text: &str) -> Result<Option<(Weight, Range<usize>)>, Refused> {
-    let mut r = Reader::new(image, text, true);
-    let mut i = 0;
-    let (mut sum, mut at) = loop {
-        if i >= r.tokens.len() {
-            return Ok(None);
-        }
-        if r.is(i, Is::Figures)
-            && let Some(found) = r.chain(i)?
-        {
-            break found;
-        }
-        i += 1;
-    };
-    while r.typed(at) == "+" {
-        let Some((more, end)) = r.chain(at + 1)? else {
-            return Err(Refused::new(
-                format!("no weight stands behind the + of \"{}\"", text.trim()),
-                "write both weights with their units, such as 120g + 58.5g",
-            ));
-        };
-        sum += more;
-        at = end;
-    }
-    let range = r.tokens[i].start..r.tokens[at - 1].end;
-    let typed = text[range.clone()].trim().to_string();
-    // A second weight would be dropped in silence.
-    for j in at..r.tokens.len() {
-        let weighed = r.is(j, Is::Figures) && (r.scratch_at(j) || r.unit(j + 1)?.is_some());
-        if weighed && TO.contains(&r.typed(j - 1)) {
-            return Err(span(text.trim()));
-        }
-        if weighed {
-            return Err(Refused::new(
-                format!("a second weight stands in \"{}\"", text.trim()),
-                "write one weight, or + between two",
-            ));
-        }
-    }
-    if sum.is_zero() {
-        return Err(Refused::new(
-            format!("the weight \"{typed}\" is nothing"),
-            format!("write what the piece weighs, such as {}", example(image)),
-        ));
-    }
-    if sum > figures::whole(MOST) {
-        return Err(Refused::new(
-            format!("the weight \"{typed}\" is more than a tonne"),
-            format!("look at the figures and the unit, such as {}", example(image)),
-        ));
-    }
-    let mut notes = std::mem::take(&mut r.notes);
-    notes.dedup();
-    let weight = Weight { text: typed, grams: sum, notes };
-    Ok(Some((weight, range)))
-}
-
-fn span(said: &str) -> Refused {
-    Refused::new(
-        format!("\"{said}\" is a span, and a piece has one weight"),
-        "write what it weighs; or reckon twice, with the least and with the most",
-    )
-}
-
 /// The weight of a piece: one that is not a span, a guess, or that of one of several pieces.
-pub(crate) fn measured(
-    image: &Image,
-    text: &str,
-) -> Result<Option<(Weight, Range<usize>)>, Refused> {
-    let found = find(image, text)?;
-    let Some((weight, at)) = &found else {
+pub(crate) fn measured(image: &Image, text: &str) -> Result<Option<Weight>, Fault> {
+    let tokens = cut(text);
+    let found = Reader::new(image, text, &tokens, 0..tokens.len()).find()?;
+    let Some((weight, at)) = found else {
         return Ok(None);
     };
-    let tokens = cut(text);
-    let typed = |t: &Token| text[t.start..t.end].to_lowercase();
-    let before: Vec<&Token> = tokens.iter().filter(|t| t.end <= at.start).collect();
-    let behind = tokens.iter().find(|t| t.start >= at.end);
-    let last = before.iter().rev().find(|t| typed(t) != ".");
-    let said = |from: &Token| text[from.start..at.end].trim().to_string();
-    let joins = |words: &[&str]| last.is_some_and(|t| words.contains(&typed(t).as_str()));
-    let count = before.len().checked_sub(2).map(|i| before[i]);
-    if let Some(low) = count.filter(|t| joins(&TO) && (t.is == Is::Figures || t.is == Is::Word)) {
-        return Err(span(&said(low)));
+    // What is said right before it, with the token where that begins, and behind it.
+    let before = (0..at.start).find_map(|i| {
+        let (sense, end) = says(image, text, &tokens[..at.start], i)?;
+        let bears = matches!(sense, Sense::To | Sense::About | Sense::Each);
+        let points = || tokens[end..at.start].iter().all(|t| &text[t.start..t.end] == ".");
+        (bears && points()).then_some((sense, i))
+    });
+    let behind = says(image, text, &tokens, at.end);
+    let from = |i: usize| tokens[i].start..weight.at.end;
+    let to = |end: usize| weight.at.start..tokens[end - 1].end;
+    let counted = |i: usize| i.checked_sub(1).map(|k| (k, tokens[k].is));
+    match before {
+        Some((Sense::To, i)) => {
+            if let Some((low, Is::Figures | Is::Word)) = counted(i) {
+                return Err(Fault::NotOne(NotOne::Span { at: from(low) }));
+            }
+        }
+        Some((Sense::About, i)) => {
+            return Err(Fault::NotOne(NotOne::Guess { at: from(i), weight: weight.at.clone() }));
+        }
+        Some((Sense::Each, i)) => {
+            if let Some((n, Is::Figures)) = counted(i) {
+                let typed = &text[tokens[n].start..tokens[n].end];
+                let together = figures(typed).ok().map(|n| n * &weight.grams);
+                return Err(Fault::NotOne(NotOne::OfEach { at: from(n), together }));
+            }
+        }
+        _ => {}
     }
-    if let Some(about) = last.filter(|_| joins(&ABOUT)) {
-        return Err(Refused::new(
-            format!("\"{}\" is a guess, and a piece has one weight", said(about)),
-            format!("write what it weighs, such as {}", weight.text),
-        ));
+    match behind {
+        Some((Sense::Each, end)) => {
+            Err(Fault::NotOne(NotOne::OfEach { at: to(end), together: None }))
+        }
+        Some((Sense::About, end)) => {
+            Err(Fault::NotOne(NotOne::Guess { at: to(end), weight: weight.at }))
+        }
+        _ => Ok(Some(weight)),
     }
-    let each = behind.filter(|t| COUNTING.contains(&typed(t).as_str()));
-    let times = count.filter(|t| joins(&COUNTING) && t.is == Is::Figures);
-    if let Some(n) = times {
-        let together = figures::exact(&typed(n)) * &weight.grams;
-        return Err(Refused::new(
-            format!("\"{}\" counts pieces", said(n)),
-            format!("write what they weigh together: {}g", figures::plain(&together, 4)),
-        ));
-    }
-    if let Some(each) = each {
-        return Err(Refused::new(
-            format!("\"{}\" counts pieces", text[at.start..each.end].trim()),
-            "write what they weigh together, such as 120g",
-        ));
-    }
-    Ok(found)
 }
 
-/// A weight to write, in the first unit of the tables.
-fn example(image: &Image) -> String {
-    let unit = units(image).next();
-    unit.map_or_else(|| "178.5".into(), |u| written("178.5", u))
+/// Reads a weight that stands alone.
+pub(crate) fn alone(image: &Image, text: &str) -> Result<Weight, Fault> {
+    let Some(weight) = measured(image, text)? else {
+        return Err(none(text));
+    };
+    match around(image, text, &weight.at).refused() {
+        None => Ok(weight),
+        Some(_) => Err(Fault::NotOne(NotOne::Beside { weight: weight.at })),
+    }
+}
+
+/// What became of a text that is read for a weight alone.
+pub(crate) fn tree(image: &Image, text: &str) -> Tree {
+    match measured(image, text) {
+        Ok(Some(weight)) => around(image, text, &weight.at),
+        _ => Tree::over(text, refused(image, text, 0..text.len())),
+    }
+}
+
+/// A weight, and what stands around it and is no part of it.
+fn around(image: &Image, text: &str, weight: &Range<usize>) -> Tree {
+    let mut told = refused(image, text, 0..weight.start);
+    told.push((weight.clone(), Fate::Used(Use::Figure)));
+    told.extend(refused(image, text, weight.end..text.len()));
+    Tree::over(text, told)
+}
+
+/// The words, figures and signs of a part of a text that is not put to use.
+pub(crate) fn refused(image: &Image, text: &str, part: Range<usize>) -> Vec<(Range<usize>, Fate)> {
+    let typed = &text[part.clone()];
+    let tokens = cut(typed);
+    let mut told = Vec::new();
+    let mut i = 0;
+    while i < tokens.len() {
+        let (why, next) = match says(image, typed, &tokens, i) {
+            Some((Sense::About | Sense::Each | Sense::To, next)) => (Refusal::Headless, next),
+            _ => (Refusal::NotUnderstood, i + 1),
+        };
+        let (start, end) = (tokens[i].start, tokens[next - 1].end);
+        if !PARTING.contains(&&typed[start..end]) {
+            told.push((part.start + start..part.start + end, Fate::Refused(why)));
+        }
+        i = next;
+    }
+    told
 }
 
 /// Why a text without a weight is none.
-pub(crate) fn unread(image: &Image, words: &str) -> Refused {
-    let words = words.trim();
-    let units: Vec<&str> = units(image).map(|u| u.short()).collect();
-    let figures = cut(words).iter().any(|t| t.is == Is::Figures);
-    let wrong = match (words.is_empty(), figures) {
-        (true, _) => "no weight is named".to_string(),
-        (_, true) => format!("\"{words}\" names no weight: no unit stands behind its figures"),
-        _ => format!("\"{words}\" names no weight"),
-    };
-    Refused::new(
-        wrong,
-        format!(
-            "write figures with a unit, such as {}; the units are {}",
-            example(image),
-            units.join(", ")
-        ),
-    )
+pub(crate) fn none(text: &str) -> Fault {
+    Fault::None { figures: cut(text).iter().any(|t| t.is == Is::Figures) }
 }
 
 /// The first weight of a description, in grams; what cannot be read for sure is none.
 pub(crate) fn first(image: &Image, text: &str) -> Option<BigRational> {
-    let mut r = Reader::new(image, text, false);
-    for i in 0..r.tokens.len() {
+    let tokens = cut(text);
+    let mut r = Reader::among_others(image, text, &tokens);
+    for i in 0..tokens.len() {
         if !r.is(i, Is::Figures) || r.scratch_at(i) {
             continue;
         }
@@ -694,8 +693,9 @@ pub(crate) fn first(image: &Image, text: &str) -> Option<BigRational> {
 
 /// A scratch weight of a description, in grams: figures with a sign between, or a weight written out.
 pub(crate) fn scratched(image: &Image, text: &str) -> Option<BigRational> {
-    let r = Reader::new(image, text, false);
-    (0..r.tokens.len())
+    let tokens = cut(text);
+    let r = Reader::among_others(image, text, &tokens);
+    (0..tokens.len())
         .find(|i| r.scratch_at(*i))
         .and_then(|i| r.scratch(i).ok())
         .map(|(sum, _)| sum)

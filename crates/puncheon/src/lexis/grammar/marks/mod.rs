@@ -467,6 +467,10 @@ impl<'i, 't> Clauses<'i, 't> {
             // Words of other grammars; no description of marks has them.
             Sense::Number(_)
             | Sense::Month(_)
+            | Sense::Metal(_)
+            | Sense::Currency(_)
+            | Sense::Each
+            | Sense::To
             | Sense::Yes
             | Sense::No
             | Sense::Pass
