@@ -664,7 +664,7 @@ fn a_schedule_is_safe_and_says_what_it_must() {
 fn schedules_that_cannot_be_made() {
     for (list, args, said) in [
         ("", &["--price", "1/g"][..], "the list is empty"),
-        ("number,marks\n1,anchor\n", &[], "the list has no column \"gross\""),
+        ("number,marks\n1,anchor\n", &[], "no column is called \"gross\""),
         ("marks,gross,weight\n", &[], "\"gross\" and \"weight\" are both the gross of the list"),
         (
             LIST,

@@ -12,6 +12,7 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
+use puncheon::schema::head;
 use puncheon::{Nears, Options, Tables, steps};
 
 use crate::answers::{Answers, Form, READING};
@@ -326,7 +327,7 @@ impl<'t> Enricher<'t> {
         let body =
             bytes.strip_suffix(b"\n").map_or(&bytes[..], |b| b.strip_suffix(b"\r").unwrap_or(b));
         let ending = &bytes[body.len()..];
-        let start = if dialect.bom { split::BOM.len() } else { 0 };
+        let start = if dialect.bom { head::BOM.len() } else { 0 };
         let mut ranges = Vec::new();
         split::fields(&body[start..], dialect, &mut ranges);
         let names: Vec<String> = ranges
@@ -349,7 +350,9 @@ impl<'t> Enricher<'t> {
         &self,
         names: &[String],
     ) -> Result<(usize, Option<usize>, Vec<String>), Error> {
-        let find = |wanted: &str| find_column(names, wanted);
+        let head = head::Head::new(names);
+        let refused = |r: head::Refused| Error::Head(format!("{}\n  {}", r.wrong, r.remedy));
+        let find = |wanted: &str| head.find(wanted).map_err(refused);
         let marks = find(&self.marks)?;
         let claim = self.claim.as_deref().map(find).transpose()?;
         let added = self.added();
@@ -536,7 +539,7 @@ impl<'t> Enricher<'t> {
 
     /// What a line's object holds, or where and why it cannot be read.
     fn fields_of(&self, body: &[u8], head: &Head) -> Result<Object, Unfit> {
-        let bom = if body.starts_with(split::BOM) { split::BOM.len() } else { 0 };
+        let bom = if body.starts_with(head::BOM) { head::BOM.len() } else { 0 };
         let text = std::str::from_utf8(&body[bom..]).map_err(|e| {
             let at = bom + e.valid_up_to();
             Unfit::Unread(at, "bytes that are not UTF-8".into())
@@ -569,7 +572,7 @@ impl<'t> Enricher<'t> {
             claim: claim.flatten(),
             brace: body.iter().rposition(|b| *b == b'}').unwrap_or(body.len()),
             empty: object.is_empty(),
-            names: lacks.then(|| quoted(object.keys())),
+            names: lacks.then(|| head::quoted(object.keys())),
         })
     }
 }
@@ -710,24 +713,6 @@ impl<W: Write> Gathered<'_, '_, W> {
 type Text<'b> = std::borrow::Cow<'b, [u8]>;
 
 /// A column by its name, or by the same name in other letters.
-fn find_column(names: &[String], wanted: &str) -> Result<usize, Error> {
-    let exact = names.iter().position(|n| n == wanted);
-    let same = |n: &&String| n.trim().eq_ignore_ascii_case(wanted.trim());
-    let loose: Vec<usize> = (0..names.len()).filter(|i| same(&&names[*i])).collect();
-    let twice = names.iter().filter(|n| *n == wanted).count() > 1;
-    match (exact, loose.as_slice()) {
-        (Some(i), _) if !twice => Ok(i),
-        (None, [one]) => Ok(*one),
-        (_, []) => Err(Error::Head(format!(
-            "no column is called \"{wanted}\"\n  the columns are {}",
-            quoted(names)
-        ))),
-        _ => Err(Error::Head(format!(
-            "more than one column is called \"{wanted}\"\n  give them names of their own"
-        ))),
-    }
-}
-
 fn said(p: &Problem) -> String {
     format!("unreadable: {} (line {}, column {})", p.wrong, p.line, p.column)
 }
@@ -740,9 +725,4 @@ fn taken(what: &str, name: &str) -> Error {
 
 fn no_field(name: &str, names: &str) -> Error {
     Error::Head(format!("no row has a field \"{name}\"\n  the fields of the first are {names}"))
-}
-
-fn quoted<'n>(names: impl IntoIterator<Item = &'n String>) -> String {
-    let names: Vec<String> = names.into_iter().map(|n| format!("\"{n}\"")).collect();
-    names.join(", ")
 }

@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::io::{self, Read};
 
+use puncheon::schema::head;
+
 use crate::enricher::Error;
 use crate::split::{self, Dialect, Seen};
 
@@ -43,7 +45,7 @@ impl<R: Read> Rows<R> {
                     split::record_on(&self.held, self.at, &mut self.seen, self.whole, d)
             {
                 (self.at, self.seen) = (r.end, Seen::default());
-                let start = if r.body.start == 0 && d.bom { split::BOM.len() } else { 0 };
+                let start = if r.body.start == 0 && d.bom { head::BOM.len() } else { 0 };
                 let body = &self.held[r.body][start..];
                 if body.is_empty() {
                     continue;

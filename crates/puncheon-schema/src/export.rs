@@ -1,7 +1,7 @@
 //! The letters as plain lines: what `tables export` prints and the golden snapshot keeps.
 
 use crate::entry::{Basis, Case, Confidence, Metal, Origin, Slot, Use};
-use crate::image::{Image, Meta};
+use crate::packed::{Image, Meta};
 
 /// The head line.
 pub const HEAD: &str = "office\tyear\tbegins\tends\tletter\tlettering\tcase\toutline_silver\toutline_gold\ttown_mark\tbasis\tconfidence\tsources";

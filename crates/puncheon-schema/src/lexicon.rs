@@ -6,8 +6,8 @@
 use std::collections::HashMap;
 
 use crate::entry::{Grammar, Meaning, Slot, Standing};
-use crate::image::{Commas, Ending, Part, Writer, edge_hash, hash};
 use crate::meaning::Sense;
+use crate::packed::{Commas, Ending, Part, Writer, edge_hash, hash};
 use crate::read::{Entries, index};
 
 #[derive(Clone, Copy, Default)]

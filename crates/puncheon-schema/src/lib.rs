@@ -2,23 +2,25 @@
 //!
 //! The tables are RON files typed by hand ([`entry`]). This crate reads them ([`read`]), proves
 //! that they agree with themselves ([`verify`]), and expands them into the packed form that the
-//! engine works on ([`expand`], [`image`]). It knows nothing of which tables are built in, nor of
+//! engine works on ([`expand`], [`packed`]). It knows nothing of which tables are built in, nor of
 //! how a description is matched.
 
 pub mod date;
 pub mod entry;
 pub mod expand;
 pub mod export;
-pub mod image;
+pub mod head;
 pub mod letters;
 mod lexicon;
 mod meaning;
 pub mod own;
+pub mod packed;
 pub mod problem;
 pub mod read;
 pub mod register;
 pub mod sponsor;
 pub mod verify;
 
+pub use packed as image;
 pub use problem::Problem;
 pub use read::Entries;

@@ -8,7 +8,7 @@
 use serde::Deserialize;
 
 use crate::entry::{Case, Metal, Slot, Standing};
-use crate::image::{CASES, METALS, SLOTS};
+use crate::packed::{CASES, METALS, SLOTS};
 
 /// Words that share one meaning.
 #[derive(Clone, Debug, Deserialize)]

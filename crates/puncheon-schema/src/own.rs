@@ -6,6 +6,7 @@
 use std::collections::HashSet;
 
 use crate::entry::{Basis, Confidence, File, Name};
+use crate::head::{Delimiter, Head, folded};
 use crate::problem::Problem;
 use crate::read;
 use crate::register::{BETWEEN, COLUMNS};
@@ -130,11 +131,10 @@ fn faults(s: &Sponsor, words: &Words) -> Vec<String> {
 /// The rows of a table under its head, each with its line.
 fn table(file: &str, text: &str, problems: &mut Vec<Problem>) -> Vec<(Option<usize>, Sponsor)> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let head = text.lines().next().unwrap_or_default();
-    let delimiter = ['\t', ';', ','].into_iter().find(|d| head.contains(*d)).unwrap_or(',');
+    let delimiter = char::from(Delimiter::of(text.as_bytes()));
     let mut rows = Rows { rest: text, line: 1, delimiter };
     let columns: Vec<String> = match rows.next() {
-        Some((_, Ok(cells))) => cells.iter().map(|c| c.trim().to_lowercase()).collect(),
+        Some((_, Ok(cells))) => cells.iter().map(|c| folded(c)).collect(),
         _ => Vec::new(),
     };
     for c in &columns {
@@ -144,8 +144,12 @@ fn table(file: &str, text: &str, problems: &mut Vec<Problem>) -> Vec<(Option<usi
             problems.push(Problem::at(file, 1, 1, &message));
         }
     }
+    if let Err(twice) = Head::new(columns.clone()).each_once() {
+        let message = format!("{}; {}", twice.wrong, twice.remedy);
+        problems.push(Problem::at(file, 1, 1, &message));
+    }
     if !columns.iter().any(|c| c == "struck") {
-        let message = "the head must name the columns, \"struck\" among them";
+        let message = "no column is called \"struck\"; the first line names the columns, \"struck\" among them";
         problems.push(Problem::at(file, 1, 1, message));
     }
     if !problems.is_empty() {
@@ -457,7 +461,7 @@ mod tests {
             faulty("n.csv", "maker,struck\nx,AB\n")[0].contains("no column is called \"maker\"")
         );
         assert!(faulty("n.csv", "names\nx\n")[0].contains("\"struck\" among them"));
-        assert!(faulty("n.csv", "")[0].contains("the head must name"));
+        assert!(faulty("n.csv", "")[0].contains("the first line names"));
         assert!(faulty("n.ron", "Retired([])")[0].contains("n.ron:1:1"));
         assert!(faulty("n.ron", "Sponsors([(id: \"a\", strk: \"A\")])")[0].contains("strk"));
         let twice = r#"Sponsors([

@@ -5,8 +5,8 @@ use super::letters::Letter;
 use super::rows::Expanded;
 use super::{Header, Places};
 use crate::entry::{Case, Confidence, Lettering, Metal};
-use crate::image::{METALS, Meta, Part, SLOTS, Writer};
 use crate::letters::sister;
+use crate::packed::{METALS, Meta, Part, SLOTS, Writer};
 use crate::read::{Entries, Filed};
 
 /// Writes how devices meet each other, then the bit sets, kind after kind.

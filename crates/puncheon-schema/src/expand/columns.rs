@@ -13,7 +13,7 @@ use super::rows::{Fact, Row, Set};
 use super::spans::shown_bound;
 use crate::date::{MonthDay, number};
 use crate::entry::{Designs, OutsideBecause};
-use crate::image::{Part, Writer};
+use crate::packed::{Part, Writer};
 use crate::read::Entries;
 
 /// Offices, each with its range of rows.

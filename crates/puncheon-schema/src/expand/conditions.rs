@@ -2,7 +2,7 @@
 
 use super::Places;
 use crate::entry::{Applies, When};
-use crate::image::{Applying, Condition, Named, Part, Writer};
+use crate::packed::{Applying, Condition, Named, Part, Writer};
 use crate::read::Entries;
 
 /// The numbers of offices, named one by one or by group.

@@ -11,8 +11,8 @@ mod letters;
 mod rows;
 mod spans;
 
-use crate::image::{Image, Meta, Writer};
 use crate::lexicon;
+use crate::packed::{Image, Meta, Writer};
 use crate::read::{Entries, Index, index};
 
 /// Where the entries of a kind stand, by their ids.

@@ -8,7 +8,7 @@ use super::letters::{Letter, letters_of};
 use super::spans::{covers, cuts};
 use crate::date::Bound;
 use crate::entry::{Basis, Confidence, Due, Mark, Name, Origin, Regime, Slot};
-use crate::image::SLOTS;
+use crate::packed::SLOTS;
 use crate::read::{Entries, Index};
 use jiff::civil::Date;
 

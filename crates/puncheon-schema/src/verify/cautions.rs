@@ -4,7 +4,7 @@ use super::names::known_offices;
 use super::report::Report;
 use super::walk::spots;
 use crate::entry::Applies;
-use crate::image::stated_words;
+use crate::packed::stated_words;
 use crate::read::Entries;
 
 /// A caution says something, to be told somewhere, and what it looks for exists.

@@ -577,7 +577,7 @@ fn list(why: &list::Fault) -> Refused {
             "leave one of them out",
         ),
         list::Fault::Lacks { column } => Refused::new(
-            format!("the list has no column \"{column}\""),
+            format!("no column is called \"{column}\""),
             format!("name the columns in its first line: {}", heads()),
         ),
     }

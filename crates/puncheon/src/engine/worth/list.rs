@@ -1,6 +1,7 @@
 //! A list of pieces as it is written: CSV, with its columns named in the first line.
 
-use csv::{ReaderBuilder, StringRecord, Trim};
+use csv::{ReaderBuilder, Trim};
+use puncheon_schema::head::{Delimiter, Head, folded};
 
 /// The columns of a list, each with the names it may have; the first is the one to write.
 pub(crate) const COLUMNS: [(&str, &[&str]); 6] = [
@@ -62,21 +63,15 @@ impl Row {
 /// The rows of a list.
 pub(crate) fn rows(list: &str) -> Result<Vec<Row>, Fault> {
     let list = list.strip_prefix('\u{feff}').unwrap_or(list);
-    let head_line = list.lines().next().unwrap_or_default();
-    let delimiter = [b',', b';', b'\t']
-        .into_iter()
-        .max_by_key(|d| head_line.bytes().filter(|b| b == d).count())
-        .filter(|d| head_line.as_bytes().contains(d))
-        .unwrap_or(b',');
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .trim(Trim::All)
-        .delimiter(delimiter)
+        .delimiter(Delimiter::of(list.as_bytes()))
         .from_reader(list.as_bytes());
     let mut records = reader.records();
     let head = records.next().ok_or(Fault::Empty)?.map_err(Fault::Unread)?;
-    let at = columns(&head)?;
+    let at = columns(&Head::new(head.iter()))?;
     let mut out = Vec::new();
     for record in records {
         let record = record.map_err(Fault::Unread)?;
@@ -98,15 +93,12 @@ pub(crate) fn rows(list: &str) -> Result<Vec<Row>, Fault> {
 }
 
 /// Where each column stands in the head.
-fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Fault> {
+fn columns(head: &Head) -> Result<[Option<usize>; COLUMNS.len()], Fault> {
     let mut at = [None; COLUMNS.len()];
     for (i, (name, others)) in COLUMNS.iter().enumerate() {
-        let meant = |cell: &str| {
-            let cell = cell.to_lowercase();
-            cell == *name || others.contains(&cell.as_str())
-        };
-        let mut found: Vec<usize> = (0..head.len()).filter(|k| meant(&head[*k])).collect();
-        let either = |k: &usize| head[*k].eq_ignore_ascii_case(EITHER);
+        let names = head.names();
+        let mut found = head.all(&[&[*name], *others].concat());
+        let either = |k: &usize| folded(&names[*k]) == EITHER;
         match (i, found.len()) {
             // "item,description": the first is the number.
             (1, 2) if at[0].is_none() => {
@@ -116,7 +108,7 @@ fn columns(head: &StringRecord) -> Result<[Option<usize>; COLUMNS.len()], Fault>
             _ => {}
         }
         if let [a, b, ..] = found[..] {
-            return Err(Fault::Twice { column: name, heads: [head[a].into(), head[b].into()] });
+            return Err(Fault::Twice { column: name, heads: [names[a].clone(), names[b].clone()] });
         }
         at[i] = found.first().copied();
     }
