@@ -18,7 +18,7 @@ mod voice;
 
 pub use engine::claim::attributed::{Attribution, MakerClaimed};
 pub use engine::claim::check::{self, Ruling, Verdict};
-pub use engine::claim::claimed::{Claim, ClaimError, Unused, Years};
+pub use engine::claim::claimed::{Claim, Unused};
 pub use engine::claim::warnings::WarningMet;
 pub use engine::expect::{Asked, Expected};
 pub use engine::fit::narrow::{Nears, Options};
@@ -27,12 +27,14 @@ pub use engine::place::Place;
 pub use engine::summary::{self as gist, Gist};
 pub use engine::{ask, cautions, chart, expect, outlines, worth};
 pub use json::reading::{self, Reading};
+pub use lexis::claim::Years;
 pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 #[doc(hidden)]
 pub use lexis::steps;
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
+pub use voice::claim::ClaimError;
 pub use voice::explain::{Proof, date_in_words};
 pub use voice::trace::{Stage, trace};
 pub use voice::wording;

@@ -14,12 +14,13 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, LetterView, Meta};
 use serde::Serialize;
 
-use crate::engine::claim::claimed::ClaimError;
 use crate::engine::expect::StruckBy;
 use crate::engine::place::Place;
-use crate::lexis::grammar::charts;
+use crate::lexis::claim::Years;
+use crate::lexis::grammar::charts::{self, Wish};
 use crate::tables::Tables;
-use crate::voice::explain;
+use crate::voice::claim::ClaimError;
+use crate::voice::{self, explain};
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.chart/1";
@@ -81,7 +82,34 @@ impl Asked {
     /// If a word is not understood, or the words ask none of the three questions; with what would
     /// be right.
     pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
-        charts::read(tables, words)
+        let image = tables.image();
+        match charts::read(image, words) {
+            Ok(wish) => Ok(Asked::of(image, wish)),
+            Err(problem) => Err(voice::chart::refused(image, &problem)),
+        }
+    }
+
+    fn of(image: &Image, wish: Wish) -> Asked {
+        let one_year = |y: Years| y.from.is_some() && y.from == y.to;
+        let question = match (&wish.letter, wish.offices.len()) {
+            (Some(_), _) => Question::Letter,
+            (None, n) if n != 1 && wish.years.is_some_and(one_year) => Question::Year,
+            (None, _) => Question::Office,
+        };
+        let conventions = voice::claim::taken(&wish.typed, &wish.taken);
+        Asked {
+            text: wish.text,
+            question,
+            offices: wish.offices.iter().map(|o| Place::office(image, *o as usize)).collect(),
+            from: wish.years.and_then(|y| y.from),
+            to: wish.years.and_then(|y| y.to),
+            letter: wish.letter.map(|l| LetterAsked {
+                letter: l.letter,
+                lettering: l.look.lettering.map(|n| image.lettering(n as usize).id().to_string()),
+                case: l.look.case.and_then(explain::case_word),
+            }),
+            conventions,
+        }
     }
 }
 
@@ -571,7 +599,7 @@ fn title(image: &Image, asked: &Asked) -> String {
         false => offices.join(" and "),
     };
     let mut parts = match &asked.letter {
-        Some(l) => vec![format!("The {}", charts::letter_in_words(image, l)), at],
+        Some(l) => vec![format!("The {}", voice::chart::letter(image, l)), at],
         None if asked.question == Question::Year => vec![format!("Date letters of {at}")],
         None => vec![format!("{at}, date letters")],
     };
@@ -596,7 +624,7 @@ fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
     let offices: Vec<usize> =
         (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, asked, *o)).collect();
     if let Some(l) = &asked.letter {
-        let words = charts::letter_in_words(image, l);
+        let words = voice::chart::letter(image, l);
         let mut of = office_names(image, asked);
         of.extend(years_asked(asked));
         let before = match of.is_empty() {

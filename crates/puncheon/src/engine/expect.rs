@@ -7,12 +7,13 @@ use puncheon_schema::image::{Image, MarkView, Meta, RowView};
 use serde::Serialize;
 
 use crate::engine::cautions::{self, Facts, Use};
-use crate::engine::claim::claimed::{Claim, ClaimError};
+use crate::engine::claim::claimed::Claim;
 use crate::engine::fit::narrow::weaker;
 use crate::json::reading::LetterStruck;
 use crate::lexis::sighting::slot_name;
 use crate::tables::Tables;
-use crate::voice::explain;
+use crate::voice::claim::ClaimError;
+use crate::voice::{self, explain};
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.expected/1";
@@ -48,13 +49,7 @@ impl Asked {
     pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
         let claim = Claim::read(tables, words)?;
         if claim.years.is_empty() {
-            return Err(ClaimError {
-                claim: words.to_string(),
-                at: 0..0,
-                wrong: "no year is named".into(),
-                remedy: "name one beside the office; a span such as 1800-1810 will do".into(),
-                impossible: false,
-            });
+            return Err(voice::claim::without_a_year(tables.image(), words));
         }
         Ok(claim.into())
     }
@@ -195,7 +190,7 @@ pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
         ended,
         others,
         nothing,
-        conventions: asked.claim.conventions.clone(),
+        conventions: voice::claim::conventions(image, &asked.claim),
         cautions,
     }
 }
@@ -460,7 +455,7 @@ pub(crate) fn omitted(image: &Image, row: RowView, slot: Option<Slot>) -> Vec<St
 /// Why no row answers.
 fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
     if in_claim.is_empty() {
-        return explain::sentence(asked.claim.never_struck(image));
+        return explain::sentence(voice::claim::never_struck(image, &asked.claim));
     }
     let mut what = asked.metal.map_or("ware".to_string(), |m| export::metal(m).to_string());
     if asked.imported {

@@ -19,7 +19,7 @@ use crate::engine::next;
 use crate::engine::place::Place;
 use crate::json::reading::{Bearing, Kind, Outcome, OutsideBecause, Reading, Settles};
 use crate::lexis::sighting::{Sighting, Sightings, What, slot_name};
-use crate::voice::explain;
+use crate::voice::{self, explain};
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";
@@ -269,7 +269,7 @@ impl Case<'_> {
             strains: Vec::new(),
             clashes: Vec::new(),
             not_described: Vec::new(),
-            conventions: self.claim.conventions.clone(),
+            conventions: voice::claim::conventions(self.image(), self.claim),
             settle: None,
             makers: self.makers.to_vec(),
             warnings: j.warnings,
@@ -485,7 +485,7 @@ impl Case<'_> {
         Clash {
             sighting: None,
             saw: self.claim.text.clone(),
-            would_be: self.claim.never_struck(self.image()),
+            would_be: voice::claim::never_struck(self.image(), self.claim),
             why: String::new(),
             easy: false,
         }

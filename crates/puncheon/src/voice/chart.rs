@@ -1,0 +1,105 @@
+//! What a chart is asked for, in words, and why words ask for none.
+
+use puncheon_schema::image::{Image, Meta};
+
+use crate::engine::chart::LetterAsked;
+use crate::lexis::grammar::charts::{Problem, Wrong};
+use crate::voice::claim::{self, ClaimError};
+
+/// "letter k, small black-letter".
+pub(crate) fn letter(image: &Image, l: &LetterAsked) -> String {
+    let case = match l.case {
+        Some("upper") => Some("capital"),
+        Some(_) => Some("small"),
+        None => None,
+    };
+    let lettering = (0..image.meta(Meta::Letterings))
+        .map(|i| image.lettering(i))
+        .find(|n| Some(n.id()) == l.lettering.as_deref())
+        .map(|n| n.name());
+    let looks: Vec<&str> = [case, lettering].into_iter().flatten().collect();
+    let letter = format!("letter {}", l.letter.trim_matches(['{', '}']));
+    match looks.is_empty() {
+        true => letter,
+        false => format!("{letter}, {}", looks.join(" ")),
+    }
+}
+
+/// Why words ask for no chart.
+pub(crate) fn refused(image: &Image, problem: &Problem) -> ClaimError {
+    let said = &problem.typed[problem.at.clone()];
+    let span = || span_example(image);
+    let (wrong, remedy) = match &problem.wrong {
+        Wrong::SideBySide(a, b) => (
+            "two years stand side by side".into(),
+            format!("write {a}..{b} for all from the one to the other"),
+        ),
+        Wrong::NoSpan => (format!("\"{said}\" is no span of years"), format!("write {}", span())),
+        Wrong::Backwards(a, b) => (
+            format!("\"{said}\" runs backwards"),
+            format!("write the earlier year first: {b}..{a}"),
+        ),
+        Wrong::LookAlone => (
+            "how a letter looks is said, and no letter is named".into(),
+            "name the letter beside it".into(),
+        ),
+        Wrong::Letters => {
+            ("more than one letter is named".into(), "ask for one letter at a time".into())
+        }
+        Wrong::Unread(word) => (format!("\"{word}\" was not understood"), forms(image)),
+        Wrong::Standard => (
+            "a chart is not of a metal or a standard".into(),
+            "leave it out: one letter served for every metal of a year".into(),
+        ),
+        Wrong::Spans => (
+            "more than one span of years is named".into(),
+            format!("ask for one at a time, such as {}", span()),
+        ),
+        Wrong::Nothing => ("nothing to chart is named".into(), forms(image)),
+        Wrong::EveryOffice => {
+            ("a span of years is charted for one office".into(), with_office(image, problem))
+        }
+        Wrong::Offices => (
+            "the years of one office are charted at a time".into(),
+            "name one of the offices, or one year for all of them".into(),
+        ),
+        Wrong::Claim(wrong) => (
+            claim::wrong(image, &problem.typed, said, wrong),
+            claim::remedy(image, said, wrong).unwrap_or_else(|| forms(image)),
+        ),
+    };
+    let impossible =
+        matches!(problem.wrong, Wrong::Claim(crate::lexis::claim::Wrong::Impossible(_)));
+    ClaimError { claim: problem.typed.clone(), at: problem.at.clone(), wrong, remedy, impossible }
+}
+
+/// What to write where a span of years stands alone.
+fn with_office(image: &Image, problem: &Problem) -> String {
+    let name = match image.meta(Meta::Offices) {
+        0 => "an office",
+        _ => image.office(0).name(),
+    };
+    format!("name the office as well, as in \"{name} {}\", or ask one year", problem.typed)
+}
+
+/// A span of years that some office struck letters in.
+fn span_example(image: &Image) -> String {
+    let years = (image.meta(Meta::Offices) > 0).then(|| image.office(0).years());
+    let (first, last) = years.unwrap_or_default();
+    let middle = first.midpoint(last) / 10 * 10;
+    format!("{}..{}", middle - 10, middle + 10)
+}
+
+/// What can be asked.
+fn forms(image: &Image) -> String {
+    if image.meta(Meta::Offices) == 0 {
+        return "name an office, a year or a letter".into();
+    }
+    let office = image.office(0);
+    let name = office.name();
+    let middle = office.years().0.midpoint(office.years().1);
+    format!(
+        "these work: \"{name}\"; \"{name} {}\"; \"{middle}\"; \"{name} k\"; \"k\"",
+        span_example(image)
+    )
+}
