@@ -35,15 +35,16 @@ pub use lexis::steps;
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
 pub use voice::claim::ClaimError;
-pub use voice::explain::{Proof, date_in_words};
+pub use voice::dates::date_in_words;
+pub use voice::proof::Proof;
 pub use voice::trace::{Stage, trace};
 pub use voice::wording;
 
 use engine::claim::attributed;
-use engine::fit::{answer, narrow, parts};
+use engine::fit::{answer, narrow};
 use engine::summary;
 use engine::words;
-use voice::explain;
+use voice::{proof, reading as said};
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
 pub fn sightings(tables: &Tables, description: &str) -> Sightings {
@@ -73,7 +74,7 @@ pub fn read_sightings(
 fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
     let description = seen.text();
     let decided = answer::decide(tables.image(), seen, options);
-    let mut reading = parts::told(&decided, description, seen, options);
+    let mut reading = said::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
     sponsors::tell(tables, seen, &mut reading);
     reading
@@ -102,7 +103,7 @@ pub fn check_claim(
         decided: &decided,
         makers: &makers,
     };
-    let mut reading = parts::told(&decided, description, &seen, &options);
+    let mut reading = said::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
     sponsors::tell(tables, &seen, &mut reading);
     let mut verdict = case.judge(reading);
@@ -198,5 +199,5 @@ pub fn why(
     let seen = words::read(image, description);
     let n = narrow::Narrow::new(image, &seen.sightings, options);
     let row = n.best_row(office, year)?;
-    Some(explain::proofs(&n, row, description))
+    Some(proof::proofs(&n, row, description))
 }

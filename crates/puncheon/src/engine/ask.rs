@@ -11,7 +11,8 @@ use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::sighting::{LetterSeen, What, slot_name};
 use crate::lexis::token::Text;
 use crate::tables::Tables;
-use crate::voice::explain;
+use crate::voice::letters::shown as shown_letter;
+use crate::voice::sentence::with_article;
 
 /// The most answers that are numbered: one key answers each.
 const MOST_ANSWERS: usize = 9;
@@ -501,7 +502,7 @@ fn leading(image: &Image, groups: &[Group]) -> Vec<String> {
         if named.contains(&(office, g.year)) {
             continue;
         }
-        let shown = explain::shown(letter, g.year, g.to);
+        let shown = shown_letter(letter, g.year, g.to);
         out.push(match named.last() {
             Some((last, _)) if *last == office => shown,
             _ => format!("{} {shown}", image.office(office).name()),
@@ -710,7 +711,7 @@ impl<'a, 'n> Asks<'a, 'n> {
         let mut out: Vec<String> = Vec::new();
         for (_, v) in self.views.iter().enumerate().filter(|(k, _)| keeps(*k)) {
             let l = v.letter();
-            let shown = explain::shown(l, l.year(), l.to());
+            let shown = shown_letter(l, l.year(), l.to());
             let said = match one_office {
                 true => shown,
                 false => format!("{} {shown}", image.office(l.office()).name()),
@@ -853,7 +854,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             .iter()
             .map(|o| {
                 let name = image.outline_name(*o);
-                let name_in = explain::with_article(name);
+                let name_in = with_article(name);
                 let words = format!("date letter {letter} in {name_in}");
                 (name.to_string(), words.replace("  ", " "))
             })
@@ -905,7 +906,7 @@ impl<'a, 'n> Asks<'a, 'n> {
         if none {
             answers.push((format!("no {name}"), format!("no {name}")));
         }
-        let one = explain::with_article(name);
+        let one = with_article(name);
         let asks = match (none, missing) {
             (true, 1) => format!("Is there {one}?"),
             (true, _) => format!("Is there {one}, and which?"),

@@ -7,9 +7,7 @@ use puncheon_schema::image::{Image, METALS};
 use crate::engine::claim::claimed::Claim;
 use crate::engine::claim::warnings::{self, Scene, WarningMet};
 use crate::engine::fit::answer::{self, Decided};
-use crate::engine::fit::lookalikes;
 use crate::engine::fit::narrow::{Group, Nears, Options};
-use crate::engine::fit::parts;
 use crate::engine::makers::sponsors;
 use crate::engine::summary::shared;
 use crate::engine::words;
@@ -19,6 +17,7 @@ use crate::json::reading::{
 use crate::lexis::grammar::objects;
 use crate::lexis::sighting::{Sighting, Sightings};
 use crate::tables::Tables;
+use crate::voice::reading;
 
 /// One set of marks, read for a description of the piece.
 pub(crate) struct Borne {
@@ -81,7 +80,7 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
     seen.signs.extend(words::read(image, stated).signs);
     let options = Options { nears: Nears::IfNoFits, ..options.clone() };
     let decided = answer::decide(image, &seen, &options);
-    let mut reading = parts::told(&decided, marks, &seen, &options);
+    let mut reading = reading::told(&decided, marks, &seen, &options);
     sponsors::tell(tables, &seen, &mut reading);
     let warnings = warnings::met(&Scene {
         image,
@@ -138,7 +137,7 @@ impl Borne {
 
     /// Marks of plate or of an alloy that deny nothing, each with what it is.
     pub fn beside(&self) -> impl Iterator<Item = String> {
-        let plate = [LookalikeKind::Plate, LookalikeKind::Alloy].map(lookalikes::word);
+        let plate = [LookalikeKind::Plate, LookalikeKind::Alloy].map(reading::kind_word);
         let reading = &self.reading;
         let met = reading.lookalikes.iter().filter(move |l| plate.contains(&l.kind));
         let by = met.flat_map(move |l| {

@@ -19,8 +19,10 @@ use crate::engine::place::Place;
 use crate::lexis::claim::Years;
 use crate::lexis::grammar::charts::{self, Wish};
 use crate::tables::Tables;
+use crate::voice;
 use crate::voice::claim::ClaimError;
-use crate::voice::{self, explain};
+use crate::voice::letters;
+use crate::voice::sentence::sentence;
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.chart/1";
@@ -106,7 +108,7 @@ impl Asked {
             letter: wish.letter.map(|l| LetterAsked {
                 letter: l.letter,
                 lettering: l.look.lettering.map(|n| image.lettering(n as usize).id().to_string()),
-                case: l.look.case.and_then(explain::case_word),
+                case: l.look.case.and_then(letters::case_word),
             }),
             conventions,
         }
@@ -395,7 +397,7 @@ impl<'i> Drawn<'i> {
             office: view.id().to_string(),
             office_name: view.name().to_string(),
             year,
-            shown: explain::shown(*any, year, year),
+            shown: letters::shown(*any, year, year),
             begins,
             ends,
             cells,
@@ -415,7 +417,7 @@ impl<'i> Drawn<'i> {
         let from = run.iter().map(|l| l.year()).min().unwrap_or_default();
         let to = run.iter().map(|l| l.to()).max().unwrap_or_default();
         let most = most_common(run.iter().filter(|l| l.value().is_some()).copied(), |l| {
-            (l.lettering(), explain::case_word(l.case()))
+            (l.lettering(), letters::case_word(l.case()))
         })
         .or_else(|| run.first().copied());
         let lettering = most.and_then(|l| l.lettering()).map(|n| image.lettering(n));
@@ -425,11 +427,11 @@ impl<'i> Drawn<'i> {
             office_name: image.office(office).name().to_string(),
             from,
             to,
-            shown: explain::shown_span(image, office, from, to),
-            style: most.map_or_else(String::new, |l| explain::style_of_letter(image, l)),
+            shown: letters::shown_span(image, office, from, to),
+            style: most.map_or_else(String::new, |l| letters::style_of_letter(image, l)),
             lettering: lettering.map(|l| l.id().to_string()),
             lettering_name: lettering.map(|l| l.name().to_string()),
-            case: most.and_then(|l| explain::case_word(l.case())),
+            case: most.and_then(|l| letters::case_word(l.case())),
         });
         self.columns.len() - 1
     }
@@ -453,7 +455,7 @@ impl<'i> Drawn<'i> {
                 });
             }
         };
-        let run = explain::sentence(explain::letters_run(image, office));
+        let run = sentence(letters::letters_run(image, office));
         if let Some(from) = asked.from {
             let to = asked.to.map_or(first - 1, |t| t.min(first - 1));
             tell(from, to, run.clone(), Vec::new());
@@ -528,7 +530,7 @@ fn answers(image: &Image, asked: &Asked) -> Vec<bool> {
         let l = image.row(r).letter();
         let lettering = l.lettering().map(|n| image.lettering(n));
         let caseless = lettering.is_some_and(|n| n.caseless());
-        let struck = explain::case_word(l.case());
+        let struck = letters::case_word(l.case());
         // What the tables do not know speaks against nothing.
         let case = wanted.case.is_none() || caseless || struck.is_none() || struck == wanted.case;
         let style = match (&wanted.lettering, lettering) {
@@ -548,8 +550,8 @@ fn chart_letter(image: &Image, l: LetterView, year: i32, rivals: &[LetterView]) 
         struck: known(l.struck().to_string()),
         lettering: lettering.map(|n| n.id().to_string()),
         lettering_name: lettering.map(|n| n.name().to_string()),
-        case: l.value().and_then(|_| explain::case_word(l.case())),
-        style: explain::style_of_letter(image, l),
+        case: l.value().and_then(|_| letters::case_word(l.case())),
+        style: letters::style_of_letter(image, l),
         outline_silver: outline(Metal::Silver),
         outline_gold: outline(Metal::Gold),
         begins: bound(year == l.year(), l.begins()),
@@ -562,7 +564,7 @@ fn chart_letter(image: &Image, l: LetterView, year: i32, rivals: &[LetterView]) 
             .iter()
             .map(|r| Rival {
                 struck: r.struck().to_string(),
-                style: explain::style_of_letter(image, *r),
+                style: letters::style_of_letter(image, *r),
             })
             .collect(),
         basis: export::basis(l.basis()),
@@ -631,10 +633,10 @@ fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
             true => String::new(),
             false => format!("of {} ", of.join(", ")),
         };
-        return explain::sentence(format!("{before}the tables hold no {words}"));
+        return sentence(format!("{before}the tables hold no {words}"));
     }
     if let [office] = offices[..] {
-        let run = explain::sentence(explain::letters_run(image, office));
+        let run = sentence(letters::letters_run(image, office));
         let gaps = image.office(office).gaps();
         let mut said = vec![run.clone()];
         for w in without.iter().filter(|w| w.why != run) {
@@ -653,7 +655,7 @@ fn nothing(image: &Image, asked: &Asked, without: &[Without]) -> String {
             format!(
                 "Date letters begin with {}'s of {}, and the tables end with {last}.",
                 view.name(),
-                explain::shown_year(image, *o, view.years().0)
+                letters::shown_year(image, *o, view.years().0)
             )
         }
         _ => "The tables hold no letters.".into(),

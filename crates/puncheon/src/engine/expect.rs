@@ -8,12 +8,16 @@ use serde::Serialize;
 
 use crate::engine::cautions::{self, Facts, Use};
 use crate::engine::claim::claimed::Claim;
+use crate::engine::fit::letter_year::letter_of;
 use crate::engine::fit::narrow::weaker;
 use crate::json::reading::LetterStruck;
 use crate::lexis::sighting::slot_name;
 use crate::tables::Tables;
+use crate::voice;
 use crate::voice::claim::ClaimError;
-use crate::voice::{self, explain};
+use crate::voice::letters;
+use crate::voice::marks::mark_sentence;
+use crate::voice::sentence::sentence;
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.expected/1";
@@ -289,9 +293,9 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
         to: last.letter().to(),
         shown: if one {
             let l = first.letter();
-            explain::shown(l, l.year(), l.to())
+            letters::shown(l, l.year(), l.to())
         } else {
-            explain::shown_span(image, office, first.letter().year(), last.letter().to())
+            letters::shown_span(image, office, first.letter().year(), last.letter().to())
         },
         begins: day(first.begins()),
         ends: day(last.ends()),
@@ -302,7 +306,7 @@ fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
         letters: letters
             .iter()
             .filter_map(|l| views.iter().find(|v| v.letter_index() == *l))
-            .map(|v| explain::letter_struck(image, *v))
+            .map(|v| letters::letter_struck(image, *v))
             .collect(),
         marks,
     }
@@ -355,8 +359,7 @@ fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
     let all = &place.marks;
     let mut names: Vec<&str> = all.iter().map(|m| image.device(m.device()).name()).collect();
     names.dedup();
-    let mut whys: Vec<String> =
-        all.iter().map(|m| explain::mark_sentence(image, row, *m)).collect();
+    let mut whys: Vec<String> = all.iter().map(|m| mark_sentence(image, row, *m)).collect();
     whys.dedup();
     let mut sources: Vec<String> = Vec::new();
     for c in all.iter().flat_map(|m| m.cites()) {
@@ -374,7 +377,7 @@ fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
         outline: all.iter().find_map(|m| m.outline()).map(|o| image.outline_name(o).to_string()),
         due: place.due,
         may_lack: omitted(image, row, Some(slot)),
-        why: explain::sentence(whys.join("; or ")),
+        why: sentence(whys.join("; or ")),
         basis: export::basis(basis),
         confidence: export::confidence(confidence),
         sources,
@@ -387,11 +390,11 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
     let metal = image.standard(first.standard()).metal();
     let looks = match letters {
         [_] if l.value().is_none() => "not known".to_string(),
-        [_] => explain::letter_words(image, first),
+        [_] => letters::letter_words(image, first),
         _ if views.iter().all(|v| v.letter().year() == l.year()) => {
             let known = |v: &&RowView| v.letter().value().is_some();
             let mut named: Vec<String> =
-                views.iter().filter(known).map(|v| explain::letter_words(image, *v)).collect();
+                views.iter().filter(known).map(|v| letters::letter_words(image, *v)).collect();
             named.dedup();
             match views.iter().all(|v| known(&v)) {
                 true => named.join(" or "),
@@ -402,8 +405,8 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
             let last = views[views.len() - 1];
             format!(
                 "from {} to {}",
-                explain::letter_words(image, first),
-                explain::letter_words(image, last)
+                letters::letter_words(image, first),
+                letters::letter_words(image, last)
             )
         }
     };
@@ -417,7 +420,7 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
         due: !l.optional(),
         may_lack: omitted(image, first, None),
         why: match letters {
-            [_] => explain::sentence(explain::letter_sentence(image, first)),
+            [_] => sentence(letters::letter_sentence(image, first)),
             _ => "The letter changed each year.".into(),
         },
         basis: export::basis(l.basis()),
@@ -455,7 +458,7 @@ pub(crate) fn omitted(image: &Image, row: RowView, slot: Option<Slot>) -> Vec<St
 /// Why no row answers.
 fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
     if in_claim.is_empty() {
-        return explain::sentence(voice::claim::never_struck(image, &asked.claim));
+        return sentence(voice::claim::never_struck(image, &asked.claim));
     }
     let mut what = asked.metal.map_or("ware".to_string(), |m| export::metal(m).to_string());
     if asked.imported {
@@ -487,7 +490,7 @@ fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
         });
     }
     parts.insert(0, format!("no {what} was marked there and then"));
-    explain::sentence(parts.join("; "))
+    sentence(parts.join("; "))
 }
 
 /// The marks and standards that an office struck in each of its letter years, in any set.
@@ -617,9 +620,9 @@ impl<'i> StruckBy<'i> {
 fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>) {
     let (first, last) = image.office(office).years();
     let struck = StruckBy::new(image, office);
-    let letter = explain::letter_of(image, office, year);
+    let letter = letter_of(image, office, year);
     let run = |other: i32| {
-        let there = explain::letter_of(image, office, other);
+        let there = letter_of(image, office, other);
         letter.zip(there).is_some_and(|(a, b)| a.cycle() != b.cycle())
     };
     let mut began = struck.began(year);
@@ -710,6 +713,6 @@ fn spans(image: &Image, office: usize, years: &[i32]) -> String {
         }
     }
     let said: Vec<String> =
-        runs.into_iter().map(|(a, b)| explain::shown_span(image, office, a, b)).collect();
+        runs.into_iter().map(|(a, b)| letters::shown_span(image, office, a, b)).collect();
     said.join(" and ")
 }

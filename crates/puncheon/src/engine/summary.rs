@@ -13,7 +13,7 @@ use crate::engine::fit::narrow::Options;
 use crate::engine::makers::sponsors::Left;
 use crate::json::reading::{Outcome, OutsideBecause, RemarkKind, Sure};
 use crate::lexis::sighting::{Sightings, What};
-use crate::voice::explain;
+use crate::voice::letters;
 
 /// The letter years of one fit, and its days where they are known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -98,9 +98,9 @@ pub(crate) fn gist<'t>(
     let shown = |g: &crate::engine::fit::narrow::Group| {
         let l = letter(g);
         if g.run {
-            explain::shown_span(image, l.office(), g.year, g.to)
+            letters::shown_span(image, l.office(), g.year, g.to)
         } else {
-            explain::shown(l, g.year, g.to)
+            letters::shown(l, g.year, g.to)
         }
     };
     let mut spans: Vec<Span> = d

@@ -12,7 +12,7 @@ use crate::lexis::grammar::claims;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
-use crate::voice::explain;
+use crate::voice::letters::letters_run;
 
 /// What to write for a word of dates that was not understood.
 const YEARS_MEANT: &str = "write the years meant, as 1851-1900, \"not after 1810\" or \
@@ -356,7 +356,7 @@ pub(crate) fn never_struck(image: &Image, claim: &Claim) -> String {
 fn when_struck(image: &Image, struck: &Struck) -> String {
     match struck {
         Struck::Letters { office, why } => {
-            let run = explain::letters_run(image, *office);
+            let run = letters_run(image, *office);
             match why {
                 Unstruck::Gap { from, to } => {
                     format!("{run}, and the tables hold none for {from} to {to}")

@@ -6,6 +6,7 @@ use crate::engine::fit::narrow::{Narrow, Options};
 use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::token::{Text, TokenKind};
 use crate::tables::Tables;
+use crate::voice::proof::feature_word;
 
 /// A stage of a reading and its values, a line each.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -61,7 +62,7 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
         .evidence
         .iter()
         .map(|e| {
-            let feature = if e.feature == Feature::Mark { "" } else { e.feature.name() };
+            let feature = if e.feature == Feature::Mark { "" } else { feature_word(e.feature) };
             format!(
                 "sighting {} {:<9} {:>6} rows allowed, {:>5} more easily misread",
                 e.sighting,

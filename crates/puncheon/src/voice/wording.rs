@@ -31,7 +31,7 @@ use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::sighting::What;
 use crate::lexis::token::Text;
 use crate::tables::Tables;
-use crate::voice::explain::sentence;
+use crate::voice::sentence::sentence;
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.wording/1";

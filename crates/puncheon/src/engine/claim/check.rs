@@ -13,13 +13,16 @@ use crate::engine::claim::claimed::{Claim, Standing};
 use crate::engine::claim::warnings::{self, Scene, WarningMet};
 use crate::engine::expect;
 use crate::engine::fit::answer::Decided;
+use crate::engine::fit::letter_year::letter_of;
 use crate::engine::fit::lookalikes;
 use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::next;
 use crate::engine::place::Place;
 use crate::json::reading::{Bearing, Kind, Outcome, OutsideBecause, Reading, Settles};
 use crate::lexis::sighting::{Sighting, Sightings, What, slot_name};
-use crate::voice::{self, explain};
+use crate::voice;
+use crate::voice::bearing::Teller;
+use crate::voice::letters::{letter_words, shown, shown_span};
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";
@@ -314,7 +317,7 @@ impl Case<'_> {
             return Standing::Outside;
         }
         let office = row.letter().office();
-        let last = explain::letter_of(image, office, g.to);
+        let last = letter_of(image, office, g.to);
         self.claim.standing(
             image.office(office).id(),
             image.standard(row.standard()).id(),
@@ -330,9 +333,9 @@ impl Case<'_> {
         out.compared = Some(Compared {
             office: office.id().to_string(),
             office_name: office.name().to_string(),
-            shown: explain::shown(view.letter(), view.letter().year(), view.letter().to()),
+            shown: shown(view.letter(), view.letter().year(), view.letter().to()),
         });
-        let bearings = explain::bearings(n, row);
+        let bearings = Teller::new(n).bearings(row);
         // A mark that clashes in its style supports nothing by its letter.
         let clashing: Vec<Option<usize>> = bearings.clashes.iter().map(|m| m.sighting).collect();
         let upheld = |list: Vec<Bearing>| -> Vec<Bearing> {
@@ -370,7 +373,7 @@ impl Case<'_> {
         let of_letter =
             i.is_some_and(|i| self.seen.sightings[i].kind(self.image()) == Kind::Letter);
         if of_letter && would_be == letter.struck() && !self.one_year_claimed() {
-            let year = explain::shown(letter, letter.year(), letter.to());
+            let year = shown(letter, letter.year(), letter.to());
             return format!("{would_be}, as in {year}");
         }
         would_be
@@ -429,10 +432,7 @@ impl Case<'_> {
         }
         let office = groups.first().map_or(0, |g| g.key.office as usize);
         let covers = runs.iter().any(|r| r.0 <= year && year <= r.1);
-        let shown = runs
-            .into_iter()
-            .map(|(a, b)| explain::shown_span(self.image(), office, a, b))
-            .collect();
+        let shown = runs.into_iter().map(|(a, b)| shown_span(self.image(), office, a, b)).collect();
         (shown, covers)
     }
 
@@ -460,7 +460,7 @@ impl Case<'_> {
         let said = |kind| self.seen.sightings.iter().any(|s| s.kind(self.image()) == kind);
         if !said(Kind::Letter) && !view.letter().optional() {
             let looks = if self.one_year_claimed() && view.letter().value().is_some() {
-                explain::letter_words(self.image(), view)
+                letter_words(self.image(), view)
             } else {
                 "a letter of the claimed years".to_string()
             };

@@ -8,6 +8,7 @@ use puncheon_schema::image::{Image, Meta, RowView};
 use serde::Serialize;
 
 use crate::engine::claim::attributed;
+use crate::engine::fit::letter_year::joined;
 use crate::engine::place::Place;
 use crate::lexis::claim::{Claimed, Problem, Taken, Wrong, Years};
 use crate::lexis::grammar::claims;
@@ -300,13 +301,7 @@ fn marked(image: &Image, office: Option<usize>, ware: Ware) -> Struck {
     let rows = (0..image.meta(Meta::Rows)).map(|r| image.row(r)).filter(here);
     let mut years: Vec<(i32, i32)> = rows.map(|r| (r.letter().year(), r.letter().to())).collect();
     years.sort_unstable();
-    let mut runs: Vec<(i32, i32)> = Vec::new();
-    for (from, to) in years {
-        match runs.last_mut() {
-            Some(run) if from <= run.1 + 1 => run.1 = run.1.max(to),
-            _ => runs.push((from, to)),
-        }
-    }
+    let runs = joined(years);
     let now = (0..image.meta(Meta::Offices)).map(|o| image.office(o).years().1).max();
     let still = runs.last().is_some_and(|run| Some(run.1) == now);
     Struck::Marked { ware, there: office.is_some(), runs, still }

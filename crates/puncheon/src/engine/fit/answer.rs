@@ -1,19 +1,15 @@
-//! The whole answer to one description: fits, nears, what to look at next, lookalikes and
-//! cautions put together.
+//! The whole answer to one description in values: fits, nears and lookalikes, and how sure it is.
 
 use puncheon_schema::entry::Confidence;
-use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
-use crate::engine::cautions::{self, Facts, Use};
 use crate::engine::fit::lookalikes::{self, Raised};
 use crate::engine::fit::narrow::{Group, Narrow, Nears, Options, find_office, ones};
-use crate::engine::next;
-use crate::json::reading::*;
+use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
+use crate::json::reading::Kind;
 use crate::lexis::sighting::{Sightings, What};
-use crate::voice::explain::{self, shown};
 
-/// What a description comes to, before any sentence is written.
+/// What a description comes to.
 pub(crate) struct Decided<'a> {
     pub narrow: Narrow<'a>,
     /// Lookalikes met.
@@ -34,10 +30,11 @@ pub(crate) struct Decided<'a> {
     /// Marks of two offices that never stood together were described.
     pub towns_apart: bool,
     /// A row for each office-year and standard that fits.
-    rows: Vec<usize>,
+    pub rows: Vec<usize>,
     /// Office-years among the fits.
     pub years: usize,
-    offices: usize,
+    /// Offices among the fits.
+    pub offices: usize,
 }
 
 /// Decides sightings against the tables.
@@ -107,43 +104,6 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
     out
 }
 
-/// Reads sightings against the tables.
-pub(crate) fn read(image: &Image, asked: &str, seen: &Sightings, options: &Options) -> Reading {
-    told(&decide(image, seen, options), asked, seen)
-}
-
-/// A decision in words.
-pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
-    let image = d.narrow.image;
-    let mut reading = Reading {
-        schema: SCHEMA,
-        asked: asked.to_string(),
-        outcome: d.outcome,
-        outside_because: d.outside_because,
-        conflict: d.conflict,
-        sure: d.sure,
-        sightings: seen.sightings.iter().map(|s| s.seen(image, asked)).collect(),
-        remarks: seen.remarks.clone(),
-        claimed: seen.claimed.clone(),
-        look_next: next::look(&d.narrow, &d.rows),
-        fits: d.fits.iter().map(|g| fit(&d.narrow, g)).collect(),
-        nears: d.nears.iter().map(|g| fit(&d.narrow, g)).collect(),
-        lookalikes: d.raised.iter().map(|r| lookalikes::view(image, r)).collect(),
-        sponsors: Vec::new(),
-        cautions: Vec::new(),
-        parts: Vec::new(),
-        conflict_why: d.conflict.map(|pair| explain::apart(&d.narrow, pair, asked)),
-        towns_apart: d.towns_apart,
-        metal_not_shown: d.metal_not_shown,
-        silver_misread: d.silver_misread,
-        years: d.years,
-        offices: d.offices,
-    };
-    let facts = Facts { readings: std::slice::from_ref(&reading), ..Facts::default() };
-    reading.cautions = cautions::foot(image, Use::Read, &facts);
-    reading
-}
-
 /// The one office that was asked for, or that all the marks point to.
 fn office_asked(image: &Image, seen: &Sightings, options: &Options) -> Option<usize> {
     if let Some(named) = options.office.as_deref() {
@@ -186,47 +146,4 @@ fn outside(
         }
     }
     None
-}
-
-/// A group as it is answered.
-fn fit(n: &Narrow, g: &Group) -> Fit {
-    let image = n.image;
-    let row = g.best.row as usize;
-    let view = image.row(row);
-    let letter = view.letter();
-    let office = image.office(letter.office());
-    let standard = image.standard(view.standard());
-    let (basis, _) = n.rests_on(view);
-    let bearing = explain::bearings(n, row);
-    Fit {
-        office: Some(office.id().to_string()),
-        office_name: office.name().to_string(),
-        year: (!g.run).then_some(g.year),
-        from: g.year,
-        to: g.to,
-        shown: if g.run {
-            explain::shown_span(image, letter.office(), g.year, g.to)
-        } else {
-            shown(letter, g.year, g.to)
-        },
-        begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
-        ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
-        origin: export::origin(view.origin()),
-        letter: (!g.run).then(|| explain::letter_struck(image, view)),
-        metal: export::metal(standard.metal()),
-        fineness: standard.parts(),
-        standard: standard.id().to_string(),
-        standard_name: standard.name().to_string(),
-        basis: export::basis(basis),
-        confidence: export::confidence(g.weakest),
-        sources: explain::sources(n, row),
-        agrees: bearing.agrees,
-        silent: bearing.silent,
-        strains: bearing.strains,
-        clashes: bearing.clashes,
-        row,
-        strain: g.best.strain,
-        unread: g.key.unread,
-        undescribed: g.key.undescribed,
-    }
 }

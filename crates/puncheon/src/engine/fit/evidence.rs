@@ -38,16 +38,9 @@ pub(crate) enum Feature {
 }
 
 impl Feature {
-    /// The word for it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Feature::Mark => "mark",
-            Feature::Letter => "letter",
-            Feature::Case => "case",
-            Feature::Lettering => "lettering",
-            Feature::Outline => "outline",
-        }
-    }
+    /// Every feature, in the order in which a sighting states them.
+    pub const ALL: [Feature; 5] =
+        [Feature::Mark, Feature::Letter, Feature::Case, Feature::Lettering, Feature::Outline];
 }
 
 /// The union of a few bit sets. Two lie here, where most need no more.

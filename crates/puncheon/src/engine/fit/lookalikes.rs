@@ -1,10 +1,10 @@
 //! Marks that are not British or Irish hallmarks, or that stand beside them.
 
 use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause as Outside, Slot};
-use puncheon_schema::export;
 use puncheon_schema::image::{Image, LookalikeView, Meta};
 
-use crate::json::reading::{Kind, LookalikeMet, OutsideBecause};
+use crate::engine::fit::outcome::OutsideBecause;
+use crate::json::reading::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 
 /// A lookalike met by a description.
@@ -88,43 +88,9 @@ pub(crate) fn met(image: &Image, seen: &Sightings) -> Vec<Raised> {
     out
 }
 
-/// A lookalike for the reader of an answer.
-pub(crate) fn view(image: &Image, r: &Raised) -> LookalikeMet {
-    let l = image.lookalike(r.i);
-    LookalikeMet {
-        id: l.id().to_string(),
-        kind: word(l.kind()),
-        what: l.what().to_string(),
-        town: l.town().to_string(),
-        why: l.why().to_string(),
-        from: l.from(),
-        to: l.to(),
-        confidence: export::confidence(l.confidence()),
-        sources: l.cites().map(str::to_string).collect(),
-        denies: r.denies,
-        sightings: r.by.clone(),
-    }
-}
-
 /// Does nothing stand beside what this kind means: a letter, a figure or a maker's mark alone?
 pub(crate) fn stands_alone(k: LookalikeKind) -> bool {
     matches!(k, LookalikeKind::BareLetter | LookalikeKind::BareFigure | LookalikeKind::MakerOnly)
-}
-
-/// The word printed for a kind.
-pub(crate) const fn word(k: LookalikeKind) -> &'static str {
-    match k {
-        LookalikeKind::Plate => "plate",
-        LookalikeKind::Alloy => "alloy",
-        LookalikeKind::Words => "words",
-        LookalikeKind::Foreign => "foreign",
-        LookalikeKind::Provincial => "provincial",
-        LookalikeKind::Pseudo => "pseudo",
-        LookalikeKind::MakerOnly => "maker-only",
-        LookalikeKind::BareFigure => "bare-figure",
-        LookalikeKind::BareLetter => "bare-letter",
-        LookalikeKind::OtherMark => "other-mark",
-    }
 }
 
 /// The sighting that shows a device, or a narrower form of it.

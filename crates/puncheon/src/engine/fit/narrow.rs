@@ -12,7 +12,7 @@ use puncheon_schema::image::{
 use crate::engine::fit::evidence::{Evidence, gather};
 use crate::engine::fit::strain;
 use crate::engine::place::Place;
-use crate::lexis::sighting::{Sighting, What, slot_name};
+use crate::lexis::sighting::{Sighting, What};
 
 /// When the entries that would fit with one mark misread are worked out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -174,8 +174,6 @@ pub(crate) struct Narrow<'a> {
     letter_read: bool,
     /// Thousands of rows share some hundreds of sets of marks: each set is looked at once.
     sets: RefCell<Sets>,
-    /// Sentences of marks already told, by mark and office: many entries share them.
-    pub told: RefCell<Vec<(usize, usize, String)>>,
 }
 
 /// What the sightings make of a set of marks, whatever its letter.
@@ -226,7 +224,6 @@ impl<'a> Narrow<'a> {
                 .iter()
                 .any(|s| matches!(&s.what, What::Letter(l) if !l.values.is_empty())),
             sets: RefCell::default(),
-            told: RefCell::default(),
         }
     }
 
@@ -272,19 +269,17 @@ impl<'a> Narrow<'a> {
         n + u32::from(!self.letter_said && !view.letter().optional())
     }
 
-    /// The marks due in a row and not described, where the set was said to be complete.
-    pub fn missing(&self, row: usize) -> Vec<&'static str> {
+    /// The slots of marks due in a row and not described, where the set was said to be complete; None
+    /// is the letter.
+    pub fn missing(&self, row: usize) -> Vec<Option<Slot>> {
         if !self.complete {
             return Vec::new();
         }
         let view = self.image.row(row);
-        let mut out: Vec<&str> = self
-            .due_unsaid(view)
-            .filter_map(|g| g.marks().next())
-            .map(|m| slot_name(m.slot()))
-            .collect();
+        let due = self.due_unsaid(view).filter_map(|g| g.marks().next());
+        let mut out: Vec<Option<Slot>> = due.map(|m| Some(m.slot())).collect();
         if !self.letter_said && !view.letter().optional() {
-            out.push("date letter");
+            out.push(None);
         }
         out
     }

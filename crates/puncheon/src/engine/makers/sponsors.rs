@@ -17,7 +17,6 @@ use puncheon_schema::sponsor::{Arrangement, town_id};
 use serde::Serialize;
 
 use crate::engine::fit::answer::Decided;
-use crate::engine::fit::lookalikes;
 use crate::engine::fit::narrow::{Group, find_office};
 use crate::engine::fit::strain;
 use crate::engine::makers::names::{self, Name};
@@ -26,6 +25,7 @@ use crate::json::reading::{Outcome, OutsideBecause, Reading, Remark, RemarkKind}
 use crate::lexis::grammar::initials::{self, Letters, LettersError};
 use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
+use crate::voice::reading::kind_word;
 
 /// Kinds of lookalike beside which letters are no sponsor's mark.
 const OF_PLATE: [LookalikeKind; 2] = [LookalikeKind::Plate, LookalikeKind::Alloy];
@@ -534,7 +534,7 @@ pub(crate) fn tell(tables: &Tables, seen: &Sightings, r: &mut Reading) {
     if told.is_empty() {
         return;
     }
-    let plate = OF_PLATE.map(lookalikes::word);
+    let plate = OF_PLATE.map(kind_word);
     if no_sponsors(r.outside_because, r.lookalikes.iter().any(|l| plate.contains(&l.kind))) {
         let why = "The register of makers is not asked: beside such marks letters are a plater's or \
                    a foreign maker's, and no mark entered at an assay office.";

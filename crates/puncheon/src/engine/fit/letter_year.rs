@@ -1,0 +1,32 @@
+//! The letter that an office struck in a year.
+
+use puncheon_schema::image::{Image, LetterView};
+
+/// The letter of an office in a year: the year's own, or the first after it.
+pub(crate) fn letter_of(image: &Image, office: usize, year: i32) -> Option<LetterView<'_>> {
+    let rows = image.office(office).rows();
+    let letter = |row: usize| image.row(row).letter();
+    // Rows stand in order of letter year.
+    let (mut from, mut to) = (rows.start, rows.end);
+    while from < to {
+        let middle = from.midpoint(to);
+        if letter(middle).to() < year {
+            from = middle + 1;
+        } else {
+            to = middle;
+        }
+    }
+    (from < rows.end).then(|| letter(from))
+}
+
+/// Spans of years in order, joined where there is no gap between them.
+pub(crate) fn joined(spans: impl IntoIterator<Item = (i32, i32)>) -> Vec<(i32, i32)> {
+    let mut out: Vec<(i32, i32)> = Vec::new();
+    for (from, to) in spans {
+        match out.last_mut() {
+            Some(run) if from <= run.1 + 1 => run.1 = run.1.max(to),
+            _ => out.push((from, to)),
+        }
+    }
+    out
+}

@@ -1,0 +1,111 @@
+//! Letter years and date letters in the trade's words.
+
+use puncheon_schema::entry::{Basis, Case, Confidence};
+use puncheon_schema::image::{Image, LetterView, RowView};
+
+use crate::engine::fit::letter_year::letter_of;
+use crate::json::reading::LetterStruck;
+use crate::voice::dates::long_day;
+
+/// A letter year as the trade writes it: one of the letter's, or several.
+pub(crate) fn shown(letter: LetterView, year: i32, to: i32) -> String {
+    if letter.calendar_year() {
+        return if to > year { format!("{year} to {to}") } else { year.to_string() };
+    }
+    // A letter that was carried on may have ended with a December, when years came to begin in January.
+    let carried = to > letter.year() && to == letter.to();
+    match to {
+        _ if !(carried && letter.ends() == to * 10_000 + 12_31) => {
+            format!("{year}/{:02}", (to + 1) % 100)
+        }
+        _ if to == year => year.to_string(),
+        _ => format!("{year}/{:02}", to % 100),
+    }
+}
+
+/// A letter year as its office wrote it.
+pub(crate) fn shown_year(image: &Image, office: usize, year: i32) -> String {
+    letter_of(image, office, year).map_or(year.to_string(), |l| shown(l, year, year))
+}
+
+/// Letter years from the first to the last, each as its office wrote it.
+pub(crate) fn shown_span(image: &Image, office: usize, from: i32, to: i32) -> String {
+    let first = shown_year(image, office, from);
+    if from == to { first } else { format!("{first} to {}", shown_year(image, office, to)) }
+}
+
+/// "An office's letters run from 1687 to 1962/63".
+pub(crate) fn letters_run(image: &Image, office: usize) -> String {
+    let view = image.office(office);
+    let (first, last) = view.years();
+    let until = match view.open() {
+        true => "on".to_string(),
+        false => format!("to {}", shown_year(image, office, last)),
+    };
+    format!("{}'s letters run from {first} {until}", view.name())
+}
+
+/// The letter year of a row.
+pub(crate) fn years(view: RowView) -> String {
+    let l = view.letter();
+    shown(l, l.year(), l.to())
+}
+
+/// "f, small roman: 1803/04".
+pub(crate) fn letter_sentence(image: &Image, view: RowView) -> String {
+    let l = view.letter();
+    let doubt = match l.confidence() {
+        Confidence::Low => ", by a doubtful table",
+        Confidence::Medium if l.basis() == Basis::Memory => ", by memory of the handbooks",
+        _ => "",
+    };
+    let days = match (l.begins(), l.ends()) {
+        (0, _) | (_, 0) => years(view),
+        (a, b) => format!("{} to {}", long_day(a), long_day(b)),
+    };
+    format!("the letter {}: {days}{doubt}", letter_words(image, view))
+}
+
+/// "f, small roman".
+pub(crate) fn letter_words(image: &Image, view: RowView) -> String {
+    let (struck, style) = (view.letter().struck(), style_of(image, view));
+    if style.is_empty() { struck.to_string() } else { format!("{struck}, {style}") }
+}
+
+/// The date letter of a row, as an answer gives it.
+pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
+    let letter = view.letter();
+    let metal = image.standard(view.standard()).metal();
+    LetterStruck {
+        struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
+        lettering: letter.lettering().map(|l| image.lettering(l).id().to_string()),
+        case: case_word(letter.case()),
+        outline: letter.outline(metal).map(|o| image.outline_id(o).to_string()),
+    }
+}
+
+/// The word of an answer for a case; None where it varies or is not known.
+pub(crate) fn case_word(case: Case) -> Option<&'static str> {
+    match case {
+        Case::Upper => Some("upper"),
+        Case::Lower => Some("lower"),
+        Case::Either => None,
+    }
+}
+
+/// "small roman", as far as the table knows.
+pub(crate) fn style_of(image: &Image, view: RowView) -> String {
+    style_of_letter(image, view.letter())
+}
+
+/// The same of a letter by itself.
+pub(crate) fn style_of_letter(image: &Image, l: LetterView) -> String {
+    let caseless = l.lettering().is_some_and(|n| image.lettering(n).caseless());
+    let case = match l.case() {
+        Case::Upper if !caseless => Some("capital"),
+        Case::Lower if !caseless => Some("small"),
+        _ => None,
+    };
+    let words = [case, l.lettering().map(|n| image.lettering(n).name())];
+    words.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}

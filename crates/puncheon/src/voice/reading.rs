@@ -1,0 +1,157 @@
+//! The answer to one description, put into sentences.
+
+use std::slice;
+
+use puncheon_schema::entry::LookalikeKind;
+use puncheon_schema::export;
+use puncheon_schema::image::Image;
+
+use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::fit::answer::{Decided, decide};
+use crate::engine::fit::bearing;
+use crate::engine::fit::lookalikes::Raised;
+use crate::engine::fit::narrow::{Group, Options};
+use crate::engine::fit::parts;
+use crate::engine::next;
+use crate::json::reading::{Fit, LookalikeMet, PartRead, Reading, Remark, RemarkKind, SCHEMA};
+use crate::lexis::sighting::Sightings;
+use crate::voice::bearing::{Teller, apart};
+use crate::voice::letters::{letter_struck, shown, shown_span};
+
+/// A decision in words, and each part apart where the whole fits nothing.
+pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options) -> Reading {
+    let image = d.narrow.image;
+    let mut reading = whole(d, asked, seen);
+    let parts = parts::apart(d, seen);
+    if parts.is_empty() {
+        return reading;
+    }
+    for (part, own) in &parts {
+        let label = seen.parts[*part].clone();
+        let reading_of = whole(&decide(image, own, options), asked, own);
+        reading.parts.push(PartRead { label, reading: reading_of });
+    }
+    if reading.cautions.is_empty() {
+        let first = |p: &PartRead| p.reading.cautions.first().cloned();
+        reading.cautions = reading.parts.iter().flat_map(first).take(1).collect();
+    }
+    reading.remarks.push(Remark {
+        text: asked.to_string(),
+        start: 0,
+        end: asked.len(),
+        remark: RemarkKind::Ambiguous,
+        nearest: Some("two sets of marks seem to be described; each is read apart".into()),
+    });
+    reading
+}
+
+/// A decision in words.
+fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
+    let image = d.narrow.image;
+    let teller = Teller::new(&d.narrow);
+    let mut reading = Reading {
+        schema: SCHEMA,
+        asked: asked.to_string(),
+        outcome: d.outcome,
+        outside_because: d.outside_because,
+        conflict: d.conflict,
+        sure: d.sure,
+        sightings: seen.sightings.iter().map(|s| s.seen(image, asked)).collect(),
+        remarks: seen.remarks.clone(),
+        claimed: seen.claimed.clone(),
+        look_next: next::look(&d.narrow, &d.rows),
+        fits: d.fits.iter().map(|g| fit(&teller, g)).collect(),
+        nears: d.nears.iter().map(|g| fit(&teller, g)).collect(),
+        lookalikes: d.raised.iter().map(|r| lookalike(image, r)).collect(),
+        sponsors: Vec::new(),
+        cautions: Vec::new(),
+        parts: Vec::new(),
+        conflict_why: d.conflict.map(|pair| apart(&d.narrow, pair, asked)),
+        towns_apart: d.towns_apart,
+        metal_not_shown: d.metal_not_shown,
+        silver_misread: d.silver_misread,
+        years: d.years,
+        offices: d.offices,
+    };
+    let facts = Facts { readings: slice::from_ref(&reading), ..Facts::default() };
+    reading.cautions = cautions::foot(image, Use::Read, &facts);
+    reading
+}
+
+/// A group as it is answered.
+fn fit(teller: &Teller, g: &Group) -> Fit {
+    let n = teller.n;
+    let image = n.image;
+    let row = g.best.row as usize;
+    let view = image.row(row);
+    let letter = view.letter();
+    let office = image.office(letter.office());
+    let standard = image.standard(view.standard());
+    let (basis, _) = n.rests_on(view);
+    let bearing = teller.bearings(row);
+    Fit {
+        office: Some(office.id().to_string()),
+        office_name: office.name().to_string(),
+        year: (!g.run).then_some(g.year),
+        from: g.year,
+        to: g.to,
+        shown: if g.run {
+            shown_span(image, letter.office(), g.year, g.to)
+        } else {
+            shown(letter, g.year, g.to)
+        },
+        begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
+        ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
+        origin: export::origin(view.origin()),
+        letter: (!g.run).then(|| letter_struck(image, view)),
+        metal: export::metal(standard.metal()),
+        fineness: standard.parts(),
+        standard: standard.id().to_string(),
+        standard_name: standard.name().to_string(),
+        basis: export::basis(basis),
+        confidence: export::confidence(g.weakest),
+        sources: bearing::sources(n, row).into_iter().map(str::to_string).collect(),
+        agrees: bearing.agrees,
+        silent: bearing.silent,
+        strains: bearing.strains,
+        clashes: bearing.clashes,
+        row,
+        strain: g.best.strain,
+        unread: g.key.unread,
+        undescribed: g.key.undescribed,
+    }
+}
+
+/// A lookalike for the reader of an answer.
+fn lookalike(image: &Image, r: &Raised) -> LookalikeMet {
+    let l = image.lookalike(r.i);
+    LookalikeMet {
+        id: l.id().to_string(),
+        kind: kind_word(l.kind()),
+        what: l.what().to_string(),
+        town: l.town().to_string(),
+        why: l.why().to_string(),
+        from: l.from(),
+        to: l.to(),
+        confidence: export::confidence(l.confidence()),
+        sources: l.cites().map(str::to_string).collect(),
+        denies: r.denies,
+        sightings: r.by.clone(),
+    }
+}
+
+/// The word printed for a kind of lookalike.
+pub(crate) const fn kind_word(k: LookalikeKind) -> &'static str {
+    match k {
+        LookalikeKind::Plate => "plate",
+        LookalikeKind::Alloy => "alloy",
+        LookalikeKind::Words => "words",
+        LookalikeKind::Foreign => "foreign",
+        LookalikeKind::Provincial => "provincial",
+        LookalikeKind::Pseudo => "pseudo",
+        LookalikeKind::MakerOnly => "maker-only",
+        LookalikeKind::BareFigure => "bare-figure",
+        LookalikeKind::BareLetter => "bare-letter",
+        LookalikeKind::OtherMark => "other-mark",
+    }
+}
