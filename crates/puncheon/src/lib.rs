@@ -16,17 +16,13 @@ mod lexis;
 mod tables;
 mod voice;
 
-pub use engine::claim::attributed::{Attribution, MakerClaimed};
-pub use engine::claim::check::{self, Ruling, Verdict};
 pub use engine::claim::claimed::{Claim, Unused};
-pub use engine::claim::warnings::WarningMet;
-pub use engine::expect::{Asked, Expected};
 pub use engine::fit::narrow::{Nears, Options};
-pub use engine::makers::sponsors;
 pub use engine::place::Place;
-pub use engine::summary::{self as gist, Gist};
-pub use engine::{ask, cautions, chart, expect, outlines, worth};
+pub use engine::{ask, cautions, chart, outlines, worth};
+pub use json::expectation::{self as expect, Asked, Expected};
 pub use json::reading::{self, Reading};
+pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
 pub use lexis::claim::Years;
 pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
@@ -37,14 +33,25 @@ pub use tables::{Error, Tables, ron_files};
 pub use voice::claim::ClaimError;
 pub use voice::dates::date_in_words;
 pub use voice::proof::Proof;
+pub use voice::summary::{self as gist, Gist};
 pub use voice::trace::{Stage, trace};
 pub use voice::wording;
 
 use engine::claim::attributed;
+use engine::claim::check::Case;
 use engine::fit::{answer, narrow};
-use engine::summary;
 use engine::words;
-use voice::{proof, reading as said};
+use voice::{expectation, makers, proof, reading as said, summary, verdict};
+
+/// The register of sponsors' marks, asked.
+pub mod sponsors {
+    pub use crate::engine::makers::asked::{Asked, By, marks_in_words as words};
+    pub use crate::engine::makers::left::{Left, Makers};
+    pub use crate::engine::makers::register::Registers;
+    pub use crate::engine::place::towns;
+    pub use crate::json::makers::{Maker, Met, SCHEMA, Sponsors};
+    pub use crate::voice::makers::{place, sponsors};
+}
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
 pub fn sightings(tables: &Tables, description: &str) -> Sightings {
@@ -76,7 +83,7 @@ fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
     let decided = answer::decide(tables.image(), seen, options);
     let mut reading = said::told(&decided, description, seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
-    sponsors::tell(tables, seen, &mut reading);
+    makers::tell(tables, seen, &decided, &mut reading);
     reading
 }
 
@@ -94,19 +101,12 @@ pub fn check_claim(
     let options = Options { nears: Nears::Always, ..options.clone() };
     let decided = answer::decide(tables.image(), &seen, &options);
     let outside = decided.outcome == reading::Outcome::Outside;
-    let (makers, not_used) = attributed::ruled(tables, claim, description, &seen, outside);
-    let case = check::Case {
-        claim,
-        description,
-        seen: &seen,
-        options: &options,
-        decided: &decided,
-        makers: &makers,
-    };
+    let (makers, not_used) = attributed::ruled(tables, claim, &seen, outside);
+    let case = Case { claim, seen: &seen, options: &options, decided: &decided, makers: &makers };
     let mut reading = said::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
-    sponsors::tell(tables, &seen, &mut reading);
-    let mut verdict = case.judge(reading);
+    makers::tell(tables, &seen, &decided, &mut reading);
+    let mut verdict = verdict::told(tables, &case, reading);
     verdict.claim.not_used = not_used;
     verdict.cautions.extend(rests_on_overlay(tables));
     verdict
@@ -149,20 +149,18 @@ fn gist_seen<'t>(
     claim: Option<&Claim>,
     options: &Options,
 ) -> Gist<'t> {
-    let description = seen.text();
     let image = tables.image();
     let decided = answer::decide(image, seen, options);
     let outside = decided.outcome == reading::Outcome::Outside;
-    let makers = claim.map_or_else(Vec::new, |claim| {
-        attributed::ruled(tables, claim, description, seen, outside).0
-    });
+    let makers =
+        claim.map_or_else(Vec::new, |claim| attributed::ruled(tables, claim, seen, outside).0);
     let claimed = claim.map(|claim| (claim, makers.as_slice()));
-    summary::gist(image, description, seen, &decided, claimed, options)
+    summary::gist(image, seen, &decided, claimed, options)
 }
 
 /// The marks that a piece should bear.
 pub fn expected_marks(tables: &Tables, asked: &Asked) -> Expected {
-    let mut out = expect::expected(tables.image(), asked);
+    let mut out = expectation::told(tables.image(), asked);
     out.cautions.extend(rests_on_overlay(tables));
     out
 }

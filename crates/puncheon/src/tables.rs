@@ -10,7 +10,8 @@ use puncheon_schema::register::Register;
 use puncheon_schema::sponsor::town_id;
 use puncheon_schema::{Entries, Problem, expand, own, verify};
 
-use crate::engine::makers::sponsors::{self, Registers};
+use crate::engine::makers::register::Registers;
+use crate::engine::place::towns;
 
 /// Hallmark tables: the built-in ones, or those with a user's folder laid over them. They are a
 /// value; any law can be tried on a table of three rows.
@@ -209,7 +210,7 @@ impl Tables {
         let image = &self.image;
         let offices = (0..image.meta(Meta::Offices)).map(|i| image.office(i).id().to_string());
         own::Words {
-            offices: offices.chain(sponsors::towns(image).map(town_id)).collect(),
+            offices: offices.chain(towns(image).map(town_id)).collect(),
             letterings: (0..image.meta(Meta::Letterings))
                 .map(|i| image.lettering(i).id().to_string())
                 .collect(),

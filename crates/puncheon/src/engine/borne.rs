@@ -5,19 +5,18 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS};
 
 use crate::engine::claim::claimed::Claim;
-use crate::engine::claim::warnings::{self, Scene, WarningMet};
-use crate::engine::fit::answer::{self, Decided};
+use crate::engine::claim::warnings::{self, Scene};
+use crate::engine::fit::answer::{self, Decided, shared};
 use crate::engine::fit::narrow::{Group, Nears, Options};
-use crate::engine::makers::sponsors;
-use crate::engine::summary::shared;
 use crate::engine::words;
 use crate::json::reading::{
     Fit, Kind, Misreading, Outcome, OutsideBecause, Reading, Remark, RemarkKind,
 };
+use crate::json::verdict::WarningMet;
 use crate::lexis::grammar::objects;
 use crate::lexis::sighting::{Sighting, Sightings};
 use crate::tables::Tables;
-use crate::voice::reading;
+use crate::voice::{makers, reading, verdict};
 
 /// One set of marks, read for a description of the piece.
 pub(crate) struct Borne {
@@ -81,8 +80,8 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
     let options = Options { nears: Nears::IfNoFits, ..options.clone() };
     let decided = answer::decide(image, &seen, &options);
     let mut reading = reading::told(&decided, marks, &seen, &options);
-    sponsors::tell(tables, &seen, &mut reading);
-    let warnings = warnings::met(&Scene {
+    makers::tell(tables, &seen, &decided, &mut reading);
+    let scene = Scene {
         image,
         claim: &Claim::default(),
         description: marks,
@@ -92,7 +91,9 @@ pub(crate) fn read(tables: &Tables, marks: &str, stated: &str, options: &Options
         claimed: &[],
         best: decided.fits.first().map(|g| g.best.row as usize),
         agrees: true,
-    });
+    };
+    let signs = warnings::met(&scene, &[]);
+    let warnings: Vec<WarningMet> = signs.iter().map(|s| verdict::warning(image, s)).collect();
     let refused = refusal(image, &seen, &decided, &reading, &warnings);
     let spoken = match decided.silver_misread {
         Some(near) => reading.nears.get(near),

@@ -21,6 +21,7 @@ use crate::lexis::grammar::charts::{self, Wish};
 use crate::tables::Tables;
 use crate::voice;
 use crate::voice::claim::ClaimError;
+use crate::voice::expectation::change;
 use crate::voice::letters;
 use crate::voice::sentence::sentence;
 
@@ -401,8 +402,8 @@ impl<'i> Drawn<'i> {
             begins,
             ends,
             cells,
-            began: struck.began(year),
-            ended: struck.ended(year),
+            began: struck.began(year).iter().map(|c| change(image, c, true)).collect(),
+            ended: struck.ended(year).iter().map(|c| change(image, c, false)).collect(),
         });
     }
 

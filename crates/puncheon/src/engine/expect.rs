@@ -1,31 +1,12 @@
-//! The marks that a piece of an office, year and standard should bear, in the shape that
-//! `puncheon.expected/1` prints.
+//! The marks that a piece of an office, year and standard should bear.
 
 use puncheon_schema::entry::{Metal, Origin, Slot};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, Meta, RowView};
 use serde::Serialize;
 
-use crate::engine::cautions::{self, Facts, Use};
 use crate::engine::claim::claimed::Claim;
-use crate::engine::fit::letter_year::letter_of;
-use crate::engine::fit::narrow::weaker;
-use crate::json::reading::LetterStruck;
-use crate::lexis::sighting::slot_name;
-use crate::tables::Tables;
-use crate::voice;
-use crate::voice::claim::ClaimError;
-use crate::voice::letters;
-use crate::voice::marks::mark_sentence;
-use crate::voice::sentence::sentence;
-
-/// The name of the shape of an answer.
-pub const SCHEMA: &str = "puncheon.expected/1";
-
-/// The place of the mark of whoever sent the piece in.
-pub(crate) const SPONSOR: &str = "sponsor's mark";
-/// How it looks, as far as can be said of all of them.
-pub(crate) const SPONSOR_LOOKS: &str = "the maker's or sponsor's letters or picture";
+use crate::engine::fit::letter_year::{joined, letter_of};
 
 /// What is asked: offices, years and standards as a claim names them, and bounds on them.
 #[derive(Clone, Debug, Serialize)]
@@ -45,20 +26,6 @@ fn as_word<S: serde::Serializer>(m: &Option<Metal>, s: S) -> Result<S::Ok, S::Er
     m.map(export::metal).serialize(s)
 }
 
-impl Asked {
-    /// Reads a question such as "an office 1803" or "an office 1910, imported, 18 ct".
-    ///
-    /// # Errors
-    /// As [`Claim::read`]; and if no year is named.
-    pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
-        let claim = Claim::read(tables, words)?;
-        if claim.years.is_empty() {
-            return Err(voice::claim::without_a_year(tables.image(), words));
-        }
-        Ok(claim.into())
-    }
-}
-
 impl From<Claim> for Asked {
     /// All that a claim allows.
     fn from(claim: Claim) -> Asked {
@@ -66,136 +33,111 @@ impl From<Claim> for Asked {
     }
 }
 
-/// One mark of a set.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct ExpectedMark {
-    /// Its place in the set: "town mark", "duty mark", "date letter".
-    pub place: String,
-    /// How it should look; alternatives joined by "or".
-    pub looks: String,
-    /// The shape round it; null where not known.
-    pub outline: Option<String>,
-    /// The law or the office's rule asks for it; else it was struck by choice.
-    pub due: bool,
-    /// Articles on which it is often lacking.
-    pub may_lack: Vec<String>,
-    /// What it says, a sentence.
-    pub why: String,
-    /// published, memory or both.
-    pub basis: &'static str,
-    /// high, medium or low.
-    pub confidence: &'static str,
-    /// Sources.
-    pub sources: Vec<String>,
+/// The marks expected.
+pub(crate) struct Expectation {
+    /// The sets; empty if nothing was struck.
+    pub sets: Vec<Set>,
+    /// What the office first struck in the year asked, where one is.
+    pub began: Vec<Change>,
+    /// What it struck for the last time.
+    pub ended: Vec<Change>,
+    /// Marks of the offices that could not stand then, the nearest in time first.
+    pub impossible: Vec<OtherTimes>,
+    /// Other standards that the offices marked then.
+    pub others: Vec<usize>,
+    /// Why nothing was struck.
+    pub nothing: Option<Nothing>,
 }
 
 /// A set of marks that could have been struck on one day, over the letter years that share it.
-#[derive(Clone, Debug, Serialize)]
-pub struct ExpectedSet {
-    /// The office, lower case.
-    pub office: String,
-    /// First letter year.
-    pub from: i32,
-    /// Last letter year.
-    pub to: i32,
-    /// As the trade writes it.
-    pub shown: String,
-    /// First day, ISO; null where not known, or for several years.
-    pub begins: Option<String>,
-    /// Last day, ISO.
-    pub ends: Option<String>,
-    /// home, foreign or either.
-    pub origin: &'static str,
-    /// silver, gold, platinum or palladium.
-    pub metal: &'static str,
-    /// Whole parts per thousand; null where no standard is known.
-    pub fineness: Option<u16>,
-    /// The standard's name.
-    pub standard: String,
-    /// The date letters, one for each letter year.
-    pub letters: Vec<LetterStruck>,
-    /// The marks, the date letter and the sponsor's mark among them.
-    pub marks: Vec<ExpectedMark>,
-    /// The office's name, for a reader.
-    #[serde(skip)]
-    pub office_name: String,
+pub(crate) struct Set {
+    /// A row for each of the years and days, in order.
+    pub rows: Vec<usize>,
+    /// Its date letters, by their numbers.
+    pub letters: Vec<usize>,
+    /// Its places but those of the letter and the sponsor.
+    pub places: Vec<Place>,
 }
 
-/// A mark that could not stand in the years asked.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Impossible {
-    /// The office, lower case.
-    pub office: String,
-    /// The mark.
-    pub mark: String,
-    /// Its place in the set.
-    pub place: String,
-    /// When the office struck it.
-    pub struck: String,
-    #[serde(skip)]
+/// One place of a set, with the marks of which any may fill it.
+pub(crate) struct Place {
+    pub slot: Slot,
+    /// How many places of that slot stand before it.
+    nth: usize,
+    /// Rows that have it.
+    rows: usize,
+    /// The law or the office's rule asks for it; else it was struck by choice.
+    pub due: bool,
+    /// The marks, by their numbers.
+    pub marks: Vec<usize>,
+}
+
+/// What an office began to strike, or struck for the last time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Change {
+    Standard(usize),
+    Mark {
+        slot: Slot,
+        device: usize,
+        /// The metals on which it changed; none for all that were marked.
+        on: Vec<Metal>,
+    },
+    /// All its letters.
+    Letters,
+    /// A run of letters.
+    Run,
+}
+
+/// A mark that an office struck at other times only.
+pub(crate) struct OtherTimes {
+    pub office: usize,
+    pub slot: Slot,
+    pub device: usize,
+    /// The letter years that struck it, first and last.
+    pub years: Vec<(i32, i32)>,
+    /// How many years off the nearest is.
     far: i32,
 }
 
-/// The marks expected.
-#[derive(Clone, Debug, Serialize)]
-pub struct Expected {
-    /// Always [`SCHEMA`].
-    pub schema: &'static str,
-    /// What was asked.
-    pub asked: Asked,
-    /// The sets; empty if nothing was struck.
-    pub sets: Vec<ExpectedSet>,
-    /// What the office first struck in the year asked, where one is.
-    pub began: Vec<String>,
-    /// What it struck for the last time.
-    pub ended: Vec<String>,
-    /// Marks of the office that could not stand then, the nearest in time first.
-    pub impossible: Vec<Impossible>,
-    /// Other standards that the office marked then.
-    pub others: Vec<String>,
-    /// Why nothing was struck, a sentence; null if something was.
-    pub nothing: Option<String>,
-    /// How the words were taken, a sentence each.
-    pub conventions: Vec<String>,
-    /// Cautions, a sentence each.
-    pub cautions: Vec<String>,
+/// Why no set answers.
+pub(crate) enum Nothing {
+    /// Nothing in the claim was ever struck.
+    NeverStruck,
+    /// Not there and then: of each office that is claimed, the years in which it marked such ware.
+    NotThen(Vec<(usize, Option<(i32, i32)>)>),
 }
 
-pub(crate) fn expected(image: &Image, asked: &Asked) -> Expected {
+/// The marks that are asked for.
+pub(crate) fn expected(image: &Image, asked: &Asked) -> Expectation {
     let row = |r: &usize| image.row(*r);
+    let standard = |r: &usize| row(r).standard();
+    let name = |standard: usize| image.standard(standard).name();
     let origin = |r: &usize| (row(r).origin() == Origin::Foreign) == asked.imported;
-    let metal =
-        |r: &usize| asked.metal.is_none_or(|m| image.standard(row(r).standard()).metal() == m);
+    let metal = |r: &usize| asked.metal.is_none_or(|m| image.standard(standard(r)).metal() == m);
     let in_claim = asked.claim.rows(image);
     let mut rows: Vec<usize> = in_claim.iter().copied().filter(|r| origin(r) && metal(r)).collect();
-    let mut others = Vec::new();
+    let mut others: Vec<usize> = Vec::new();
     if asked.claim.standards.is_empty() && asked.metal.is_none() {
         let first = first_standards(image, &rows);
-        for r in &rows {
-            let name = image.standard(row(r).standard()).name().to_string();
-            if !others.contains(&name) {
-                others.push(name);
+        for s in rows.iter().map(standard) {
+            if !others.iter().any(|o| name(*o) == name(s)) {
+                others.push(s);
             }
         }
-        rows.retain(|r| first.contains(&(row(r).letter_index(), row(r).standard())));
-        others.retain(|o| !rows.iter().any(|r| image.standard(row(r).standard()).name() == o));
+        rows.retain(|r| first.contains(&(row(r).letter_index(), standard(r))));
+        others.retain(|o| !rows.iter().any(|r| name(standard(r)) == name(*o)));
     }
-    let sets = sets(image, asked, &rows);
+    let sets = sets(image, &rows);
     let nothing = sets.is_empty().then(|| nothing(image, asked, &in_claim));
     let one = one_year(image, &in_claim);
     let (began, ended) = one.map_or_else(Default::default, |(o, y)| changes(image, o, y));
-    let cautions = cautions::foot(image, Use::Expect, &Facts::default());
-    Expected {
-        schema: SCHEMA,
-        asked: asked.clone(),
+    Expectation {
         impossible: if sets.is_empty() { Vec::new() } else { impossible(image, &rows) },
         sets,
         began,
         ended,
         others,
         nothing,
-        conventions: voice::claim::conventions(image, &asked.claim),
-        cautions,
     }
 }
 
@@ -232,7 +174,7 @@ struct Cell {
 
 /// Rows as sets: what could be struck on the same days is one set, and letter years that share
 /// theirs are joined.
-fn sets(image: &Image, asked: &Asked, rows: &[usize]) -> Vec<ExpectedSet> {
+fn sets(image: &Image, rows: &[usize]) -> Vec<Set> {
     let class = |r: usize| {
         let v = image.row(r);
         (v.letter().office(), v.standard(), v.origin())
@@ -268,63 +210,18 @@ fn sets(image: &Image, asked: &Asked, rows: &[usize]) -> Vec<ExpectedSet> {
             None => runs.push(vec![c]),
         }
     }
-    runs.iter().map(|run| set(image, asked, run)).collect()
+    runs.iter().map(|run| set(image, run)).collect()
 }
 
-fn set(image: &Image, asked: &Asked, run: &[Cell]) -> ExpectedSet {
-    let views: Vec<RowView> = run.iter().map(|c| image.row(c.rows[0])).collect();
-    let (first, last) = (views[0], views[views.len() - 1]);
-    let office = first.letter().office();
-    let standard = image.standard(first.standard());
-    let one = first.letter_index() == last.letter_index();
-    let day = |d: i32| Some(export::day(d)).filter(|d| one && !d.is_empty());
-    let mut letters: Vec<usize> = views.iter().map(|v| v.letter_index()).collect();
+fn set(image: &Image, run: &[Cell]) -> Set {
+    let rows: Vec<usize> = run.iter().map(|c| c.rows[0]).collect();
+    let mut letters: Vec<usize> = rows.iter().map(|r| image.row(*r).letter_index()).collect();
     letters.dedup();
-    let mut marks: Vec<ExpectedMark> =
-        places(image, &run[0]).iter().map(|p| mark(image, first, p)).collect();
-    marks.push(letter_mark(image, &views, &letters));
-    marks.push(sponsor_mark());
-    // A mark struck by choice stands after those that are due.
-    marks.sort_by_key(|m| !m.due);
-    ExpectedSet {
-        office: image.office(office).id().to_string(),
-        office_name: image.office(office).name().to_string(),
-        from: first.letter().year(),
-        to: last.letter().to(),
-        shown: if one {
-            let l = first.letter();
-            letters::shown(l, l.year(), l.to())
-        } else {
-            letters::shown_span(image, office, first.letter().year(), last.letter().to())
-        },
-        begins: day(first.begins()),
-        ends: day(last.ends()),
-        origin: if asked.imported { "foreign" } else { export::origin(first.origin()) },
-        metal: export::metal(standard.metal()),
-        fineness: standard.parts(),
-        standard: standard.name().to_string(),
-        letters: letters
-            .iter()
-            .filter_map(|l| views.iter().find(|v| v.letter_index() == *l))
-            .map(|v| letters::letter_struck(image, *v))
-            .collect(),
-        marks,
-    }
-}
-
-/// One place of a set, with the marks of which any may fill it.
-struct Place<'a> {
-    slot: Slot,
-    /// How many places of that slot stand before it.
-    nth: usize,
-    /// Rows that have it.
-    rows: usize,
-    due: bool,
-    marks: Vec<MarkView<'a>>,
+    Set { rows, letters, places: places(image, &run[0]) }
 }
 
 /// The places of a set in the order of their slots. A place is due if every row has it due.
-fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<Place<'a>> {
+fn places(image: &Image, cell: &Cell) -> Vec<Place> {
     let mut out: Vec<Place> = Vec::new();
     for r in &cell.rows {
         let mut before: Vec<Slot> = Vec::new();
@@ -339,11 +236,15 @@ fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<Place<'a>> {
                 Some(p) => {
                     p.rows += 1;
                     p.due &= g.due;
-                    let known: Vec<usize> = p.marks.iter().map(|m| m.device()).collect();
-                    let new = marks.into_iter().filter(|m| !known.contains(&m.device()));
-                    p.marks.extend(new);
+                    let known: Vec<usize> =
+                        p.marks.iter().map(|m| image.mark(*m).device()).collect();
+                    let new = marks.iter().filter(|m| !known.contains(&m.device()));
+                    p.marks.extend(new.map(|m| m.i));
                 }
-                None => out.push(Place { slot, nth, rows: 1, due: g.due, marks }),
+                None => {
+                    let marks = marks.iter().map(|m| m.i).collect();
+                    out.push(Place { slot, nth, rows: 1, due: g.due, marks });
+                }
             }
         }
     }
@@ -354,123 +255,28 @@ fn places<'a>(image: &'a Image, cell: &Cell) -> Vec<Place<'a>> {
     out
 }
 
-/// A place in words.
-fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
-    let all = &place.marks;
-    let mut names: Vec<&str> = all.iter().map(|m| image.device(m.device()).name()).collect();
-    names.dedup();
-    let mut whys: Vec<String> = all.iter().map(|m| mark_sentence(image, row, *m)).collect();
-    whys.dedup();
-    let mut sources: Vec<String> = Vec::new();
-    for c in all.iter().flat_map(|m| m.cites()) {
-        if !sources.iter().any(|s| s == c) {
-            sources.push(c.to_string());
-        }
-    }
-    let slot = place.slot;
-    let weakest = all.iter().map(|m| (m.basis(), m.confidence()));
-    let (basis, confidence) =
-        weakest.reduce(weaker).unwrap_or((row.letter().basis(), row.letter().confidence()));
-    ExpectedMark {
-        place: slot_name(slot).to_string(),
-        looks: names.join(" or "),
-        outline: all.iter().find_map(|m| m.outline()).map(|o| image.outline_name(o).to_string()),
-        due: place.due,
-        may_lack: omitted(image, row, Some(slot)),
-        why: sentence(whys.join("; or ")),
-        basis: export::basis(basis),
-        confidence: export::confidence(confidence),
-        sources,
-    }
-}
-
-fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedMark {
-    let first = views[0];
-    let l = first.letter();
-    let metal = image.standard(first.standard()).metal();
-    let looks = match letters {
-        [_] if l.value().is_none() => "not known".to_string(),
-        [_] => letters::letter_words(image, first),
-        _ if views.iter().all(|v| v.letter().year() == l.year()) => {
-            let known = |v: &&RowView| v.letter().value().is_some();
-            let mut named: Vec<String> =
-                views.iter().filter(known).map(|v| letters::letter_words(image, *v)).collect();
-            named.dedup();
-            match views.iter().all(|v| known(&v)) {
-                true => named.join(" or "),
-                false => format!("not known: sources say {}", named.join(" or ")),
-            }
-        }
-        _ => {
-            let last = views[views.len() - 1];
-            format!(
-                "from {} to {}",
-                letters::letter_words(image, first),
-                letters::letter_words(image, last)
-            )
-        }
-    };
-    ExpectedMark {
-        place: "date letter".into(),
-        looks,
-        outline: l
-            .outline(metal)
-            .filter(|_| letters.len() == 1)
-            .map(|o| image.outline_name(o).to_string()),
-        due: !l.optional(),
-        may_lack: omitted(image, first, None),
-        why: match letters {
-            [_] => sentence(letters::letter_sentence(image, first)),
-            _ => "The letter changed each year.".into(),
-        },
-        basis: export::basis(l.basis()),
-        confidence: export::confidence(
-            views.iter().map(|v| v.letter().confidence()).max().unwrap_or(l.confidence()),
-        ),
-        sources: l.cites().map(str::to_string).collect(),
-    }
-}
-
-/// Every set bears the mark of whoever sent it in.
-fn sponsor_mark() -> ExpectedMark {
-    ExpectedMark {
-        place: SPONSOR.into(),
-        looks: SPONSOR_LOOKS.into(),
-        outline: None,
-        due: true,
-        may_lack: Vec::new(),
-        why: "Who sent the piece in to be assayed.".into(),
-        basis: "both",
-        confidence: "high",
-        sources: Vec::new(),
-    }
-}
-
-/// The articles on which a mark was often left off; no slot is the date letter.
-pub(crate) fn omitted(image: &Image, row: RowView, slot: Option<Slot>) -> Vec<String> {
-    (0..image.meta(Meta::Omissions))
-        .map(|i| image.omission(i))
-        .filter(|o| slot.map_or(o.leaves_out_letter(), |s| o.leaves_out(s)) && o.covers(row))
-        .map(|o| o.on().to_string())
-        .collect()
+/// The omissions of the tables that speak of a mark of a row: articles on which it was often left off.
+/// No slot is the date letter.
+pub(crate) fn omitted(
+    image: &Image,
+    row: RowView,
+    slot: Option<Slot>,
+) -> impl Iterator<Item = usize> {
+    (0..image.meta(Meta::Omissions)).filter(move |i| {
+        let o = image.omission(*i);
+        slot.map_or(o.leaves_out_letter(), |s| o.leaves_out(s)) && o.covers(row)
+    })
 }
 
 /// Why no row answers.
-fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
+fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> Nothing {
     if in_claim.is_empty() {
-        return sentence(voice::claim::never_struck(image, &asked.claim));
-    }
-    let mut what = asked.metal.map_or("ware".to_string(), |m| export::metal(m).to_string());
-    if asked.imported {
-        what = format!("foreign {what}");
+        return Nothing::NeverStruck;
     }
     // What the offices did strike of it, and when.
-    let mut parts = Vec::new();
-    for o in (0..image.meta(Meta::Offices)).map(|o| image.office(o)) {
-        if asked.claim.offices.is_empty() || !asked.claim.office(o.id()) {
-            continue;
-        }
-        let years: Vec<i32> = o
+    let marked = |o: usize| {
+        let view = image.office(o);
+        let years = view
             .rows()
             .map(|r| image.row(r))
             .filter(|v| (v.origin() == Origin::Foreign) == asked.imported)
@@ -479,18 +285,13 @@ fn nothing(image: &Image, asked: &Asked, in_claim: &[usize]) -> String {
                 asked.metal.is_none_or(|m| standard.metal() == m)
                     && asked.claim.standard(standard.id())
             })
-            .map(|v| v.letter().year())
-            .collect();
-        parts.push(match (years.iter().min(), years.iter().max()) {
-            (Some(a), Some(b)) if *b == o.years().1 && o.open() => {
-                format!("{} marked it from {a} on", o.name())
-            }
-            (Some(a), Some(b)) => format!("{} marked it from {a} to {b}", o.name()),
-            _ => format!("{} never did", o.name()),
-        });
-    }
-    parts.insert(0, format!("no {what} was marked there and then"));
-    sentence(parts.join("; "))
+            .map(|v| v.letter().year());
+        years.clone().min().zip(years.max())
+    };
+    let claimed =
+        |o: &usize| !asked.claim.offices.is_empty() && asked.claim.office(image.office(*o).id());
+    let offices = (0..image.meta(Meta::Offices)).filter(claimed);
+    Nothing::NotThen(offices.map(|o| (o, marked(o))).collect())
 }
 
 /// The marks and standards that an office struck in each of its letter years, in any set.
@@ -546,16 +347,16 @@ impl<'i> StruckBy<'i> {
     }
 
     /// What was struck in a year and not in the other.
-    fn against(&self, year: i32, other: i32) -> Vec<String> {
+    fn against(&self, year: i32, other: i32) -> Vec<Change> {
         let at = |y: i32| self.years.get((y - self.first) as usize);
         let (Some(here), Some(there)) = (at(year), at(other)) else {
             return Vec::new();
         };
-        let mut out: Vec<String> = here
+        let mut out: Vec<Change> = here
             .standards
             .iter()
             .filter(|s| !there.standards.contains(s))
-            .map(|s| self.image.standard(*s).name().to_string())
+            .map(|s| Change::Standard(*s))
             .collect();
         let name = |d: usize| self.image.device(d).name();
         // A mark in broader or narrower words is the same mark.
@@ -584,40 +385,35 @@ impl<'i> StruckBy<'i> {
                 .iter()
                 .any(|n| n.0 == c.0 && n.1 != c.1 && n.2 == c.2 && self.image.covers(c.1, n.1))
         };
-        for c in changed.iter().filter(|c| !narrower(c)) {
-            let on: Vec<&str> = c.2.iter().map(|m| export::metal(*m)).collect();
-            let on = match on.len() == all {
-                true => String::new(),
-                false => format!(", on {}", on.join(" and ")),
-            };
-            out.push(format!("{} ({}{on})", name(c.1), slot_name(c.0)));
-        }
+        out.extend(changed.iter().filter(|c| !narrower(c)).map(|(slot, device, on)| {
+            Change::Mark {
+                slot: *slot,
+                device: *device,
+                on: if on.len() == all { Vec::new() } else { on.clone() },
+            }
+        }));
         out
     }
 
     /// What the office first struck in a year.
-    pub(crate) fn began(&self, year: i32) -> Vec<String> {
-        if year == self.first {
-            vec!["the office's letters".to_string()]
-        } else {
-            self.against(year, year - 1)
-        }
+    pub(crate) fn began(&self, year: i32) -> Vec<Change> {
+        if year == self.first { vec![Change::Letters] } else { self.against(year, year - 1) }
     }
 
     /// What it struck for the last time.
-    pub(crate) fn ended(&self, year: i32) -> Vec<String> {
+    pub(crate) fn ended(&self, year: i32) -> Vec<Change> {
         if year < self.last {
             self.against(year, year + 1)
         } else if self.open {
             Vec::new()
         } else {
-            vec!["the office's letters".to_string()]
+            vec![Change::Letters]
         }
     }
 }
 
 /// What began and what ended in a letter year, against the years beside it.
-fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>) {
+fn changes(image: &Image, office: usize, year: i32) -> (Vec<Change>, Vec<Change>) {
     let (first, last) = image.office(office).years();
     let struck = StruckBy::new(image, office);
     let letter = letter_of(image, office, year);
@@ -627,17 +423,17 @@ fn changes(image: &Image, office: usize, year: i32) -> (Vec<String>, Vec<String>
     };
     let mut began = struck.began(year);
     if year > first && run(year - 1) {
-        began.push("a new run of letters".into());
+        began.push(Change::Run);
     }
     let mut ended = struck.ended(year);
     if year < last && run(year + 1) {
-        ended.push("the run of letters".into());
+        ended.push(Change::Run);
     }
     (began, ended)
 }
 
 /// Marks that the offices struck at other times only, the nearest first.
-fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
+fn impossible(image: &Image, rows: &[usize]) -> Vec<OtherTimes> {
     let mut offices: Vec<usize> = rows.iter().map(|r| image.row(*r).letter().office()).collect();
     offices.sort_unstable();
     offices.dedup();
@@ -653,10 +449,11 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
         .iter()
         .flat_map(|r| image.row(*r).marks().map(|m| m.device()).collect::<Vec<_>>())
         .collect();
-    let mut out: Vec<Impossible> = Vec::new();
+    let name = |device: usize| image.device(device).name();
+    let mut out: Vec<OtherTimes> = Vec::new();
     for o in offices {
-        // Name and place of each mark, with the letter years that struck it.
-        let mut seen: Vec<(Slot, &str, Vec<i32>)> = Vec::new();
+        // Place and device of each mark, with the letter years that struck it.
+        let mut seen: Vec<(Slot, usize, Vec<i32>)> = Vec::new();
         for v in image.office(o).rows().map(|r| image.row(r)) {
             if !metals.contains(&image.standard(v.standard()).metal()) {
                 continue;
@@ -666,11 +463,12 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
                 if devices.iter().any(|d| image.covers(m.device(), *d)) {
                     continue;
                 }
-                let name = image.device(m.device()).name();
-                let at = match seen.iter().position(|s| s.0 == m.slot() && s.1 == name) {
+                let same =
+                    |s: &(Slot, usize, Vec<i32>)| s.0 == m.slot() && name(s.1) == name(m.device());
+                let at = match seen.iter().position(same) {
                     Some(i) => i,
                     None => {
-                        seen.push((m.slot(), name, Vec::new()));
+                        seen.push((m.slot(), m.device(), Vec::new()));
                         seen.len() - 1
                     }
                 };
@@ -682,7 +480,7 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
                 }
             }
         }
-        for (slot, name, mut years) in seen {
+        for (slot, device, mut years) in seen {
             years.sort_unstable();
             years.dedup();
             if years.iter().any(|y| (from..=to).contains(y)) {
@@ -690,29 +488,10 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<Impossible> {
             }
             let far =
                 years.iter().map(|y| if *y < from { from - y } else { y - to }).min().unwrap_or(0);
-            out.push(Impossible {
-                office: image.office(o).id().to_string(),
-                mark: name.to_string(),
-                place: slot_name(slot).to_string(),
-                struck: spans(image, o, &years),
-                far,
-            });
+            let years = joined(years.into_iter().map(|y| (y, y)));
+            out.push(OtherTimes { office: o, slot, device, years, far });
         }
     }
-    out.sort_by(|a, b| (a.far, &a.mark).cmp(&(b.far, &b.mark)));
+    out.sort_by_key(|m| (m.far, name(m.device)));
     out
-}
-
-/// Letter years as spans: "1784/85 to 1821/22 and 1977".
-fn spans(image: &Image, office: usize, years: &[i32]) -> String {
-    let mut runs: Vec<(i32, i32)> = Vec::new();
-    for y in years {
-        match runs.last_mut() {
-            Some(r) if r.1 + 1 >= *y => r.1 = *y,
-            _ => runs.push((*y, *y)),
-        }
-    }
-    let said: Vec<String> =
-        runs.into_iter().map(|(a, b)| letters::shown_span(image, office, a, b)).collect();
-    said.join(" and ")
 }

@@ -11,6 +11,5 @@ pub mod makers;
 pub mod next;
 pub mod outlines;
 pub mod place;
-pub mod summary;
 pub mod words;
 pub mod worth;

@@ -9,7 +9,6 @@ use serde::Serialize;
 use strsim::osa_distance;
 
 use crate::engine::fit::narrow::find_office;
-use crate::engine::makers::sponsors::towns;
 use crate::engine::words;
 use crate::json::reading::RemarkKind;
 use crate::lexis::sighting::What;
@@ -54,6 +53,19 @@ impl PartialEq<str> for Place {
 impl PartialEq<&str> for Place {
     fn eq(&self, other: &&str) -> bool {
         self.0 == *other
+    }
+}
+
+/// Towns without yearly letters.
+pub fn towns(image: &Image) -> impl Iterator<Item = &str> {
+    (0..image.meta(Meta::Lookalikes)).map(|i| image.lookalike(i).town()).filter(|t| !t.is_empty())
+}
+
+/// The name of an office, or of a town without yearly letters, by its word.
+pub(crate) fn place_name<'i>(image: &'i Image, id: &str) -> Option<&'i str> {
+    match find_office(image, id) {
+        Some(o) => Some(image.office(o).name()),
+        None => towns(image).find(|t| town_id(t) == id),
     }
 }
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 pub use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
-use crate::engine::makers::sponsors::Met;
+use crate::json::makers::Met;
 
 /// One line of JSON answers one description; this is the name of its shape.
 pub const SCHEMA: &str = "puncheon.reading/1";

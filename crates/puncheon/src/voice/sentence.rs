@@ -23,3 +23,13 @@ pub(crate) fn with_article(name: &str) -> String {
         _ => name.to_string(),
     }
 }
+
+/// The first few of a list, and how many more.
+pub(crate) fn few<S: AsRef<str>>(list: &[S], most: usize) -> String {
+    let named: Vec<&str> = list.iter().take(most).map(AsRef::as_ref).collect();
+    match (list.len() - named.len(), named.split_last()) {
+        (0, Some((last, rest))) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        (0, _) => named.join(", "),
+        (more, _) => format!("{} and {more} more", named.join(", ")),
+    }
+}

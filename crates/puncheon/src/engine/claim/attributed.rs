@@ -6,19 +6,19 @@
 use std::ops::Range;
 
 use puncheon_schema::image::{Image, Sense};
+use puncheon_schema::register::Entry;
 use serde::Serialize;
 
 use crate::engine::claim::claimed::{Claim, Unused};
+use crate::engine::makers::asked::letters_told;
 use crate::engine::makers::names::{self, Name};
-use crate::engine::makers::sponsors::{self, Maker, Span};
+use crate::engine::makers::sought::{Sought, Span, Wanted, others};
 use crate::lexis::grammar::initials::{Letters, sense};
 use crate::lexis::sighting::Sightings;
 use crate::lexis::steps;
 use crate::lexis::token::end_of;
 use crate::tables::Tables;
 
-/// Marks of one maker that are told.
-const MOST_TOLD: usize = 3;
 /// Words of a name that is looked for among others.
 const MOST_WORDS: usize = 6;
 /// Bytes before a name in which the words that introduce it stand.
@@ -41,19 +41,46 @@ pub enum Attribution {
     Unknown,
 }
 
-/// A maker that a claim names.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct MakerClaimed {
+/// A maker that a claim names, held against the letters described.
+pub(crate) struct Attributed<'a> {
     /// The words of the claim.
     pub text: String,
     /// The name, where a slip was mended or a word shortened.
     pub read_as: Option<String>,
-    /// How it stands.
-    pub ruling: Attribution,
-    /// Why, a sentence or two.
-    pub why: String,
-    /// The marks of the maker, by their words in the register.
-    pub marks: Vec<String>,
+    /// The marks of the maker; None where the register does not know the name.
+    pub marks: Option<Sought<'a, 'a>>,
+    pub held: Held,
+}
+
+/// How the letters described bear on a maker.
+pub(crate) enum Held {
+    /// There is no maker to hold them against.
+    Unknown,
+    /// None are described.
+    Untested,
+    /// They are none of the maker's. `sighting`: the first of them.
+    Against { sighting: usize },
+    Possible {
+        sighting: usize,
+        /// Place of the mark among those of the maker, likeliest first.
+        mark: usize,
+        /// The letters fit the mark, and not only the initials of the name.
+        fits: bool,
+        /// Others of the register whom they fit.
+        others: usize,
+    },
+}
+
+impl Attributed<'_> {
+    /// How the maker stands.
+    pub fn ruling(&self) -> Attribution {
+        match self.held {
+            Held::Unknown => Attribution::Unknown,
+            Held::Untested => Attribution::Untested,
+            Held::Against { .. } => Attribution::Against,
+            Held::Possible { .. } => Attribution::Possible,
+        }
+    }
 }
 
 /// A maker's name in a claim, as far as its words were not used otherwise.
@@ -69,29 +96,26 @@ struct Found {
 
 /// The makers that a claim names, ruled; and the words of the claim that are left unused.
 /// `outside`: the marks beside are no hallmark, so that letters are no sponsor's.
-pub(crate) fn ruled(
-    tables: &Tables,
-    claim: &Claim,
-    description: &str,
+pub(crate) fn ruled<'a>(
+    tables: &'a Tables,
+    claim: &'a Claim,
     seen: &Sightings,
     outside: bool,
-) -> (Vec<MakerClaimed>, Vec<Unused>) {
+) -> (Vec<Attributed<'a>>, Vec<Unused>) {
     let found = found(tables, claim);
     if found.is_empty() {
         return (Vec::new(), claim.not_used.clone());
     }
     let letters: Vec<(usize, Letters)> = match outside {
         true => Vec::new(),
-        false => sponsors::told(tables, seen),
+        false => letters_told(tables, seen),
     };
-    let said = |i: usize| &description[seen.sightings[i].start..seen.sightings[i].end];
-    let told: Vec<(&str, &Letters)> = letters.iter().map(|(i, l)| (said(*i), l)).collect();
     let spans = spans(claim);
     let ruled = found
         .iter()
         .map(|f| {
             let text = f.unused.text[f.start..f.end].to_string();
-            rule(tables, text, f.name.as_ref(), &told, &spans)
+            rule(tables, text, f.name.as_ref(), &letters, &spans)
         })
         .collect();
     (ruled, left(tables.image(), claim, &found))
@@ -296,105 +320,37 @@ fn spans(claim: &Claim) -> Vec<Span<'_>> {
     }
 }
 
-fn rule(
-    tables: &Tables,
+fn rule<'a>(
+    tables: &'a Tables,
     text: String,
     name: Option<&Name>,
-    told: &[(&str, &Letters)],
-    spans: &[Span],
-) -> MakerClaimed {
+    told: &[(usize, Letters)],
+    spans: &[Span<'a>],
+) -> Attributed<'a> {
     let Some(name) = name else {
-        return MakerClaimed {
-            text,
-            read_as: None,
-            ruling: Attribution::Unknown,
-            why: "The register knows no maker of that name; it holds only some.".into(),
-            marks: Vec::new(),
-        };
+        return Attributed { text, read_as: None, marks: None, held: Held::Unknown };
     };
-    let makers = sponsors::called(tables, name, spans);
-    let struck = |l: &Letters, m: &Maker| m.struck.as_deref().is_some_and(|s| l.fit(s).is_some());
+    let marks = Sought::of(tables, Wanted::name(name), spans);
+    let entries: Vec<&Entry> = marks.iter().map(|(f, _)| &f.entry).collect();
+    let struck = |l: &Letters, e: &Entry| !e.struck.is_empty() && l.fit(e.struck).is_some();
     // The register may lack a punch, but not a maker's initials.
-    let named = |l: &Letters, m: &Maker| m.names.iter().any(|n| l.fit(&initials(n)).is_some());
-    let met = told.iter().find_map(|(said, letters)| {
-        let by_mark = makers.iter().find(|m| struck(letters, m));
-        let maker = by_mark.or_else(|| makers.iter().find(|m| named(letters, m)))?;
-        Some((*said, *letters, maker))
+    let named = |l: &Letters, e: &Entry| e.names.iter().any(|n| l.fit(&initials(n)).is_some());
+    let met = told.iter().find_map(|(sighting, letters)| {
+        let by_mark = entries.iter().position(|e| struck(letters, e));
+        let mark = by_mark.or_else(|| entries.iter().position(|e| named(letters, e)))?;
+        Some((*sighting, letters, mark))
     });
-    let (ruling, why) = match (met, told) {
-        (Some((said, letters, maker)), _) => {
-            (Attribution::Possible, possible(tables, name, said, letters, maker, spans))
-        }
-        (None, []) => (
-            Attribution::Untested,
-            format!(
-                "No maker's letters are described that could be held against it. In the register: {}.",
-                marks(&makers)
-            ),
-        ),
-        (None, [(said, _), ..]) => (
-            Attribution::Against,
-            format!("\"{said}\" is none of the marks that the register has: {}.", marks(&makers)),
-        ),
+    let held = match (met, told) {
+        (Some((sighting, letters, mark)), _) => Held::Possible {
+            sighting,
+            mark,
+            fits: letters.fit(entries[mark].struck).is_some(),
+            others: others(tables, &marks, letters, spans),
+        },
+        (None, []) => Held::Untested,
+        (None, [(sighting, _), ..]) => Held::Against { sighting: *sighting },
     };
-    MakerClaimed {
-        text,
-        read_as: name.read_as.clone(),
-        ruling,
-        why,
-        marks: makers.into_iter().map(|m| m.id).collect(),
-    }
-}
-
-/// Why a maker may be the one, and who else may.
-fn possible(
-    tables: &Tables,
-    name: &Name,
-    said: &str,
-    letters: &Letters,
-    maker: &Maker,
-    spans: &[Span],
-) -> String {
-    let struck = maker.struck.as_deref().unwrap_or_default();
-    let mut why = match letters.fit(struck) {
-        Some(_) => format!("\"{said}\" fits the mark {struck} ({}).", maker.placed()),
-        None => format!(
-            "\"{said}\" has the initials of the name; the register knows {struck} ({}).",
-            maker.placed()
-        ),
-    };
-    for against in maker.clashes.iter().chain(&maker.strains) {
-        why.push_str(&format!(" But {against}."));
-    }
-    let others = sponsors::others(tables, name, letters, spans);
-    why.push_str(&match others {
-        0 => " Initials prove no maker, and the register holds only some.".to_string(),
-        1 => {
-            " Initials prove no maker: another of the register is consistent with them.".to_string()
-        }
-        n => format!(
-            " Initials prove no maker: {n} others of the register are consistent with them."
-        ),
-    });
-    why
-}
-
-/// The first marks of a maker, with where and when.
-fn marks(makers: &[Maker]) -> String {
-    let mut told: Vec<String> = Vec::new();
-    for m in makers {
-        let struck = m.struck.as_ref().or(m.picture.as_ref());
-        let said = format!("{} ({})", struck.map_or("", |s| s), m.placed());
-        if !told.contains(&said) {
-            told.push(said);
-        }
-    }
-    let more = told.len().saturating_sub(MOST_TOLD);
-    told.truncate(MOST_TOLD);
-    if more > 0 {
-        told.push(format!("and {more} more"));
-    }
-    told.join("; ")
+    Attributed { text, read_as: name.read_as.clone(), marks: Some(marks), held }
 }
 
 /// The initials of a person, without what tells namesakes apart: "John Carter II" is JC.

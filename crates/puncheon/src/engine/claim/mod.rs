@@ -4,4 +4,5 @@ pub mod attributed;
 pub mod check;
 pub mod claimed;
 pub mod stated;
+pub mod verdict;
 pub mod warnings;

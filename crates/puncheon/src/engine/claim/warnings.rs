@@ -1,42 +1,30 @@
 //! Signs worth a second look when a claim is held against the marks. The tables name each sign, its
 //! reason and the harmless explanations; here it is only found out whether its conditions hold.
 
-use std::collections::BTreeSet;
-
 use puncheon_schema::entry::{DeviceKind, LookalikeKind, Metal, Slot};
-use puncheon_schema::export;
 use puncheon_schema::image::{Condition, Image, METALS, MarkView, Meta, Named, WarningView};
-use serde::Serialize;
 
-use crate::engine::cautions;
-use crate::engine::claim::attributed::{Attribution, MakerClaimed};
+use crate::engine::claim::attributed::{Attributed, Attribution};
 use crate::engine::claim::claimed::Claim;
 use crate::engine::expect;
 use crate::engine::fit::answer::Decided;
 use crate::engine::fit::lookalikes::{self, Raised};
 use crate::engine::fit::narrow::{Group, Narrow, Options};
+use crate::engine::fit::outcome::Outcome;
 use crate::engine::worth;
-use crate::json::reading::{Kind, Outcome};
+use crate::json::reading::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::lexis::steps;
 
 /// A sign that was met.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct WarningMet {
-    /// Its word in the tables.
-    pub rule: String,
-    /// What is unusual, a sentence.
-    pub reason: String,
-    /// The harmless reasons there may be.
-    pub innocent: String,
-    /// Who can judge.
-    pub judge: String,
-    /// high, medium or low.
-    pub confidence: &'static str,
-    /// Sources, or "common practice".
-    pub source: String,
+pub(crate) struct Sign {
+    /// Its number among the warnings of the tables.
+    pub warning: usize,
+    /// The lookalikes that met it, where it looks for some.
+    pub lookalikes: Vec<usize>,
+    /// The omissions of the tables that speak of the mark that is wanting.
+    pub left_off: Vec<usize>,
     /// The marks then do not vouch for the piece.
-    #[serde(skip)]
     pub unsettles: bool,
 }
 
@@ -56,64 +44,13 @@ pub(crate) struct Scene<'a> {
     pub agrees: bool,
 }
 
-/// The signs met, in the order of the tables, where no maker is claimed.
-pub(crate) fn met(s: &Scene) -> Vec<WarningMet> {
-    met_of(s, &[])
-}
-
-/// The signs met where these makers are claimed.
-pub(crate) fn met_of(s: &Scene, makers: &[MakerClaimed]) -> Vec<WarningMet> {
-    let mut out = Vec::new();
-    for i in 0..s.image.meta(Meta::Warnings) {
-        let w = s.image.warning(i);
-        if !w.when().all(|c| s.holds(&c, makers)) {
-            continue;
-        }
-        let kinds = w.when().find_map(|c| match c {
-            Condition::Lookalike(kinds) => Some(kinds),
-            _ => None,
-        });
-        match kinds {
-            // Each mark says what it is.
-            Some(kinds) => {
-                let met: Vec<_> = s.lookalikes(&kinds).map(|r| s.image.lookalike(r.i)).collect();
-                let what: Vec<&str> = met.iter().map(|l| l.what()).collect();
-                let weakest = met.iter().map(|l| l.confidence()).max();
-                let cites: BTreeSet<&str> = met.iter().flat_map(|l| l.cites()).collect();
-                out.push(WarningMet {
-                    reason: format!("{} It may be: {}.", w.reason(), what.join("; ")),
-                    confidence: export::confidence(weakest.unwrap_or(w.confidence())),
-                    source: source(cites.into_iter(), w),
-                    ..warning(w, s)
-                });
-            }
-            None => out.push(warning(w, s)),
-        }
-    }
-    out
-}
-
-fn warning(w: WarningView, s: &Scene) -> WarningMet {
-    let mut innocent = w.innocent().to_string();
-    let left_off = s.omitted(w);
-    if !left_off.is_empty() {
-        innocent.push_str(&format!(" Such a mark was often left off {}.", left_off.join(", and ")));
-    }
-    WarningMet {
-        rule: w.id().to_string(),
-        reason: w.reason().to_string(),
-        innocent,
-        judge: w.judge().to_string(),
-        confidence: export::confidence(w.confidence()),
-        source: source(w.cites(), w),
-        unsettles: w.unsettles(),
-    }
-}
-
-fn source<'a>(cites: impl Iterator<Item = &'a str>, w: WarningView) -> String {
-    let own: Vec<&str> = cites.collect();
-    let own = if own.is_empty() { w.cites().collect() } else { own };
-    cautions::sources(own.into_iter())
+/// The signs met, in the order of the tables, where these makers are claimed.
+pub(crate) fn met(s: &Scene, makers: &[Attributed]) -> Vec<Sign> {
+    let met = (0..s.image.meta(Meta::Warnings)).filter(|i| {
+        let mut when = s.image.warning(*i).when();
+        when.all(|c| s.holds(&c, makers))
+    });
+    met.map(|i| s.sign(i)).collect()
 }
 
 /// The slot that a device of this kind fills as a rule.
@@ -131,7 +68,23 @@ fn slot_of(kind: DeviceKind) -> Option<Slot> {
 }
 
 impl Scene<'_> {
-    fn holds(&self, c: &Condition, makers: &[MakerClaimed]) -> bool {
+    /// A sign with what met it.
+    fn sign(&self, i: usize) -> Sign {
+        let w = self.image.warning(i);
+        let kinds = w.when().find_map(|c| match c {
+            Condition::Lookalike(kinds) => Some(kinds),
+            _ => None,
+        });
+        let met = kinds.map(|kinds| self.lookalikes(&kinds).map(|r| r.i).collect());
+        Sign {
+            warning: i,
+            lookalikes: met.unwrap_or_default(),
+            left_off: self.omitted(w),
+            unsettles: w.unsettles(),
+        }
+    }
+
+    fn holds(&self, c: &Condition, makers: &[Attributed]) -> bool {
         match c {
             Condition::Said(sign) => {
                 self.seen.signs.contains(sign) || self.claim.signs.contains(sign)
@@ -164,10 +117,7 @@ impl Scene<'_> {
             Condition::Lighter(parts) => self.lighter(*parts),
             Condition::Lookalike(kinds) => self.lookalikes(kinds).next().is_some(),
             Condition::NoOfficeClaimed => self.claim.offices.is_empty(),
-            Condition::MakerAgainst => {
-                let against = |m: &MakerClaimed| m.ruling == Attribution::Against;
-                makers.iter().any(against)
-            }
+            Condition::MakerAgainst => makers.iter().any(|m| m.ruling() == Attribution::Against),
             Condition::NothingFits => self.decided.outcome != Outcome::Fits,
         }
     }
@@ -262,28 +212,18 @@ impl Scene<'_> {
             && self.best.is_some_and(|r| !self.image.row(r).letter().optional())
     }
 
-    /// The articles on which the wanting mark was often left off.
-    fn omitted(&self, w: WarningView) -> Vec<String> {
-        let slots: Vec<Option<Slot>> = w
-            .when()
-            .filter_map(|c| match c {
-                Condition::Wanting(slot) => Some(Some(slot)),
-                Condition::WantingMark(d) => slot_of(self.image.device(d).kind()).map(Some),
-                Condition::WantingLetter => Some(None),
-                _ => None,
-            })
-            .collect();
-        let mut out: Vec<String> = Vec::new();
-        for slot in slots {
-            if let Some(r) = self.best {
-                for on in expect::omitted(self.image, self.image.row(r), slot) {
-                    if !out.contains(&on) {
-                        out.push(on);
-                    }
-                }
-            }
-        }
-        out
+    /// The omissions that speak of the wanting mark.
+    fn omitted(&self, w: WarningView) -> Vec<usize> {
+        let Some(best) = self.best else {
+            return Vec::new();
+        };
+        let slots = w.when().filter_map(|c| match c {
+            Condition::Wanting(slot) => Some(Some(slot)),
+            Condition::WantingMark(d) => slot_of(self.image.device(d).kind()).map(Some),
+            Condition::WantingLetter => Some(None),
+            _ => None,
+        });
+        slots.flat_map(|slot| expect::omitted(self.image, self.image.row(best), slot)).collect()
     }
 
     /// Offices claimed; those of the rows that fit where none is.

@@ -147,3 +147,9 @@ fn outside(
     }
     None
 }
+
+/// The value that all share.
+pub(crate) fn shared<T: PartialEq>(mut all: impl Iterator<Item = T>) -> Option<T> {
+    let first = all.next()?;
+    all.all(|x| x == first).then_some(first)
+}

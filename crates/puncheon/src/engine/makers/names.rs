@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use puncheon_schema::image::{Image, Sense};
 use strsim::osa_distance;
 
-use crate::engine::makers::sponsors::Registers;
+use crate::engine::makers::register::Registers;
 use crate::lexis::grammar::initials::sense;
 use crate::lexis::steps;
 
@@ -245,7 +245,7 @@ impl Name {
                     }
                     changed |= cut;
                     name.words.push(Word::Initial(first.to_lowercase().next()?));
-                    shown.push(format!("{}.", first.to_uppercase()));
+                    shown.push(first.to_uppercase().chain(['.']).collect());
                 }
                 Typed::Short(w) | Typed::Name(w) => {
                     let free = mended && is_free(image, w);

@@ -5,12 +5,13 @@ use std::ops::Range;
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
-use crate::engine::claim::attributed::MakerClaimed;
-use crate::engine::claim::check::{Case, Ruling};
+use crate::engine::claim::attributed::Attributed;
+use crate::engine::claim::check::Case;
 use crate::engine::claim::claimed::Claim;
-use crate::engine::fit::answer::Decided;
-use crate::engine::fit::narrow::Options;
-use crate::engine::makers::sponsors::Left;
+use crate::engine::claim::verdict::Ruling;
+use crate::engine::fit::answer::{Decided, shared};
+use crate::engine::fit::narrow::{Group, Options};
+use crate::engine::makers::left::Left;
 use crate::json::reading::{Outcome, OutsideBecause, RemarkKind, Sure};
 use crate::lexis::sighting::{Sightings, What};
 use crate::voice::letters;
@@ -78,24 +79,17 @@ pub struct Gist<'t> {
     pub left: Left,
 }
 
-/// The value that all share.
-pub(crate) fn shared<T: PartialEq>(mut all: impl Iterator<Item = T>) -> Option<T> {
-    let first = all.next()?;
-    all.all(|x| x == first).then_some(first)
-}
-
 pub(crate) fn gist<'t>(
     image: &'t Image,
-    description: &str,
     seen: &Sightings,
     d: &Decided,
-    claim: Option<(&Claim, &[MakerClaimed])>,
+    claim: Option<(&Claim, &[Attributed])>,
     options: &Options,
 ) -> Gist<'t> {
-    let row = |g: &crate::engine::fit::narrow::Group| image.row(g.best.row as usize);
-    let letter = |g: &crate::engine::fit::narrow::Group| row(g).letter();
-    let standard = |g: &crate::engine::fit::narrow::Group| image.standard(row(g).standard());
-    let shown = |g: &crate::engine::fit::narrow::Group| {
+    let row = |g: &Group| image.row(g.best.row as usize);
+    let letter = |g: &Group| row(g).letter();
+    let standard = |g: &Group| image.standard(row(g).standard());
+    let shown = |g: &Group| {
         let l = letter(g);
         if g.run {
             letters::shown_span(image, l.office(), g.year, g.to)
@@ -117,9 +111,8 @@ pub(crate) fn gist<'t>(
     spans.sort_unstable_by_key(|s| (s.from, s.to, s.begins, s.ends));
     spans.dedup();
     let one = shared(d.fits.iter().map(|g| (g.key.office, g.year, g.to, g.run)));
-    let judged = claim.map(|(claim, makers)| {
-        Case { claim, description, seen, options, decided: d, makers }.decide()
-    });
+    let judged =
+        claim.map(|(claim, makers)| Case { claim, seen, options, decided: d, makers }.decide());
     let made = seen.sightings.iter().any(|s| s.what == What::Sponsor);
     Gist {
         left: match made {
@@ -157,7 +150,8 @@ pub(crate) fn gist<'t>(
             .map(|r| r.start..r.end)
             .collect(),
         verdict: judged.as_ref().map(|j| j.verdict),
-        warnings: judged
-            .map_or_else(Vec::new, |j| j.warnings.into_iter().map(|w| w.rule).collect()),
+        warnings: judged.map_or_else(Vec::new, |j| {
+            j.warnings.iter().map(|w| image.warning(w.warning).id().to_string()).collect()
+        }),
     }
 }
