@@ -67,12 +67,15 @@ fn bounded(text: &str, office: Option<&str>, years: Option<(i32, i32)>, complete
     puncheon::read(Tables::builtin(), text, &o)
 }
 
+/// All that was understood of a description.
+fn understood(text: &str) -> puncheon::Understood {
+    puncheon::understood(Tables::builtin(), text)
+}
+
 /// The marks, each as "kind: what it reads as".
 fn marks(text: &str) -> Vec<String> {
-    let tables = Tables::builtin();
-    puncheon::sightings(tables, text)
-        .seen(tables)
-        .expect("of these tables")
+    understood(text)
+        .sightings
         .into_iter()
         .map(|seen| format!("{}: {}", name!(seen.kind), seen.reads_as))
         .collect()
@@ -80,13 +83,7 @@ fn marks(text: &str) -> Vec<String> {
 
 /// The marks, each as its kind and the words it came from.
 fn kinds(text: &str) -> Vec<(String, String)> {
-    let tables = Tables::builtin();
-    puncheon::sightings(tables, text)
-        .seen(tables)
-        .expect("of these tables")
-        .into_iter()
-        .map(|seen| (name!(seen.kind), seen.text))
-        .collect()
+    understood(text).sightings.into_iter().map(|seen| (name!(seen.kind), seen.text)).collect()
 }
 
 /// Kinds alone.
@@ -102,11 +99,7 @@ fn text_of(v: Result<Value, serde_json::Error>) -> String {
 }
 
 fn remarks(text: &str) -> Vec<(RemarkKind, String)> {
-    puncheon::sightings(Tables::builtin(), text)
-        .remarks
-        .into_iter()
-        .map(|r| (r.remark, r.text))
-        .collect()
+    understood(text).remarks.into_iter().map(|r| (r.remark, r.text)).collect()
 }
 
 fn has_remark(text: &str, kind: RemarkKind) -> bool {
@@ -115,7 +108,7 @@ fn has_remark(text: &str, kind: RemarkKind) -> bool {
 
 /// What is claimed, each as "office from-to period standard", with what is not said left out.
 fn claimed(text: &str) -> Vec<String> {
-    puncheon::sightings(Tables::builtin(), text)
+    understood(text)
         .claimed
         .into_iter()
         .map(|c| {
@@ -3938,7 +3931,7 @@ fn sightings_of_something_else_are_refused() {
     let refused = |what: &str, seen: &puncheon::Sightings, tables: &Tables| {
         let read = puncheon::read_sightings(tables, seen, &options).map(|_| ());
         let gist = puncheon::gist_sightings(tables, seen, None, &options).map(|_| ());
-        let told = seen.seen(tables).map(|_| ());
+        let told = puncheon::understood_sightings(tables, seen).map(|_| ());
         let fits = puncheon::fit_set(tables, seen, &options).map(|_| ());
         for said in [read, gist, told, fits] {
             let said = said.expect_err(what).to_string();

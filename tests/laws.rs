@@ -144,7 +144,7 @@ fn describe((row, seeds): &(u32, Vec<Seed>)) -> Vec<Sighting> {
 }
 
 fn read(sightings: &[Sighting]) -> Reading {
-    let mut seen = Sightings::new(Tables::builtin(), WORDS);
+    let mut seen = Sightings::new(image(), WORDS);
     seen.sightings = sightings.to_vec();
     seen.parts = vec![String::new()];
     puncheon::read_sightings(Tables::builtin(), &seen, &Options::default()).expect("of WORDS")
@@ -177,7 +177,7 @@ fn rows() -> impl Iterator<Item = RowView<'static>> {
 }
 
 fn shown(sightings: &[Sighting]) -> Vec<String> {
-    sightings.iter().map(|s| s.reads_as(image())).collect()
+    sightings.iter().map(|s| puncheon::reads_as(Tables::builtin(), s)).collect()
 }
 
 // ---- The oracle ---------------------------------------------------------------------------------
@@ -476,11 +476,11 @@ fn spans_hold(typed: &str) {
     }
     for r in &seen.remarks {
         inside(r.start, r.end, "remark");
-        assert_eq!(r.text, typed[r.start..r.end], "remark in {typed:?}");
+        assert!(r.start < r.end, "a remark on no words in {typed:?}");
     }
     for c in &seen.claimed {
         inside(c.start, c.end, "claim");
-        assert_eq!(c.text, typed[c.start..c.end], "claim in {typed:?}");
+        assert!(c.start < c.end, "a claim of no words in {typed:?}");
     }
 }
 
@@ -697,7 +697,7 @@ proptest! {
         copies in any::<[bool; 2]>(),
     ) {
         let seen = |sightings: Vec<Sighting>, called_copy| {
-            let mut seen = Sightings::new(Tables::builtin(), WORDS);
+            let mut seen = Sightings::new(image(), WORDS);
             (seen.sightings, seen.called_copy) = (sightings, called_copy);
             seen
         };
@@ -1028,7 +1028,7 @@ fn found_again(
                 let kinds: Vec<String> = marks
                     .iter()
                     .filter(|s| !matches!(s.what, What::Letter(_)))
-                    .map(|s| s.reads_as(image()))
+                    .map(|s| puncheon::reads_as(Tables::builtin(), s))
                     .collect();
                 let place = format!("{:?} for {}", r.outcome, kinds.join(", "));
                 let example = format!("{office} {year} {metal} {parts:?}: {asked}");

@@ -412,8 +412,8 @@ impl Session<'_> {
 
     /// What was not understood of a description from some place on.
     fn remarks(&self, description: &str, from: usize, out: &mut String) {
-        let seen = puncheon::sightings(self.tables, description);
-        let told = seen.remarks.iter().filter(|r| r.start >= from);
+        let understood = puncheon::understood(self.tables, description);
+        let told = understood.remarks.iter().filter(|r| r.start >= from);
         for line in told.filter_map(remark_line) {
             self.screen.say(out, 0, &line);
         }

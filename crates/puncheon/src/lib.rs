@@ -21,13 +21,17 @@ pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
 pub use engine::{ask, cautions, chart, outlines, worth};
 pub use json::expectation::{self as expect, Asked, Expected};
-pub use json::reading::{self, Reading};
+pub use json::reading::{self, Reading, Understood};
 pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
 pub use lexis::claim::Years;
 pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 #[doc(hidden)]
 pub use lexis::steps;
+/// What became of every byte of a text.
+pub mod tree {
+    pub use crate::lexis::tree::{Aside, Fate, Node, Refusal, Tree, Use};
+}
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
 pub use voice::claim::ClaimError;
@@ -41,7 +45,7 @@ use engine::claim::attributed;
 use engine::claim::check::Case;
 use engine::fit::{answer, narrow};
 use engine::words;
-use voice::{expectation, makers, proof, reading as said, summary, verdict};
+use voice::{expectation, makers, proof, reading as said, sighting, summary, verdict};
 
 /// The register of sponsors' marks, asked.
 pub mod sponsors {
@@ -74,8 +78,33 @@ pub fn read_sightings(
     seen: &Sightings,
     options: &Options,
 ) -> Result<Reading, Error> {
-    seen.check(tables.image())?;
+    of_these(tables, seen)?;
     Ok(read_seen(tables, seen, options))
+}
+
+fn of_these(tables: &Tables, seen: &Sightings) -> Result<(), Error> {
+    let fault = seen.fault(tables.image());
+    fault.map_or(Ok(()), |f| Err(Error::Sightings(sighting::fault(&f))))
+}
+
+/// What is understood of a description, each mark with what it is taken for, before anything is decided.
+pub fn understood(tables: &Tables, description: &str) -> Understood {
+    let image = tables.image();
+    sighting::understood(image, &words::read(image, description), description)
+}
+
+/// The same of sightings already made.
+///
+/// # Errors
+/// [`Error::Sightings`] as for [`read_sightings`].
+pub fn understood_sightings(tables: &Tables, seen: &Sightings) -> Result<Understood, Error> {
+    of_these(tables, seen)?;
+    Ok(sighting::understood(tables.image(), seen, seen.text()))
+}
+
+/// What a sighting was taken for, in words.
+pub fn reads_as(tables: &Tables, seen: &Sighting) -> String {
+    sighting::reads_as(tables.image(), seen)
 }
 
 fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
@@ -139,7 +168,7 @@ pub fn gist_sightings<'t>(
     claim: Option<&Claim>,
     options: &Options,
 ) -> Result<Gist<'t>, Error> {
-    seen.check(tables.image())?;
+    of_these(tables, seen)?;
     Ok(gist_seen(tables, seen, claim, options))
 }
 
@@ -180,7 +209,7 @@ fn rests_on_register(tables: &Tables) -> Option<String> {
 /// The set of rows that clash with nothing, for measuring the engine alone.
 #[doc(hidden)]
 pub fn fit_set(tables: &Tables, seen: &Sightings, options: &Options) -> Result<Vec<u64>, Error> {
-    seen.check(tables.image())?;
+    of_these(tables, seen)?;
     Ok(narrow::Narrow::new(tables.image(), &seen.sightings, options).fits())
 }
 

@@ -8,11 +8,12 @@ use puncheon_schema::image::{Image, Meets, Meta, RowView, Sense};
 use crate::engine::fit::narrow::{Group, Hit, Narrow, Options};
 use crate::json::reading::{Kind, Outcome, OutsideBecause, Reading};
 use crate::lexis::phrase::{Is, Pieces};
-use crate::lexis::sighting::{LetterSeen, What, slot_name};
+use crate::lexis::sighting::{LetterSeen, What};
 use crate::lexis::token::Text;
 use crate::tables::Tables;
 use crate::voice::letters::shown as shown_letter;
 use crate::voice::sentence::with_article;
+use crate::voice::sighting::{reads_as, slot_name};
 
 /// The most answers that are numbered: one key answers each.
 const MOST_ANSWERS: usize = 9;
@@ -968,7 +969,7 @@ impl<'a, 'n> Asks<'a, 'n> {
             first.flatten()
         };
         let seen = self.n.sightings.iter().find(|s| s.what.kind(image) == Kind::Town);
-        let seen = seen.map_or("it".to_string(), |s| format!("the {}", s.reads_as(image)));
+        let seen = seen.map_or("it".to_string(), |s| format!("the {}", reads_as(image, s)));
         let asks = match alone {
             1 => format!("Is there another {name} beside {seen}?"),
             _ => format!("Is there another {name} beside {seen}, and which?"),

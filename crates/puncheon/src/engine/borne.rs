@@ -9,11 +9,10 @@ use crate::engine::claim::warnings::{self, Scene};
 use crate::engine::fit::answer::{self, Decided, shared};
 use crate::engine::fit::narrow::{Group, Nears, Options};
 use crate::engine::words;
-use crate::json::reading::{
-    Fit, Kind, Misreading, Outcome, OutsideBecause, Reading, Remark, RemarkKind,
-};
+use crate::json::reading::{Fit, Kind, Misreading, Outcome, OutsideBecause, Reading, RemarkKind};
 use crate::json::verdict::WarningMet;
 use crate::lexis::grammar::objects;
+use crate::lexis::said;
 use crate::lexis::sighting::{Sighting, Sightings};
 use crate::tables::Tables;
 use crate::voice::{makers, reading, verdict};
@@ -236,7 +235,7 @@ fn refusal(
 ) -> Option<Refusal> {
     let absent = |s: &Sighting| s.kind(image) == Kind::Absence;
     if seen.sightings.iter().all(absent) {
-        let unread = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
+        let unread = |r: &said::Remark| r.remark == RemarkKind::NotUnderstood;
         let none = seen.called_copy || !seen.sightings.is_empty();
         let lack = match none && !seen.remarks.iter().any(unread) {
             true => Lack::Unmarked,

@@ -6,7 +6,8 @@ use puncheon_schema::image::{Image, Meta, RowView};
 
 use crate::engine::fit::narrow::Narrow;
 use crate::json::reading::{Answer, Kind, LookNext, Settles};
-use crate::lexis::sighting::{What, slot_name};
+use crate::lexis::sighting::What;
+use crate::voice::sighting::slot_name;
 
 /// The most features named.
 const MOST: usize = 3;

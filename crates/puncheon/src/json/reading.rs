@@ -4,40 +4,10 @@ use serde::Serialize;
 
 pub use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
 use crate::json::makers::Met;
+pub use crate::lexis::said::{Kind, RemarkKind};
 
 /// One line of JSON answers one description; this is the name of its shape.
 pub const SCHEMA: &str = "puncheon.reading/1";
-
-/// What sort of mark a sighting is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-#[non_exhaustive]
-pub enum Kind {
-    /// An office's mark.
-    Town,
-    /// A standard mark.
-    Standard,
-    /// A fineness in figures or words.
-    Fineness,
-    /// The date letter.
-    Letter,
-    /// A duty mark.
-    Duty,
-    /// An import mark.
-    Import,
-    /// A convention mark.
-    Convention,
-    /// A commemorative mark.
-    Commemorative,
-    /// A sponsor's (maker's) mark.
-    Sponsor,
-    /// An assay master's mark.
-    Assayer,
-    /// A mark that is not a hallmark of these islands.
-    Lookalike,
-    /// A mark said not to be there.
-    Absence,
-}
 
 /// One mark as described, for the reader of an answer.
 #[derive(Clone, Debug, Serialize)]
@@ -69,19 +39,15 @@ pub struct Remark {
     pub nearest: Option<String>,
 }
 
-/// Sorts of remark.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
-pub enum RemarkKind {
-    /// The word is not known.
-    NotUnderstood,
-    /// A slip of the pen was corrected.
-    Guessed,
-    /// The words can be taken in two ways.
-    Ambiguous,
-    /// The words are no mark: an object, a measure, a name.
-    SetAside,
+/// All that was understood of a description, for the reader of an answer.
+#[derive(Clone, Debug, Serialize)]
+pub struct Understood {
+    /// The marks.
+    pub sightings: Vec<SeenMark>,
+    /// Remarks on the words.
+    pub remarks: Vec<Remark>,
+    /// Dates, places and standards stated, not shown.
+    pub claimed: Vec<Claimed>,
 }
 
 /// A date, place or standard that the description states but does not show.

@@ -6,6 +6,8 @@ pub mod claim;
 pub mod grammar;
 pub mod near;
 pub mod phrase;
+pub mod said;
 pub mod sighting;
 pub mod steps;
 pub mod token;
+pub mod tree;

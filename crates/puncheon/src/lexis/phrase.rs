@@ -4,9 +4,9 @@
 use puncheon_schema::entry::{DeviceKind, Grammar, Slot, Standing};
 use puncheon_schema::image::{Image, Sense};
 
-use crate::json::reading::{Remark, RemarkKind};
 use crate::lexis::grammar::initials::ending;
 use crate::lexis::near::correct;
+use crate::lexis::said::{Remark, RemarkKind};
 use crate::lexis::sighting::What;
 use crate::lexis::steps::{self, Counted};
 use crate::lexis::token::{Text, Token, TokenKind};
@@ -402,7 +402,6 @@ impl Cutter<'_, '_> {
                 words.join(" ")
             };
             self.remarks.push(Remark {
-                text: self.text.typed[p.start..p.end].to_string(),
                 start: p.start,
                 end: p.end,
                 remark: RemarkKind::Guessed,

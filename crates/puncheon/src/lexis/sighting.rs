@@ -5,8 +5,7 @@ use std::ops::Range;
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Meta};
 
-use crate::json::reading::{Claimed, Kind, Remark, SeenMark};
-use crate::tables::{Error, Tables};
+use crate::lexis::said::{Kind, Remark, Stated};
 
 /// Everything a description says.
 #[derive(Clone, Debug, Default)]
@@ -16,7 +15,7 @@ pub struct Sightings {
     /// Remarks on the words.
     pub remarks: Vec<Remark>,
     /// Dates, places and standards stated, not shown.
-    pub claimed: Vec<Claimed>,
+    pub claimed: Vec<Stated>,
     /// Labels of the parts described ("cup", "lid"); sightings point into it.
     pub parts: Vec<String>,
     /// The describer's own word that the marks are copies, or that nothing else is there.
@@ -38,8 +37,8 @@ pub struct Sightings {
 
 impl Sightings {
     /// No marks yet of a description, for those who make sightings by themselves.
-    pub fn new(tables: &Tables, description: &str) -> Sightings {
-        Sightings::default().of(tables.image(), description)
+    pub fn new(image: &Image, description: &str) -> Sightings {
+        Sightings::default().of(image, description)
     }
 
     /// The same sightings, known to be of these tables and this description.
@@ -54,45 +53,40 @@ impl Sightings {
         &self.text
     }
 
-    /// Each mark, for the reader of an answer.
-    ///
-    /// # Errors
-    /// [`Error::Sightings`] as for [`crate::read_sightings`].
-    pub fn seen(&self, tables: &Tables) -> Result<Vec<SeenMark>, Error> {
-        self.check(tables.image())?;
-        let seen = |s: &Sighting| s.seen(tables.image(), &self.text);
-        Ok(self.sightings.iter().map(seen).collect())
-    }
-
-    /// An error unless they are of these tables, and everything in them points into their text and
-    /// their tables: whoever makes sightings by hand may be mistaken.
-    pub(crate) fn check(&self, image: &Image) -> Result<(), Error> {
-        let wrong = |what: String| Err(Error::Sightings(what));
+    /// What is wrong with them for these tables, if anything: everything in them must point into their
+    /// text and their tables, and whoever makes sightings by hand may be mistaken.
+    pub fn fault(&self, image: &Image) -> Option<Fault> {
         if self.tables != Some(image.number()) {
-            return wrong("they are of other tables".into());
+            return Some(Fault::OtherTables);
         }
         let inside = |at: Range<usize>| self.text.get(at).is_some();
         for (i, s) in self.sightings.iter().enumerate() {
             if !inside(s.start..s.end) {
-                return wrong(format!(
-                    "sighting {i} stands at bytes {}..{}, which are no words of its text",
-                    s.start, s.end
-                ));
+                return Some(Fault::NoWords { sighting: i, start: s.start, end: s.end });
             }
             if s.part >= self.parts.len().max(1) {
-                return wrong(format!("sighting {i} is of part {}, which is none", s.part));
+                return Some(Fault::NoPart { sighting: i, part: s.part });
             }
             if !s.what.within(image) {
-                return wrong(format!("sighting {i} is of a mark that is none"));
+                return Some(Fault::NoMark(i));
+            }
+        }
+        let known = |n: Option<u32>, of: Meta| n.is_none_or(|n| (n as usize) < image.meta(of));
+        for (i, c) in self.claimed.iter().enumerate() {
+            let all = [
+                (c.office, Meta::Offices),
+                (c.period, Meta::Reigns),
+                (c.standard, Meta::Standards),
+            ];
+            if !all.into_iter().all(|(n, of)| known(n, of)) {
+                return Some(Fault::NothingStated(i));
             }
         }
         let remarks = self.remarks.iter().map(|r| r.start..r.end);
         let claimed = self.claimed.iter().map(|c| c.start..c.end);
         let engraved = self.engraved.iter().cloned();
-        match remarks.chain(claimed).chain(engraved).find(|r| !inside(r.clone())) {
-            Some(at) => wrong(format!("bytes {at:?} are no words of their text")),
-            None => Ok(()),
-        }
+        let mut all = remarks.chain(claimed).chain(engraved);
+        all.find(|r| !inside(r.clone())).map(Fault::NoSpan)
     }
 
     /// All that decides an answer, in bytes. Descriptions of one signature, in whatever words and
@@ -120,6 +114,36 @@ impl Sightings {
         }
         out
     }
+}
+
+/// What is wrong with sightings that were made or changed by hand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Fault {
+    /// They are of other tables.
+    OtherTables,
+    /// A sighting stands at bytes that are no words of its text.
+    NoWords {
+        /// Which.
+        sighting: usize,
+        /// Its first byte.
+        start: usize,
+        /// Past its last.
+        end: usize,
+    },
+    /// A sighting is of a part that is none.
+    NoPart {
+        /// Which.
+        sighting: usize,
+        /// Its part.
+        part: usize,
+    },
+    /// A sighting, by its number, is of a mark that is none.
+    NoMark(usize),
+    /// What is stated, by its number, is none of these tables.
+    NothingStated(usize),
+    /// These bytes are no words of the text.
+    NoSpan(Range<usize>),
 }
 
 /// One mark as described.
@@ -205,18 +229,6 @@ impl Sighting {
         self.what.signature(out);
     }
 
-    /// What it was taken for, in words.
-    pub fn reads_as(&self, image: &Image) -> String {
-        let mut s = self.what.reads_as(image);
-        if self.doubt {
-            s.push_str(", doubtful");
-        }
-        if self.worn {
-            s.push_str(", worn");
-        }
-        s
-    }
-
     /// Where the mark stands in what was typed. One that ends inside a bracket of its own ends with
     /// the bracket: "king's head (struck twice)".
     pub(crate) fn quoted(&self, typed: &str) -> Range<usize> {
@@ -224,18 +236,6 @@ impl Sighting {
         let open = said.matches('(').count() > said.matches(')').count();
         let closes = open && typed[self.end..].starts_with(')');
         self.start..self.end + usize::from(closes)
-    }
-
-    /// For the reader of an answer.
-    pub(crate) fn seen(&self, image: &Image, typed: &str) -> SeenMark {
-        let quoted = self.quoted(typed);
-        SeenMark {
-            text: typed[quoted.clone()].to_string(),
-            start: quoted.start,
-            end: quoted.end,
-            kind: self.kind(image),
-            reads_as: self.reads_as(image),
-        }
     }
 }
 
@@ -317,38 +317,6 @@ impl What {
             }
         }
     }
-
-    pub(crate) fn reads_as(&self, image: &Image) -> String {
-        match self {
-            What::Device(d) => {
-                let names: Vec<&str> = d.iter().map(|d| image.device(*d as usize).name()).collect();
-                names.join(" or ")
-            }
-            What::Slot(s) => slot_name(*s).to_string(),
-            What::Standard(s) => image.standard(*s as usize).name().to_string(),
-            What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
-            What::Letter(l) => l.reads_as(image),
-            What::Sponsor => "sponsor's mark".into(),
-            What::Lookalike(d) => image.device(*d as usize).name().to_string(),
-            What::Absent(w) => format!("no {}", w.reads_as(image)),
-        }
-    }
-}
-
-/// A slot in the trade's words.
-pub(crate) fn slot_name(slot: Slot) -> &'static str {
-    match slot {
-        Slot::Town => "town mark",
-        Slot::Standard => "standard mark",
-        Slot::Extra => "further mark",
-        Slot::Duty => "duty mark",
-        Slot::Import => "import mark",
-        Slot::Convention => "convention mark",
-        Slot::Commemorative => "commemorative mark",
-        Slot::Assayer => "assay master's mark",
-        Slot::Joined => "mark joined to the letter",
-        Slot::Special => "special mark",
-    }
 }
 
 impl LetterSeen {
@@ -368,30 +336,5 @@ impl LetterSeen {
         out.push(
             bit(self.case_doubt, 0) | bit(self.lettering_doubt, 1) | bit(self.outline_doubt, 2),
         );
-    }
-
-    pub(crate) fn reads_as(&self, image: &Image) -> String {
-        let mut s = match self.values.as_slice() {
-            [] => "date letter, not read".to_string(),
-            v => v.iter().map(|t| t.shown.as_str()).collect::<Vec<_>>().join(" or "),
-        };
-        let style = [
-            match self.case {
-                Some(Case::Upper) => Some("capital"),
-                Some(Case::Lower) => Some("small"),
-                _ => None,
-            },
-            self.lettering.map(|l| image.lettering(l as usize).name()),
-        ];
-        let style: Vec<&str> = style.into_iter().flatten().collect();
-        if !style.is_empty() {
-            s.push_str(", ");
-            s.push_str(&style.join(" "));
-        }
-        if let Some(o) = self.outline {
-            s.push_str(", in a ");
-            s.push_str(image.outline_name(o as usize));
-        }
-        s
     }
 }

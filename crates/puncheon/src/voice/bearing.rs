@@ -9,10 +9,11 @@ use crate::engine::fit::bearing::{self as value, By, Clash, Features, owners};
 use crate::engine::fit::evidence::Feature;
 use crate::engine::fit::narrow::Narrow;
 use crate::json::reading::{Bearing, Misreading};
-use crate::lexis::sighting::{LetterSeen, Sighting, What, slot_name};
+use crate::lexis::sighting::{LetterSeen, Sighting, What};
 use crate::voice::letters::{letter_sentence, style_of, years};
 use crate::voice::marks::{mark_sentence, standard_sentence};
 use crate::voice::sentence::{sentence, with_article};
+use crate::voice::sighting::{self, slot_name};
 
 /// Writes the sentences of one description.
 pub(crate) struct Teller<'n> {
@@ -144,7 +145,7 @@ pub(crate) fn agreed(
             format!("in {}", with_article(name))
         }
         What::Letter(_) => letter_sentence(image, view),
-        What::Absent(w) => format!("no {} is due here", w.reads_as(image)),
+        What::Absent(w) => format!("no {} is due here", sighting::what(image, w)),
         What::Town(o) => format!("mark of {}", image.office(*o as usize).name()),
         What::Standard(st) => standard_sentence(image, *st as usize),
         _ => mark.map_or_else(String::new, |m| mark_sentence(image, view, image.mark(m))),
@@ -181,7 +182,7 @@ pub(crate) fn strained(
             format!("the table gives {}; punches vary", with_article(name))
         }
         (_, What::Absent(w)) => {
-            format!("{} is due here; small articles and wear excuse it", w.reads_as(image))
+            format!("{} is due here; small articles and wear excuse it", sighting::what(image, w))
         }
         _ => match mark {
             Some(m) => {
@@ -204,7 +205,7 @@ pub(crate) fn misread(image: &Image, view: RowView, s: &Sighting, c: &Clash) -> 
         (What::Letter(seen), Feature::Letter) => {
             seen.values.iter().map(|v| v.shown.clone()).collect::<Vec<_>>().join(" or ")
         }
-        (what, _) => what.reads_as(image),
+        (what, _) => sighting::what(image, what),
     };
     let would_be = match (c.feature, &s.what, c.mark) {
         (Feature::Letter, ..) => l.struck().to_string(),
@@ -240,7 +241,7 @@ pub(crate) fn apart(n: &Narrow, pair: [usize; 2], asked: &str) -> String {
         let offices: Vec<&str> = offices.iter().map(|o| image.office(*o).name()).collect();
         match offices.as_slice() {
             [] => {
-                let name = s.reads_as(image);
+                let name = sighting::reads_as(image, s);
                 let name = match &s.what {
                     What::Letter(_) => format!("the letter {name}"),
                     _ => with_article(&name),

@@ -9,12 +9,12 @@ use crate::engine::claim::claimed::Claim;
 use crate::engine::expect::{Asked, Change, Nothing, OtherTimes, Place, Set, expected, omitted};
 use crate::engine::fit::narrow::weaker;
 use crate::json::expectation::{Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
-use crate::lexis::sighting::slot_name;
 use crate::tables::Tables;
 use crate::voice::claim::{self, ClaimError};
 use crate::voice::letters::{letter_sentence, letter_struck, letter_words, shown_span, years};
 use crate::voice::marks::mark_sentence;
 use crate::voice::sentence::sentence;
+use crate::voice::sighting::slot_name;
 
 /// The place of the mark of whoever sent the piece in.
 pub(crate) const SPONSOR: &str = "sponsor's mark";

@@ -11,6 +11,7 @@ pub mod marks;
 pub mod proof;
 pub mod reading;
 pub mod sentence;
+pub mod sighting;
 pub mod summary;
 pub mod trace;
 pub mod verdict;

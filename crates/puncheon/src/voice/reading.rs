@@ -17,6 +17,7 @@ use crate::json::reading::{Fit, LookalikeMet, PartRead, Reading, Remark, RemarkK
 use crate::lexis::sighting::Sightings;
 use crate::voice::bearing::{Teller, apart};
 use crate::voice::letters::{letter_struck, shown, shown_span};
+use crate::voice::sighting;
 
 /// A decision in words, and each part apart where the whole fits nothing.
 pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options) -> Reading {
@@ -49,6 +50,7 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options
 fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
     let image = d.narrow.image;
     let teller = Teller::new(&d.narrow);
+    let understood = sighting::understood(image, seen, asked);
     let mut reading = Reading {
         schema: SCHEMA,
         asked: asked.to_string(),
@@ -56,9 +58,9 @@ fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         outside_because: d.outside_because,
         conflict: d.conflict,
         sure: d.sure,
-        sightings: seen.sightings.iter().map(|s| s.seen(image, asked)).collect(),
-        remarks: seen.remarks.clone(),
-        claimed: seen.claimed.clone(),
+        sightings: understood.sightings,
+        remarks: understood.remarks,
+        claimed: understood.claimed,
         look_next: next::look(&d.narrow, &d.rows),
         fits: d.fits.iter().map(|g| fit(&teller, g)).collect(),
         nears: d.nears.iter().map(|g| fit(&teller, g)).collect(),

@@ -7,6 +7,7 @@ use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::token::{Text, TokenKind};
 use crate::tables::Tables;
 use crate::voice::proof::feature_word;
+use crate::voice::sighting::reads_as;
 
 /// A stage of a reading and its values, a line each.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,7 +52,9 @@ pub fn trace(tables: &Tables, description: &str) -> Vec<Stage> {
     let sightings = seen
         .sightings
         .iter()
-        .map(|s| format!("{:>3}..{:<3} {:?}: {}", s.start, s.end, s.kind(image), s.reads_as(image)))
+        .map(|s| {
+            format!("{:>3}..{:<3} {:?}: {}", s.start, s.end, s.kind(image), reads_as(image, s))
+        })
         .collect();
 
     let narrow = Narrow::new(image, &seen.sightings, &Options::default());

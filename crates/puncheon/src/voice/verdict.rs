@@ -18,7 +18,7 @@ use crate::json::reading::Reading;
 use crate::json::verdict::{
     Clash, Compared, MakerClaimed, NotDescribed, SCHEMA, Verdict, WarningMet,
 };
-use crate::lexis::sighting::{What, slot_name};
+use crate::lexis::sighting::What;
 use crate::tables::Tables;
 use crate::voice::bearing::Teller;
 use crate::voice::claim;
@@ -26,6 +26,7 @@ use crate::voice::expectation::{SPONSOR, SPONSOR_LOOKS, articles};
 use crate::voice::letters::{letter_words, shown_span, years};
 use crate::voice::makers::{against, placed};
 use crate::voice::sentence::few;
+use crate::voice::sighting::slot_name;
 
 /// Years or offices named before the rest is only counted.
 const MOST_NAMED: usize = 6;

@@ -6,7 +6,7 @@ use puncheon_schema::image::{Image, LookalikeView};
 
 use crate::engine::fit::evidence::{Evidence, gather};
 use crate::engine::fit::lookalikes;
-use crate::json::reading::{Remark, RemarkKind};
+use crate::lexis::said::{Remark, RemarkKind};
 use crate::lexis::sighting::{Sighting, Sightings, What};
 
 /// Takes such letters for a maker's mark, or for the assay master's, where what stands beside them
@@ -31,7 +31,6 @@ pub(crate) fn settle(image: &Image, typed: &str, seen: &mut Sightings) {
         seen.letters_taken.push((i, device));
         let quoted = seen.sightings[i].quoted(typed);
         seen.remarks.push(Remark {
-            text: typed[quoted.clone()].to_string(),
             start: quoted.start,
             end: quoted.end,
             remark: RemarkKind::Guessed,

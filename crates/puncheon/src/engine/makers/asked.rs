@@ -6,8 +6,8 @@ use crate::engine::makers::names::Name;
 use crate::engine::makers::sought::Wanted;
 use crate::engine::place::Place;
 use crate::engine::words;
-use crate::json::reading::{Remark, RemarkKind};
 use crate::lexis::grammar::initials::{self, Letters, LettersError};
+use crate::lexis::said::{Remark, RemarkKind};
 use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::tables::Tables;
 

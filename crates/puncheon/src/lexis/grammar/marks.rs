@@ -8,10 +8,10 @@ use std::cell::OnceCell;
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Sense};
 
-use crate::json::reading::{Claimed, Kind, Remark, RemarkKind};
 use crate::lexis::grammar::dates::{Dating, century};
 use crate::lexis::near::nearest;
 use crate::lexis::phrase::{Is, Piece, Pieces};
+use crate::lexis::said::{Kind, Remark, RemarkKind, Stated};
 use crate::lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 use crate::lexis::steps::{self, Counted};
 
@@ -373,8 +373,7 @@ impl<'i, 't> Clauses<'i, 't> {
         remark: RemarkKind,
         nearest: Option<String>,
     ) {
-        let text = self.p.text.typed[start..end].to_string();
-        self.out.remarks.push(Remark { text, start, end, remark, nearest });
+        self.out.remarks.push(Remark { start, end, remark, nearest });
     }
 
     /// The last piece of this sort in the clause.
@@ -1627,21 +1626,20 @@ impl<'i, 't> Clauses<'i, 't> {
         let view = self.image.reign(r as usize);
         let (from, last) = view.years();
         let (from, to) = d.span(from, last);
-        let name = view.name().to_string();
         self.claim_with(d.start.unwrap_or(p.start), p.end, |c| {
-            c.period = Some(name);
+            c.period = Some(r);
             (c.from, c.to) = (from, to);
         });
     }
 
     /// Adds to what is claimed: to the claim just made if nothing stands between, else a new one.
-    fn claim_with(&mut self, start: usize, end: usize, f: impl FnOnce(&mut Claimed)) {
+    fn claim_with(&mut self, start: usize, end: usize, f: impl FnOnce(&mut Stated)) {
         let marks_since = self
             .out
             .sightings
             .iter()
             .any(|s| self.out.claimed.last().is_some_and(|c| s.start > c.start));
-        let mut add = Claimed::default();
+        let mut add = Stated::default();
         f(&mut add);
         let joins = self.out.claimed.last().is_some_and(|c| {
             !marks_since
@@ -1660,7 +1658,6 @@ impl<'i, 't> Clauses<'i, 't> {
             c.standard = c.standard.take().or(add.standard);
             return;
         }
-        // Its words are taken once it is known where they end.
         add.start = start;
         add.end = end;
         self.out.claimed.push(add);
@@ -1668,7 +1665,6 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn town(&mut self, k: usize, to: usize, office: u32) {
         let p = self.p.pieces[k];
-        let id = self.image.office(office as usize).id().to_string();
         let next = (k + 1 < to).then(|| self.is(k + 1));
         let town_device = |w: Option<Is>| matches!(w, Some(Is::Sense(Sense::Device(d))) if self.image.device(d as usize).kind() == DeviceKind::Town);
         let joined = matches!(next, Some(Is::Sense(Sense::SlotNoun(Slot::Town | Slot::Import))))
@@ -1678,7 +1674,7 @@ impl<'i, 't> Clauses<'i, 't> {
         let dated = *self.whole.dated.get_or_init(|| self.dated_beside(to));
         if !joined && (self.claim || self.made_in || dated) {
             self.made_in = false;
-            self.claim_with(p.start, p.end, |c| c.office = Some(id));
+            self.claim_with(p.start, p.end, |c| c.office = Some(office));
             return;
         }
         self.end_letter_noun();
@@ -1742,11 +1738,10 @@ impl<'i, 't> Clauses<'i, 't> {
         // a carat is the describer's reading of figures.
         if self.waiting.absent.is_none() && (view.metal() == Metal::Silver && !named || self.claim)
         {
-            let id = view.id().to_string();
             if let Some(c) = p.in_capitals {
                 self.alone.push((self.out.claimed.len(), c));
             }
-            self.claim_with(p.start, p.end, |c| c.standard = Some(id));
+            self.claim_with(p.start, p.end, |c| c.standard = Some(standard));
             return;
         }
         self.standard_mark(k, standard);
@@ -1767,9 +1762,6 @@ impl<'i, 't> Clauses<'i, 't> {
 
     fn finish(mut self) -> Sightings {
         self.end_letter_noun();
-        for c in &mut self.out.claimed {
-            c.text = self.p.text.typed[c.start..c.end].to_string();
-        }
         // Once a letter is called the date letter no other single letter of its part is one.
         let named = std::mem::take(&mut self.named_letters);
         let read = |s: &Sighting| matches!(&s.what, What::Letter(l) if !l.values.is_empty());

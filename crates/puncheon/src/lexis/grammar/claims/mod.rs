@@ -18,11 +18,11 @@ use puncheon_schema::entry::Slot;
 use puncheon_schema::image::{Ending, Image, Sense};
 use strsim::osa_distance;
 
-use crate::json::reading::RemarkKind;
 use crate::lexis::claim::{Claimed, Problem, Taken, Wrong};
 use crate::lexis::grammar::dates::{Dating, century};
 use crate::lexis::grammar::initials::{ending, sense};
 use crate::lexis::phrase::{Is, Piece, Pieces, as_year};
+use crate::lexis::said::RemarkKind;
 use crate::lexis::steps;
 use crate::lexis::steps::Counted;
 use crate::lexis::token::Text;
@@ -63,7 +63,7 @@ pub(crate) fn read(
 fn mended_far(pieces: &Pieces) -> Vec<(usize, usize)> {
     let far = pieces.remarks.iter().filter(|r| {
         let nearest = r.nearest.as_deref().unwrap_or_default();
-        osa_distance(&r.text.to_lowercase(), nearest) > 1
+        osa_distance(&pieces.text.typed[r.start..r.end].to_lowercase(), nearest) > 1
     });
     let mut out: Vec<(usize, usize)> = far.map(|r| (r.start, r.end)).collect();
     out.sort_unstable();
