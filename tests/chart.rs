@@ -513,6 +513,7 @@ fn every_letter_is_found_under_itself() {
         }
     }
     by_letter.remove("");
+    assert!(by_letter.len() > 20, "{} letters", by_letter.len());
     for (letter, struck) in by_letter {
         let c = charted(&json(&["chart", &letter]));
         for (office, year, told) in struck {
@@ -533,7 +534,9 @@ fn no_line_is_longer_than_the_width() {
     for args in asked {
         let args: Vec<&str> = args.iter().map(String::as_str).collect();
         for width in [80, 60, 40] {
-            for line in wide(width, &args).lines() {
+            let out = wide(width, &args);
+            assert!(!out.is_empty(), "{args:?} in {width}");
+            for line in out.lines() {
                 assert!(line.chars().count() <= width, "{args:?} in {width}: {line:?}");
                 assert_eq!(line, line.trim_end(), "{args:?} in {width}");
             }
@@ -545,13 +548,14 @@ fn no_line_is_longer_than_the_width() {
 fn plain_ascii_on_request() {
     for words in offices().into_iter().chain(["1803", "k"]) {
         let r = puncheon(&["chart", words, "--ascii"]);
-        assert!(r.out.is_ascii(), "{words}");
+        assert!(r.code == 0 && !r.out.is_empty() && r.out.is_ascii(), "{words}: {}", r.screen());
     }
     assert_snapshot!(screen(&["chart", "sheffield", "1773..1780", "--ascii"]));
 }
 
 #[test]
 fn every_doubt_is_said_on_its_line() {
+    let mut met: BTreeMap<&str, usize> = BTreeMap::new();
     for office in offices() {
         let c = json(&["chart", office]);
         for r in list(&c, "rows") {
@@ -567,10 +571,12 @@ fn every_doubt_is_said_on_its_line() {
                 for (doubtful, words) in must {
                     let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
                     assert!(!doubtful || flat.contains(words), "{office} {year}: {words}\n{out}");
+                    *met.entry(words).or_default() += usize::from(doubtful);
                 }
             }
         }
     }
+    assert!(met.len() == 4 && met.values().all(|n| *n > 0), "each doubt is met: {met:?}");
 }
 
 #[test]
@@ -578,6 +584,7 @@ fn outlines_count_the_exported_letters() {
     let exported = exported();
     let letters: Vec<&Told> = exported.values().flatten().filter(|t| !t[0].is_empty()).collect();
     let all = json(&["outlines"]);
+    assert_eq!(list(&all, "outlines").len(), Tables::builtin().image().meta(Meta::Outlines));
     for o in list(&all, "outlines") {
         let id = text(o, "id");
         let count = |f: &dyn Fn(&Told) -> bool| letters.iter().filter(|t| f(t)).count() as u64;

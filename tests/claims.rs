@@ -11,7 +11,7 @@ use std::thread;
 use insta::assert_snapshot;
 use proptest::prelude::*;
 use puncheon::check::Because;
-use puncheon::expect::ExpectedSet;
+use puncheon::expect::{ExpectedMark, ExpectedSet};
 use puncheon::schema::image::{Image, Meta};
 use puncheon::{Asked, Claim, Options, Ruling, Tables, Verdict, Years};
 use puncheon_tests::{Ran, proptest_config, run};
@@ -1469,6 +1469,37 @@ fn every_row_is_upheld_by_its_own_marks() {
         wrong.len(),
         wrong.iter().take(12).cloned().collect::<Vec<_>>().join("\n")
     );
+}
+
+/// A rule of the tables asks for the sponsor's mark of every set, and the set says what the rule rests
+/// on: a source, or memory alone.
+#[test]
+fn every_set_has_a_sponsor_s_mark_by_a_rule() {
+    let cited = |office: &str, year: i32| match office {
+        "dublin" => None,
+        "birmingham" | "edinburgh" | "london" | "sheffield" if year >= 1975 => {
+            Some("act-1973 s. 2")
+        }
+        "edinburgh" | "glasgow" => None,
+        _ => Some("newton-mint"),
+    };
+    let all = classes();
+    let seen = AtomicUsize::new(0);
+    let wrong = over_all(&all, |class, wrong| {
+        for set in puncheon::expected_marks(tables(), &asked(class)).sets {
+            seen.fetch_add(1, Ordering::Relaxed);
+            let mut sources: Vec<&str> = vec![];
+            sources.extend(cited(&set.office, set.from));
+            let basis = if sources.is_empty() { "memory" } else { "published" };
+            let right = |m: &ExpectedMark| m.due && m.basis == basis && m.sources == sources;
+            let marks: Vec<_> = set.marks.iter().filter(|m| m.place == "sponsor's mark").collect();
+            if marks.len() != 1 || !marks.iter().all(|m| right(m)) {
+                wrong.push(format!("{} {}: {marks:?}", set.office, set.shown));
+            }
+        }
+    });
+    assert!(seen.into_inner() >= all.len(), "a class without a set");
+    assert!(wrong.is_empty(), "{} sets, as {:#?}", wrong.len(), &wrong[..wrong.len().min(9)]);
 }
 
 /// Claimed for another office or another year, a full set never holds.

@@ -6,6 +6,7 @@
 //! engine's own bit sets are never asked.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::iter;
 use std::path::Path;
 use std::sync::LazyLock;
 use std::sync::mpsc;
@@ -13,10 +14,11 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
-use puncheon::reading::{Fit, Outcome, Reading};
+use puncheon::reading::{Fit, Outcome, Reading, RemarkKind};
 use puncheon::schema::Entries;
 use puncheon::schema::entry::{Case, Confidence, Device, DeviceKind};
 use puncheon::schema::image::{Image, LetterView, MarkView, Meta, RowView, SLOTS};
+use puncheon::tree::{Fate, Refusal, Use};
 use puncheon::{LetterSeen, Nears, Options, Sighting, Sightings, Tables, Typed, What};
 use puncheon_tests::proptest_config;
 
@@ -482,6 +484,46 @@ fn spans_hold(typed: &str) {
         inside(c.start, c.end, "claim");
         assert!(c.start < c.end, "a claim of no words in {typed:?}");
     }
+    every_byte_has_one_home(typed, &seen);
+}
+
+/// Every byte lies in exactly one node of the tree; what parts words has no word in it; marks, statements
+/// and parts have nodes and no other numbers do; and no word that was not understood goes untold.
+fn every_byte_has_one_home(typed: &str, seen: &Sightings) {
+    let nodes = seen.tree.nodes();
+    let ends = nodes.iter().map(|n| n.end);
+    let begins = nodes.iter().map(|n| n.start);
+    let met: Vec<(usize, usize)> =
+        iter::once(0).chain(ends).zip(begins.chain([typed.len()])).collect();
+    assert!(met.iter().all(|(end, start)| end == start), "gaps in {typed:?}: {nodes:?}");
+    let (mut marks, mut stated, mut parts) =
+        (BTreeSet::new(), BTreeSet::new(), BTreeSet::from([0]));
+    for n in nodes {
+        assert!(n.start < n.end, "an empty node in {typed:?}");
+        let said = &typed[n.start..n.end];
+        match n.fate {
+            Fate::Parting => {
+                // An apostrophe that Unicode calls a letter is none, nor an accent by itself.
+                let word = |c: char| {
+                    c.is_alphanumeric() && c != '\u{2bc}' && !('\u{300}'..='\u{36f}').contains(&c)
+                };
+                assert!(!said.contains(word), "{said:?} lost in {typed:?}");
+            }
+            Fate::Used(Use::Mark(i)) => drop(marks.insert(i as usize)),
+            Fate::Used(Use::Stated(i)) => drop(stated.insert(i as usize)),
+            Fate::Used(Use::Part(i)) => drop(parts.insert(i as usize)),
+            Fate::Refused(Refusal::NotUnderstood) => {
+                let told = seen.remarks.iter().any(|r| {
+                    r.remark == RemarkKind::NotUnderstood && r.start <= n.start && n.end <= r.end
+                });
+                assert!(told, "{said:?} of {typed:?} is not understood, and not told");
+            }
+            _ => {}
+        }
+    }
+    assert_eq!(marks, (0..seen.sightings.len()).collect(), "marks of {typed:?}: {nodes:?}");
+    assert_eq!(stated, (0..seen.claimed.len()).collect(), "statements of {typed:?}: {nodes:?}");
+    assert_eq!(parts, (0..seen.parts.len()).collect(), "parts of {typed:?}: {nodes:?}");
 }
 
 /// Characters that fold, shrink or grow, join or vanish.

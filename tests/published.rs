@@ -10,7 +10,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::civil::{Date, Weekday, date};
+use jiff::civil::{Date, date};
 use puncheon::schema::export;
 use puncheon::schema::image::Meta;
 use puncheon::{Options, Tables};
@@ -397,6 +397,7 @@ fn how_much_is_pinned() {
     // A loss of pins, or of letters, should be loud.
     assert!(independent.is_subset(&known) && weak.is_subset(&known) && same.is_subset(&known));
     assert_eq!((independent.len(), weak.len(), same.len()), (42, 42, 118));
+    assert!(all.len() >= 2980 && known.len() >= 2822, "{} of {} known", known.len(), all.len());
 }
 
 /// Which end of the days still possible a law fixes.
@@ -620,7 +621,7 @@ fn letters_begin_the_day_after_the_last_one_ended() {
         }
     }
     println!("{days} first and last days, {joints} of them meet the next letter's");
-    assert!(joints > 500, "{joints}");
+    assert!(days >= 2050 && joints >= 1020, "{days} days, {joints} joints");
     assert!(
         wrong.is_empty(),
         "a letter must begin and end before the next does:\n{}",
@@ -630,41 +631,16 @@ fn letters_begin_the_day_after_the_last_one_ended() {
 
 #[test]
 fn letters_of_the_act_of_1973_are_calendar_years() {
+    let mut tried = 0;
     for l in lines() {
         let united = ["birmingham", "edinburgh", "london", "sheffield"].contains(&&*l.office);
         if united && l.year >= 1975 {
             assert_eq!(l.begins, format!("{}-01-01", l.year), "{}", l.office);
             assert_eq!(l.ends, format!("{}-12-31", l.year), "{}", l.office);
+            tried += 1;
         }
     }
-}
-
-/// Weekdays from a perpetual calendar: Gregorian from 14 September 1752, Julian before, for which
-/// the same day of the new calendar is given too.
-#[test]
-fn days_fall_on_their_weekdays() {
-    for (day, weekday) in [
-        // 27 March 1697, Old Style, a Saturday: 6 April of the new calendar.
-        (date(1697, 4, 6), Weekday::Saturday),
-        // 1 June 1720, Old Style, a Wednesday: 12 June of the new calendar.
-        (date(1720, 6, 12), Weekday::Wednesday),
-        // 25 March 1730, Old Style, a Wednesday: 5 April of the new calendar.
-        (date(1730, 4, 5), Weekday::Wednesday),
-        (date(1773, 8, 31), Weekday::Tuesday),
-        (date(1784, 12, 1), Weekday::Wednesday),
-        (date(1785, 7, 24), Weekday::Sunday),
-        (date(1797, 7, 5), Weekday::Wednesday),
-        (date(1798, 10, 1), Weekday::Monday),
-        (date(1890, 4, 30), Weekday::Wednesday),
-        (date(1962, 8, 24), Weekday::Friday),
-        (date(1964, 3, 31), Weekday::Tuesday),
-        (date(1974, 12, 31), Weekday::Tuesday),
-        (date(1975, 1, 1), Weekday::Wednesday),
-        (date(1999, 1, 1), Weekday::Friday),
-        (date(2009, 7, 22), Weekday::Wednesday),
-    ] {
-        assert_eq!(day.weekday(), weekday, "{day}");
-    }
+    assert!(tried >= 4 * 50, "{tried} letters");
 }
 
 /// The styled alphabets, with the blocks and the holes of the Unicode standard.

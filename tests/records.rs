@@ -780,6 +780,13 @@ impl Tally {
         t
     }
 
+    /// Half of those that fit leave at most so many office-years.
+    fn half(&self) -> usize {
+        let mut left = self.left.clone();
+        left.sort_unstable();
+        left[(left.len() - 1) / 2]
+    }
+
     fn print(&self, name: &str) {
         println!(
             "{name}: {} records; stated year among the fits of {} ({:.1} %), with nears {} ({:.1} %); first of all in {}",
@@ -791,12 +798,10 @@ impl Tally {
             self.first,
         );
         // A wide answer finds the year easily; say how wide they are.
-        let mut left = self.left.clone();
-        left.sort_unstable();
-        if let (Some(least), Some(most)) = (left.first(), left.last()) {
+        if let (Some(least), Some(most)) = (self.left.iter().min(), self.left.iter().max()) {
             println!(
                 "  office-years left by those that fit: {least} to {most}, half of them at most {}",
-                left[(left.len() - 1) / 2]
+                self.half()
             );
         }
         for (id, what) in &self.missed {
@@ -828,8 +833,17 @@ fn stated_years_are_among_the_fits() {
     marks_only.print("year and letter stated, office only by its marks");
     no_letter.print("year stated, letter not printed");
 
-    assert!(share(with_office.fits, with_office.asked) >= 90.0);
-    assert!(share(with_office.fits + with_office.nears, with_office.asked) >= 97.0);
+    // What was measured: a record that is lost, or no longer leads, is to be looked at.
+    let counts = |t: &Tally| (t.asked, t.fits, t.nears);
+    assert_eq!(counts(&with_office), (31, 31, 0));
+    assert_eq!(counts(&marks_only), (6, 6, 0));
+    assert_eq!(counts(&no_letter), (14, 12, 0));
+    let first = [&with_office, &marks_only, &no_letter].map(|t| t.first);
+    let leads = first.iter().zip([11, 4, 11]).all(|(n, least)| *n >= least);
+    assert!(leads, "first of all in {first:?}");
+    let half = [&with_office, &marks_only, &no_letter].map(Tally::half);
+    let narrow = half.iter().zip([13, 20, 292]).all(|(n, most)| *n <= most);
+    assert!(narrow, "half of them leave {half:?} office-years");
 
     let mut missed: Vec<&str> = [with_office, marks_only, no_letter]
         .iter()
@@ -843,20 +857,25 @@ fn stated_years_are_among_the_fits() {
 
 #[test]
 fn a_single_year_is_the_stated_one() {
+    let mut single = 0;
     for r in RECORDS.iter().filter(|r| r.kind == Dated && r.years.0 != 0) {
         let reading = read(r);
         if matches!(reading.sure, Some(Sure::OneYear | Sure::OneYearDoubtful)) {
             println!("{}: {}", r.id, said(&reading));
             assert!(stated(r, &reading.fits).next().is_some(), "{}", r.id);
+            single += 1;
         }
     }
+    assert!(single >= 4, "{single} records are dated to one year");
 }
 
 #[test]
 fn contradictions_give_the_year_of_the_letter() {
     println!("records that contradict the letter they print:");
+    let mut tried = 0;
     for r in RECORDS {
         let Contradicts(year) = r.kind else { continue };
+        tried += 1;
         let reading = read(r);
         println!(
             "  {}: states {}, prints {}, which is {year} at {}; {}",
@@ -881,6 +900,7 @@ fn contradictions_give_the_year_of_the_letter() {
             said(&reading)
         );
     }
+    assert!(tried > 0, "no record contradicts its letter");
 }
 
 #[test]
@@ -911,6 +931,7 @@ fn wrong_sets_and_lookalikes_are_never_dated_to_one_year() {
         }
     }
     println!("{recognised} recognised, {open} left undecided among several years");
+    assert!(recognised >= 10 && recognised + open == 18, "{recognised} and {open}");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
@@ -1005,6 +1026,8 @@ fn what_a_dated_record_states_is_never_refuted() {
         }
     }
     println!("dated records against their own years: {tally:?}");
+    let n = |ruling: &str| tally.get(ruling).copied().unwrap_or_default();
+    assert!(n("Holds") >= 4 && n("Holds") + n("Possible") == 49, "{tally:?}");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
@@ -1050,5 +1073,6 @@ fn what_a_wrong_set_is_called_never_holds() {
         }
     }
     println!("{told} of {} wrong sets with their sign", signs.len());
+    assert_eq!(told, signs.iter().filter(|s| !s.1.is_empty()).count());
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -645,7 +645,9 @@ fn lines_fit_a_narrow_screen() {
             .stdin(Stdio::null())
             .output()
             .expect("the program starts");
+        assert!(out.status.success(), "{columns}: {out:?}");
         let out = String::from_utf8(out.stdout).expect("output is UTF-8");
+        assert!(out.lines().count() > 5, "{columns}: {out}");
         for line in out.lines() {
             assert!(line.chars().count() <= columns, "{columns}: {line}");
         }

@@ -70,6 +70,7 @@ fn narrow_terminals_get_narrow_lines() {
         let args = ["sponsors", "IS", "--all"];
         let r = run_with(PUNCHEON, &args, "", &[("COLUMNS", columns)]);
         let width: usize = columns.parse().expect("a number");
+        assert!(r.code == 0 && r.out.lines().count() > 10, "{}", r.screen());
         for line in r.out.lines() {
             assert!(line.chars().count() <= width, "{columns}: {line}");
         }

@@ -174,6 +174,10 @@ pub struct Rule {
     /// Last year, where it has one.
     #[serde(default)]
     pub to: Option<i32>,
+    /// Offices or groups at which it has whoever sends a piece in strike a mark; most rules have
+    /// nobody.
+    #[serde(default)]
+    pub sponsor_due_at: Vec<String>,
     /// What it rests on.
     pub basis: Basis,
     /// How sure.

@@ -49,6 +49,15 @@ pub fn metal(m: Metal) -> &'static str {
     }
 }
 
+/// The word printed for the case of a letter; None where it varies or is not known.
+pub fn case(c: Case) -> Option<&'static str> {
+    match c {
+        Case::Upper => Some("upper"),
+        Case::Lower => Some("lower"),
+        Case::Either => None,
+    }
+}
+
 /// The word printed for where an article was made.
 pub fn origin(o: Origin) -> &'static str {
     match o {

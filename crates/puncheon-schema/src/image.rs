@@ -48,6 +48,7 @@ pub enum Part {
     WarningCols,
     CautionCols,
     OmissionCols,
+    SponsorDueCols,
     DesignCols,
     UnitCols,
     ScaleCols,
@@ -90,6 +91,7 @@ pub enum Meta {
     Warnings,
     Cautions,
     Omissions,
+    SponsorsDue,
     Designs,
     DesignSlack,
     Units,
@@ -452,6 +454,11 @@ impl Image {
     /// Marks that some articles went without.
     pub fn omission(&self, i: usize) -> OmissionView<'_> {
         OmissionView { image: self, i }
+    }
+
+    /// A rule that asks for a sponsor's mark.
+    pub fn sponsor_due(&self, i: usize) -> SponsorDueView<'_> {
+        SponsorDueView { image: self, i }
     }
 
     /// The year in which a design's number was given out, and by how many years that may be wrong;
@@ -1723,6 +1730,31 @@ impl<'a> OmissionView<'a> {
     /// Sources.
     pub fn cites(self) -> impl Iterator<Item = &'a str> {
         self.image.strs(self.col(10))
+    }
+}
+
+view!(/// A rule that asks for a sponsor's mark.
+    SponsorDueView, SponsorDueCols, 6);
+impl<'a> SponsorDueView<'a> {
+    /// Does it ask such a row for one?
+    pub fn covers(self, row: RowView) -> bool {
+        let letter = row.letter();
+        let (from, to) = (self.col(1) as i32, self.col(2) as i32);
+        self.image.list(self.col(0)).any(|o| o == letter.office() as u32)
+            && from <= letter.year()
+            && (to == 0 || letter.year() <= to)
+    }
+    /// What it rests on.
+    pub fn basis(self) -> Basis {
+        BASES[self.col(3) as usize]
+    }
+    /// How sure.
+    pub fn confidence(self) -> Confidence {
+        CONFIDENCES[self.col(4) as usize]
+    }
+    /// Sources.
+    pub fn cites(self) -> impl Iterator<Item = &'a str> {
+        self.image.strs(self.col(5))
     }
 }
 

@@ -19,7 +19,7 @@ mod voice;
 pub use engine::claim::claimed::{Claim, Unused};
 pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
-pub use engine::{ask, cautions, chart, outlines, worth};
+pub use engine::{ask, worth};
 pub use json::expectation::{self as expect, Asked, Expected};
 pub use json::reading::{self, Reading, Understood};
 pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
@@ -46,6 +46,24 @@ use engine::claim::check::Case;
 use engine::fit::{answer, narrow};
 use engine::words;
 use voice::{expectation, makers, proof, reading as said, sighting, summary, verdict};
+
+/// What to mind.
+pub mod cautions {
+    pub use crate::json::cautions::*;
+    pub use crate::voice::cautions::{Facts, PRACTICE, Use, all, applying, of};
+}
+
+/// The outlines of the tables.
+pub mod outlines {
+    pub use crate::json::outlines::*;
+    pub use crate::voice::outlines::outlines;
+}
+
+/// Charts of date letters.
+pub mod chart {
+    pub use crate::json::chart::*;
+    pub use crate::voice::chart::chart;
+}
 
 /// The register of sponsors' marks, asked.
 pub mod sponsors {

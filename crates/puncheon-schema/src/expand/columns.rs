@@ -316,6 +316,24 @@ pub(super) fn omissions(e: &Entries, at: &Places, w: &mut Writer) {
     }
 }
 
+/// The rules that ask for a sponsor's mark, and how many they are.
+pub(super) fn sponsors_due(e: &Entries, w: &mut Writer) -> usize {
+    let asking = e.rules.iter().map(|f| &f.entry).filter(|r| !r.sponsor_due_at.is_empty());
+    for x in asking.clone() {
+        let offices = office_numbers(e, &x.sponsor_due_at).map(|o| o as u32).collect();
+        let cols = [
+            w.list(offices),
+            x.from.unwrap_or(0) as u32,
+            x.to.unwrap_or(0) as u32,
+            x.basis as u32,
+            x.confidence as u32,
+            w.strs(&x.cites),
+        ];
+        w.cols(Part::SponsorDueCols, &cols);
+    }
+    asking.count()
+}
+
 /// Units of weight.
 pub(super) fn units(e: &Entries, w: &mut Writer) {
     for f in &e.units {

@@ -72,6 +72,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
     conditions::warnings(e, &at, &mut w);
     conditions::cautions(e, &mut w);
     columns::omissions(e, &at, &mut w);
+    let asking = columns::sponsors_due(e, &mut w);
     columns::units(e, &mut w);
     columns::scales(e, &mut w);
     columns::deductions(e, &mut w);
@@ -98,6 +99,7 @@ pub fn expand(e: &Entries, version: &str) -> Image {
         (Meta::Warnings, e.warnings.len()),
         (Meta::Cautions, e.cautions.len()),
         (Meta::Omissions, e.omissions.len()),
+        (Meta::SponsorsDue, asking),
         (Meta::Units, e.units.len()),
         (Meta::Scales, e.scales.len()),
         (Meta::Deductions, e.deductions.len()),

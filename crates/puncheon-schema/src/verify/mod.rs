@@ -16,6 +16,7 @@ mod names;
 mod office_years;
 mod omissions;
 mod report;
+mod rules;
 mod sources;
 mod spans;
 mod sponsors;
@@ -42,6 +43,7 @@ use names::{device_names, lettering_and_outline_names, office_names, standard_na
 use office_years::{office_years, optional_letters, reasons, year_starts};
 use omissions::omissions_named;
 use report::Report;
+use rules::rules_named;
 use sources::{cites, sources_used};
 use spans::{dated_spans, year_spans};
 use sponsors::{sponsors_dated, sponsors_initials, sponsors_named, sponsors_once, sponsors_struck};
@@ -98,6 +100,7 @@ pub fn verify(entries: &Entries) -> Vec<Problem> {
         warnings_said,
         cautions_named,
         omissions_named,
+        rules_named,
         designs_in_order,
         sponsors_named,
         sponsors_struck,

@@ -55,6 +55,10 @@ pub(crate) struct Set {
     pub rows: Vec<usize>,
     /// Its date letters, by their numbers.
     pub letters: Vec<usize>,
+    /// The rules of the tables that ask for a sponsor's mark in any of its years.
+    pub asking: Vec<usize>,
+    /// They ask for one in all its years.
+    pub sponsor_due: bool,
     /// Its places but those of the letter and the sponsor.
     pub places: Vec<Place>,
 }
@@ -217,7 +221,18 @@ fn set(image: &Image, run: &[Cell]) -> Set {
     let rows: Vec<usize> = run.iter().map(|c| c.rows[0]).collect();
     let mut letters: Vec<usize> = rows.iter().map(|r| image.row(*r).letter_index()).collect();
     letters.dedup();
-    Set { rows, letters, places: places(image, &run[0]) }
+    let mut asking: Vec<usize> =
+        rows.iter().flat_map(|r| asking_sponsor(image, image.row(*r))).collect();
+    asking.sort_unstable();
+    asking.dedup();
+    let asked = |r: &usize| asking_sponsor(image, image.row(*r)).next().is_some();
+    let sponsor_due = rows.iter().all(asked);
+    Set { rows, letters, asking, sponsor_due, places: places(image, &run[0]) }
+}
+
+/// The rules of the tables that ask for a sponsor's mark on a row.
+pub(crate) fn asking_sponsor(image: &Image, row: RowView) -> impl Iterator<Item = usize> {
+    (0..image.meta(Meta::SponsorsDue)).filter(move |i| image.sponsor_due(*i).covers(row))
 }
 
 /// The places of a set in the order of their slots. A place is due if every row has it due.

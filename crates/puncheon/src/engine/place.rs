@@ -10,7 +10,7 @@ use strsim::osa_distance;
 
 use crate::engine::fit::narrow::find_office;
 use crate::engine::words;
-use crate::json::reading::RemarkKind;
+use crate::lexis::said::RemarkKind;
 use crate::lexis::sighting::What;
 use crate::tables::{Error, Tables};
 

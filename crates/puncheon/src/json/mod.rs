@@ -1,6 +1,9 @@
 //! Answers in the shape that JSON prints.
 
+pub mod cautions;
+pub mod chart;
 pub mod expectation;
 pub mod makers;
+pub mod outlines;
 pub mod reading;
 pub mod verdict;

@@ -6,6 +6,7 @@ use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Meta};
 
 use crate::lexis::said::{Kind, Remark, Stated};
+use crate::lexis::tree::Tree;
 
 /// Everything a description says.
 #[derive(Clone, Debug, Default)]
@@ -29,6 +30,8 @@ pub struct Sightings {
     pub(crate) letters_taken: Vec<(usize, u32)>,
     /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
     pub engraved: Vec<Range<usize>>,
+    /// What became of every byte of the description.
+    pub tree: Tree,
     /// The description that all of them point into.
     pub(crate) text: String,
     /// The number of the tables that theirs are of; None for none.

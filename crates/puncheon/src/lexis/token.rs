@@ -240,7 +240,34 @@ pub(crate) fn begin_of(text: &str, bytes: usize) -> &str {
 
 /// A character as it is read, and the lettering it states. NUL is nothing at all.
 fn fold(image: &Image, c: char) -> (char, Option<u32>) {
-    let plain = match c {
+    let plain = plain(c);
+    if plain != c {
+        return (plain, None);
+    }
+    for l in 0..image.meta(Meta::Letterings) {
+        for upper in [true, false] {
+            if let Some(k) = image.lettering(l).styled(upper).chars().position(|s| s == c) {
+                let base = if upper { b'A' } else { b'a' };
+                return (char::from(base + k as u8), Some(l as u32));
+            }
+        }
+    }
+    // The other mathematical alphabets run in blocks of capitals and small letters.
+    if let Some(k) = (c as u32).checked_sub(0x1d400).filter(|k| *k < 13 * 52) {
+        let k = (k % 52) as u8;
+        return (char::from(if k < 26 { b'A' + k } else { b'a' + k - 26 }), None);
+    }
+    (c, None)
+}
+
+/// May the character be part of a word?
+pub(crate) fn of_a_word(c: char) -> bool {
+    plain(c).is_alphanumeric()
+}
+
+/// A character in the form that people mean by it; NUL is nothing at all.
+fn plain(c: char) -> char {
+    match c {
         '\u{200b}'..='\u{200f}'
         | '\u{2060}'
         | '\u{feff}'
@@ -273,24 +300,7 @@ fn fold(image: &Image, c: char) -> (char, Option<u32>) {
         'ù'..='ü' => 'u',
         '\u{ff01}'..='\u{ff5e}' => char::from_u32(c as u32 - 0xfee0).unwrap_or(c),
         _ => c,
-    };
-    if plain != c {
-        return (plain, None);
     }
-    for l in 0..image.meta(Meta::Letterings) {
-        for upper in [true, false] {
-            if let Some(k) = image.lettering(l).styled(upper).chars().position(|s| s == c) {
-                let base = if upper { b'A' } else { b'a' };
-                return (char::from(base + k as u8), Some(l as u32));
-            }
-        }
-    }
-    // The other mathematical alphabets run in blocks of capitals and small letters.
-    if let Some(k) = (c as u32).checked_sub(0x1d400).filter(|k| *k < 13 * 52) {
-        let k = (k % 52) as u8;
-        return (char::from(if k < 26 { b'A' + k } else { b'a' + k - 26 }), None);
-    }
-    (c, None)
 }
 
 impl Token {

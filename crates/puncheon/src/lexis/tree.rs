@@ -7,6 +7,8 @@
 
 use std::ops::Range;
 
+use crate::lexis::token::of_a_word;
+
 /// What became of a stretch of a text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -67,6 +69,12 @@ pub enum Aside {
     Engraved,
     /// A style or a revival, which dates nothing.
     Style,
+    /// What is said not to be so: "not worn", "not a copy".
+    Denied,
+    /// What is described of a mark and tells nothing of it: the outline of a lion, a doubt of a date.
+    Untold,
+    /// A letter beside the one that was called the date letter.
+    OtherLetter,
     /// More than is looked at.
     TooMany,
 }
@@ -140,7 +148,7 @@ fn between(text: &str, gap: Range<usize>, nodes: &mut Vec<Node>) {
     if gap.is_empty() {
         return;
     }
-    let lost = text.get(gap.clone()).is_none_or(|s| s.contains(char::is_alphanumeric));
+    let lost = text.get(gap.clone()).is_none_or(|s| s.contains(of_a_word));
     let fate = if lost { Fate::Refused(Refusal::NotUnderstood) } else { Fate::Parting };
     nodes.push(Node { start: gap.start, end: gap.end, fate });
 }

@@ -4,12 +4,13 @@ use puncheon_schema::entry::Slot;
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, RowView};
 
-use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::cautions::Facts;
 use crate::engine::claim::claimed::Claim;
 use crate::engine::expect::{Asked, Change, Nothing, OtherTimes, Place, Set, expected, omitted};
 use crate::engine::fit::narrow::weaker;
 use crate::json::expectation::{Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Use};
 use crate::voice::claim::{self, ClaimError};
 use crate::voice::letters::{letter_sentence, letter_struck, letter_words, shown_span, years};
 use crate::voice::marks::mark_sentence;
@@ -50,7 +51,7 @@ pub(crate) fn told(image: &Image, asked: &Asked) -> Expected {
         others: found.others.iter().map(standard).collect(),
         nothing: found.nothing.map(|n| nothing(image, asked, &n)),
         conventions: claim::conventions(image, &asked.claim),
-        cautions: cautions::foot(image, Use::Expect, &Facts::default()),
+        cautions: cautions::told(image, Use::Expect, &Facts::default()),
     }
 }
 
@@ -63,7 +64,7 @@ fn set(image: &Image, asked: &Asked, set: &Set) -> ExpectedSet {
     let day = |d: i32| Some(export::day(d)).filter(|d| one && !d.is_empty());
     let mut marks: Vec<ExpectedMark> = set.places.iter().map(|p| mark(image, first, p)).collect();
     marks.push(letter_mark(image, &views, &set.letters));
-    marks.push(sponsor_mark());
+    marks.extend(sponsor_mark(image, set));
     // A mark struck by choice stands after those that are due.
     marks.sort_by_key(|m| !m.due);
     ExpectedSet {
@@ -99,12 +100,7 @@ fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
     names.dedup();
     let mut whys: Vec<String> = all.iter().map(|m| mark_sentence(image, row, *m)).collect();
     whys.dedup();
-    let mut sources: Vec<String> = Vec::new();
-    for c in all.iter().flat_map(|m| m.cites()) {
-        if !sources.iter().any(|s| s == c) {
-            sources.push(c.to_string());
-        }
-    }
+    let sources = each_once(all.iter().flat_map(|m| m.cites()));
     let slot = place.slot;
     let weakest = all.iter().map(|m| (m.basis(), m.confidence()));
     let (basis, confidence) =
@@ -165,19 +161,33 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
     }
 }
 
-/// Every set bears the mark of whoever sent it in.
-fn sponsor_mark() -> ExpectedMark {
-    ExpectedMark {
+/// Sources, each once, in order.
+fn each_once<'a>(cites: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for c in cites {
+        if !out.iter().any(|s| s == c) {
+            out.push(c.to_string());
+        }
+    }
+    out
+}
+
+/// The mark of whoever sent the piece in, where a rule of the tables asks for it.
+fn sponsor_mark(image: &Image, set: &Set) -> Option<ExpectedMark> {
+    let rules = || set.asking.iter().map(|i| image.sponsor_due(*i));
+    let (basis, confidence) = rules().map(|r| (r.basis(), r.confidence())).reduce(weaker)?;
+    let sources = each_once(rules().flat_map(|r| r.cites()));
+    Some(ExpectedMark {
         place: SPONSOR.into(),
         looks: SPONSOR_LOOKS.into(),
         outline: None,
-        due: true,
+        due: set.sponsor_due,
         may_lack: Vec::new(),
         why: "Who sent the piece in to be assayed.".into(),
-        basis: "both",
-        confidence: "high",
-        sources: Vec::new(),
-    }
+        basis: export::basis(basis),
+        confidence: export::confidence(confidence),
+        sources,
+    })
 }
 
 /// The articles on which a mark was often left off.

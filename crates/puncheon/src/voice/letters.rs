@@ -1,6 +1,7 @@
 //! Letter years and date letters in the trade's words.
 
 use puncheon_schema::entry::{Basis, Case, Confidence};
+use puncheon_schema::export;
 use puncheon_schema::image::{Image, LetterView, RowView};
 
 use crate::engine::fit::letter_year::letter_of;
@@ -79,17 +80,8 @@ pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
     LetterStruck {
         struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
         lettering: letter.lettering().map(|l| image.lettering(l).id().to_string()),
-        case: case_word(letter.case()),
+        case: export::case(letter.case()),
         outline: letter.outline(metal).map(|o| image.outline_id(o).to_string()),
-    }
-}
-
-/// The word of an answer for a case; None where it varies or is not known.
-pub(crate) fn case_word(case: Case) -> Option<&'static str> {
-    match case {
-        Case::Upper => Some("upper"),
-        Case::Lower => Some("lower"),
-        Case::Either => None,
     }
 }
 

@@ -1,6 +1,7 @@
 //! What is said last: sentences out of values.
 
 pub mod bearing;
+pub mod cautions;
 pub mod chart;
 pub mod claim;
 pub mod dates;
@@ -8,6 +9,7 @@ pub mod expectation;
 pub mod letters;
 pub mod makers;
 pub mod marks;
+pub mod outlines;
 pub mod proof;
 pub mod reading;
 pub mod sentence;
@@ -15,4 +17,5 @@ pub mod sighting;
 pub mod summary;
 pub mod trace;
 pub mod verdict;
+pub mod wish;
 pub mod wording;

@@ -1,12 +1,10 @@
 //! The answer to one description, put into sentences.
 
-use std::slice;
-
 use puncheon_schema::entry::LookalikeKind;
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
-use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::cautions::Facts;
 use crate::engine::fit::answer::{Decided, decide};
 use crate::engine::fit::bearing;
 use crate::engine::fit::lookalikes::Raised;
@@ -16,20 +14,21 @@ use crate::engine::next;
 use crate::json::reading::{Fit, LookalikeMet, PartRead, Reading, Remark, RemarkKind, SCHEMA};
 use crate::lexis::sighting::Sightings;
 use crate::voice::bearing::{Teller, apart};
+use crate::voice::cautions::{self, Use};
 use crate::voice::letters::{letter_struck, shown, shown_span};
 use crate::voice::sighting;
 
 /// A decision in words, and each part apart where the whole fits nothing.
 pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options) -> Reading {
     let image = d.narrow.image;
-    let mut reading = whole(d, asked, seen);
+    let mut reading = whole(d, asked, seen, &seen.signs);
     let parts = parts::apart(d, seen);
     if parts.is_empty() {
         return reading;
     }
     for (part, own) in &parts {
         let label = seen.parts[*part].clone();
-        let reading_of = whole(&decide(image, own, options), asked, own);
+        let reading_of = whole(&decide(image, own, options), asked, own, &seen.signs);
         reading.parts.push(PartRead { label, reading: reading_of });
     }
     if reading.cautions.is_empty() {
@@ -46,12 +45,12 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options
     reading
 }
 
-/// A decision in words.
-fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
+/// A decision in words. `signs`: those described, by their numbers.
+fn whole(d: &Decided, asked: &str, seen: &Sightings, signs: &[u32]) -> Reading {
     let image = d.narrow.image;
     let teller = Teller::new(&d.narrow);
     let understood = sighting::understood(image, seen, asked);
-    let mut reading = Reading {
+    Reading {
         schema: SCHEMA,
         asked: asked.to_string(),
         outcome: d.outcome,
@@ -66,7 +65,7 @@ fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         nears: d.nears.iter().map(|g| fit(&teller, g)).collect(),
         lookalikes: d.raised.iter().map(|r| lookalike(image, r)).collect(),
         sponsors: Vec::new(),
-        cautions: Vec::new(),
+        cautions: cautions::told(image, Use::Read, &Facts::of(d, signs)),
         parts: Vec::new(),
         conflict_why: d.conflict.map(|pair| apart(&d.narrow, pair, asked)),
         towns_apart: d.towns_apart,
@@ -74,10 +73,7 @@ fn whole(d: &Decided, asked: &str, seen: &Sightings) -> Reading {
         silver_misread: d.silver_misread,
         years: d.years,
         offices: d.offices,
-    };
-    let facts = Facts { readings: slice::from_ref(&reading), ..Facts::default() };
-    reading.cautions = cautions::foot(image, Use::Read, &facts);
-    reading
+    }
 }
 
 /// A group as it is answered.

@@ -3,6 +3,7 @@
 use puncheon_schema::entry::{Case, Slot};
 use puncheon_schema::image::Image;
 
+use crate::engine::fit::letters_taken::alone;
 use crate::json::reading::{Claimed, Remark, SeenMark, Understood};
 use crate::lexis::said;
 use crate::lexis::sighting::{Fault, LetterSeen, Sighting, Sightings, What};
@@ -11,7 +12,7 @@ use crate::lexis::sighting::{Fault, LetterSeen, Sighting, Sightings, What};
 pub(crate) fn understood(image: &Image, seen: &Sightings, typed: &str) -> Understood {
     Understood {
         sightings: seen.sightings.iter().map(|s| mark(image, s, typed)).collect(),
-        remarks: seen.remarks.iter().map(|r| remark(r, typed)).collect(),
+        remarks: seen.remarks.iter().map(|r| remark(image, seen, r, typed)).collect(),
         claimed: seen.claimed.iter().map(|c| claimed(image, c, typed)).collect(),
     }
 }
@@ -28,14 +29,25 @@ fn mark(image: &Image, s: &Sighting, typed: &str) -> SeenMark {
     }
 }
 
-fn remark(r: &said::Remark, typed: &str) -> Remark {
+fn remark(image: &Image, seen: &Sightings, r: &said::Remark, typed: &str) -> Remark {
     Remark {
         text: typed[r.start..r.end].to_string(),
         start: r.start,
         end: r.end,
         remark: r.remark,
-        nearest: r.nearest.clone(),
+        nearest: r.nearest.clone().or_else(|| taken_for(image, seen, r, typed)),
     }
+}
+
+/// What letters that a plater and a maker shared were taken for, and what they would be alone.
+fn taken_for(image: &Image, seen: &Sightings, r: &said::Remark, typed: &str) -> Option<String> {
+    let mut taken = seen.letters_taken.iter();
+    let (i, device) = taken.find(|(i, _)| seen.sightings[*i].quoted(typed) == (r.start..r.end))?;
+    let taken_for = match &seen.sightings[*i].what {
+        What::Device(devices) => image.device(*devices.first()? as usize).name(),
+        _ => "a maker's mark",
+    };
+    Some(format!("{taken_for}; alone it would be {}", alone(image, *device)?.what()))
 }
 
 fn claimed(image: &Image, c: &said::Stated, typed: &str) -> Claimed {

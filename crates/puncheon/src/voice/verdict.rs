@@ -1,13 +1,12 @@
 //! What becomes of a claim, in sentences.
 
 use std::collections::BTreeSet;
-use std::slice;
 
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, RowView};
 use puncheon_schema::register::Entry;
 
-use crate::engine::cautions::{self, Facts, Use};
+use crate::engine::cautions::Facts;
 use crate::engine::claim::attributed::{Attributed, Held};
 use crate::engine::claim::check::Case;
 use crate::engine::claim::claimed::Claim;
@@ -21,6 +20,7 @@ use crate::json::verdict::{
 use crate::lexis::sighting::What;
 use crate::tables::Tables;
 use crate::voice::bearing::Teller;
+use crate::voice::cautions::{self, Use};
 use crate::voice::claim;
 use crate::voice::expectation::{SPONSOR, SPONSOR_LOOKS, articles};
 use crate::voice::letters::{letter_words, shown_span, years};
@@ -57,12 +57,9 @@ pub(crate) fn told(tables: &Tables, case: &Case, reading: Reading) -> Verdict {
         cautions: Vec::new(),
         reading,
     };
-    let facts = Facts {
-        readings: slice::from_ref(&out.reading),
-        holds: out.verdict == Ruling::Holds,
-        ..Facts::default()
-    };
-    out.cautions = cautions::foot(image, Use::Check, &facts);
+    let facts =
+        Facts { holds: out.verdict == Ruling::Holds, ..Facts::of(case.decided, &case.seen.signs) };
+    out.cautions = cautions::told(image, Use::Check, &facts);
     match judged.nearest {
         Some(row) if out.because != Because::NothingBears => reasons(case, row, &mut out),
         Some(_) => {}

@@ -18,12 +18,12 @@ use puncheon_schema::image::{Image, METALS, Sense, stated_words};
 use serde::Serialize;
 
 use crate::engine::borne::{self, Ascribed, Borne, Lack};
-use crate::engine::cautions::{self, Caution, Facts, Use};
 use crate::engine::claim::stated::{self, unborne};
 use crate::engine::fit::answer::shared;
 use crate::engine::fit::narrow::Options;
 use crate::engine::words;
 use crate::engine::worth::{self, Advice, Refused, Span, Weighed, Weight};
+use crate::json::cautions::Caution;
 use crate::json::reading::{Kind, Reading};
 use crate::json::verdict::WarningMet;
 use crate::lexis::grammar::objects;
@@ -31,6 +31,7 @@ use crate::lexis::phrase::{Is, Pieces};
 use crate::lexis::sighting::What;
 use crate::lexis::token::Text;
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Facts, Use};
 use crate::voice::sentence::sentence;
 
 /// The name of the shape of an answer.

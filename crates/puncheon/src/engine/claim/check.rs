@@ -21,7 +21,8 @@ use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::fit::outcome::{Outcome, OutsideBecause};
 use crate::engine::next;
 use crate::engine::place::Place;
-use crate::json::reading::{Kind, Settles};
+use crate::json::reading::Settles;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 
 /// Answers of a feature that can be told in a sentence.
@@ -256,7 +257,8 @@ impl Case<'_> {
             let one = self.one_year_claimed() && view.letter().value().is_some();
             out.push(Wanting { mark: Due::Letter { one }, may_lack: omitted(None) });
         }
-        if !said(Kind::Sponsor) {
+        let asked = expect::asking_sponsor(image, view).next().is_some();
+        if !said(Kind::Sponsor) && asked {
             out.push(Wanting { mark: Due::Sponsor, may_lack: Vec::new() });
         }
         out

@@ -12,7 +12,7 @@ use crate::engine::fit::lookalikes::{self, Raised};
 use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::fit::outcome::Outcome;
 use crate::engine::worth;
-use crate::json::reading::Kind;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::lexis::steps;
 

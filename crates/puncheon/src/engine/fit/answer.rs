@@ -6,7 +6,7 @@ use puncheon_schema::image::Image;
 use crate::engine::fit::lookalikes::{self, Raised};
 use crate::engine::fit::narrow::{Group, Narrow, Nears, Options, find_office, ones};
 use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
-use crate::json::reading::Kind;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sightings, What};
 
 /// What a description comes to.

@@ -6,7 +6,7 @@ use puncheon_schema::image::{Bits, Image, MarkView, Meets, Meta, RowView};
 
 use crate::engine::fit::evidence::{Evidence, Feature};
 use crate::engine::fit::narrow::Narrow;
-use crate::json::reading::Kind;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, What};
 use crate::lexis::steps;
 

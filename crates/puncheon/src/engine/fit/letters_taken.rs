@@ -17,13 +17,12 @@ pub(crate) fn settle(image: &Image, typed: &str, seen: &mut Sightings) {
             continue;
         };
         let beside: Vec<Sighting> = beside(image, &seen.sightings, i).cloned().collect();
-        let (what, taken_for) = if graded(image, device, &beside) {
+        let what = if graded(image, device, &beside) {
             continue;
         } else if vouched(image, &beside) {
-            (What::Sponsor, "a maker's mark".to_string())
+            What::Sponsor
         } else if let Some(assayer) = entry.assayer().filter(|a| assayed(image, *a, &beside)) {
-            let name = image.device(assayer as usize).name();
-            (What::Device(vec![assayer]), name.to_string())
+            What::Device(vec![assayer])
         } else {
             continue;
         };
@@ -34,7 +33,7 @@ pub(crate) fn settle(image: &Image, typed: &str, seen: &mut Sightings) {
             start: quoted.start,
             end: quoted.end,
             remark: RemarkKind::Guessed,
-            nearest: Some(format!("{taken_for}; alone it would be {}", entry.what())),
+            nearest: None,
         });
         seen.remarks.sort_by_key(|r| (r.start, r.end));
     }
@@ -45,10 +44,14 @@ fn letters<'i>(image: &'i Image, s: &Sighting) -> Option<(u32, LookalikeView<'i>
     let What::Lookalike(device) = s.what else {
         return None;
     };
+    Some(device).zip(alone(image, device))
+}
+
+/// What letters of plate are alone: the entry that they meet without another mark.
+pub(crate) fn alone(image: &Image, device: u32) -> Option<LookalikeView<'_>> {
     let met = image.device(device as usize).lookalikes();
     met.map(|l| image.lookalike(l as usize))
         .find(|l| l.unless_maker() && l.needs().any(|mut set| set.next() == Some(device)))
-        .map(|l| (device, l))
 }
 
 /// The other marks of the piece, letters of plate left out.

@@ -4,7 +4,7 @@ use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause as Outsid
 use puncheon_schema::image::{Image, LookalikeView, Meta};
 
 use crate::engine::fit::outcome::OutsideBecause;
-use crate::json::reading::Kind;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 
 /// A lookalike met by a description.

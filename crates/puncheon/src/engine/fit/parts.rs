@@ -1,7 +1,7 @@
 //! Several sets described together: "cup: …; lid: …".
 
 use crate::engine::fit::answer::Decided;
-use crate::json::reading::Kind;
+use crate::lexis::said::Kind;
 use crate::lexis::sighting::Sightings;
 
 /// The parts that are read apart, where the whole fits nothing: those that tell an office or a letter,

@@ -36,11 +36,11 @@ pub(crate) use less::named;
 pub use schedule::{Entry, NotValued, SCHEDULE_SCHEMA, Schedule, ScheduleAsked, Total, schedule};
 
 use crate::engine::borne::{and, ascribed};
-use crate::engine::cautions::{self, Facts, Use};
 use crate::json::reading::Reading;
 use crate::lexis::grammar::money::{Currency, Price, Till};
 use crate::lexis::grammar::{figures, objects, weights};
 use crate::tables::Tables;
+use crate::voice::cautions::{self, Facts, Use};
 use less::Less;
 use sale::{Pennies, Rate, Terms, Wish};
 
