@@ -3047,7 +3047,7 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
         r,
         "schema: string, asked: string, outcome: string, outside_because: string|null, \
              conflict: list|null, sure: string|null, sightings: list, remarks: list, claimed: \
-             list, fits: list, nears: list, look_next: list, lookalikes: list, cautions: \
+             list, fits: list, nears: list, left: object, look_next: list, lookalikes: list, cautions: \
              list, parts: list",
     );
     m.that(at, r["schema"] == "puncheon.reading/1", &r["schema"], "puncheon.reading/1");
@@ -3135,8 +3135,9 @@ fn reading_shape(m: &mut Misses, at: &str, r: &Value) {
         }
     }
     m.that(at, list(r, "nears").len() <= 12, list(r, "nears").len(), "at most twelve nears");
+    shape(m, &format!("{at} left"), &r["left"], "years: int, more: int");
     for s in list(r, "look_next") {
-        shape(m, &format!("{at} look_next"), s, "feature: string, answers: list");
+        shape(m, &format!("{at} look_next"), s, "feature: string, asks: string, answers: list");
         for a in list(s, "answers") {
             shape(m, &format!("{at} answers"), a, "if: string, leaves: int");
         }

@@ -921,7 +921,7 @@ fn answer(r: &Reading, was: &[usize]) -> impl PartialEq + std::fmt::Debug + use<
         (r.outcome, r.outside_because, r.sure, r.conflict.is_some()),
         r.fits.iter().map(entry).collect::<Vec<_>>(),
         r.nears.iter().map(entry).collect::<Vec<_>>(),
-        r.look_next.clone(),
+        (r.left, r.look_next.clone()),
         r.lookalikes.iter().map(|l| l.id.clone()).collect::<Vec<_>>(),
         r.cautions.clone(),
     )
@@ -947,7 +947,7 @@ fn json_holds(r: &Reading) {
     has(
         &back,
         "schema asked outcome outside_because conflict sure sightings remarks claimed fits nears \
-         look_next lookalikes cautions parts",
+         left look_next lookalikes cautions parts",
     );
     for list in
         "sightings remarks claimed fits nears look_next lookalikes cautions parts".split(' ')
@@ -966,7 +966,7 @@ fn json_holds(r: &Reading) {
     each("claimed", "text start end office from to period standard");
     each("fits", entry);
     each("nears", &format!("{entry} clashes"));
-    each("look_next", "feature answers");
+    each("look_next", "feature asks answers");
     each("lookalikes", "id kind what why from to confidence sources");
     each("parts", "label reading");
 }

@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use puncheon::ask::{Choice, Feature, Left, Piece, Question};
+use puncheon::ask::{Answer, Choice, Feature, Left, Piece, Question};
 use puncheon::schema::entry::{Case, Slot};
 use puncheon::schema::image::{Image, Meta, RowView};
 use puncheon::{Options, Tables};
@@ -31,7 +31,7 @@ impl Bench {
     }
 }
 
-/// Case and lettering of a row's letter, where something is known of them.
+/// Case and lettering of a row's letter in words, where something is known of them.
 fn style(row: RowView) -> Option<String> {
     let letter = row.letter();
     let case = match letter.case() {
@@ -49,36 +49,30 @@ fn style(row: RowView) -> Option<String> {
 fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
     let image = image();
     let letter = row.letter();
-    let shown = |words: &str| q.answers.iter().find(|a| a.shown == words);
+    let shown = |answer: Answer| q.answers.iter().find(|a| a.answer == answer);
+    let due = |slot: Slot| {
+        let due = row.groups().filter(|g| g.due).flat_map(|g| g.marks());
+        due.filter(move |m| m.slot() == slot).map(|m| Answer::Device(m.device()))
+    };
     match q.feature {
-        Feature::Letter => shown(image.value(letter.value()?)),
-        Feature::Style => {
-            let known = style(row)?;
-            q.answers.iter().find(|a| format!(" {} ", a.shown).contains(&format!(" {known} ")))
-        }
+        Feature::Letter => shown(Answer::Letter(letter.value()?)),
+        Feature::Style => q.answers.iter().find(|a| match a.answer {
+            Answer::Style(case, lettering) => {
+                (letter.case(), letter.lettering()) != (Case::Either, None)
+                    && (letter.case() == Case::Either || letter.case() == case)
+                    && letter.lettering().is_none_or(|l| l == lettering)
+            }
+            _ => false,
+        }),
         Feature::Outline => {
             let metal = image.standard(row.standard()).metal();
-            shown(image.outline_name(letter.outline(metal)?))
+            shown(Answer::Outline(letter.outline(metal)?))
         }
-        Feature::Mark(slot) => {
-            let due = row
-                .groups()
-                .filter(|g| g.due)
-                .flat_map(|g| g.marks())
-                .filter(|m| m.slot() == slot)
-                .map(|m| image.device(m.device()).name());
-            let mut due = due.peekable();
-            if due.peek().is_none() {
-                return q.answers.iter().find(|a| a.words.starts_with("no "));
-            }
-            due.find_map(shown)
-        }
-        Feature::Beside => {
-            let due = row.groups().filter(|g| g.due).flat_map(|g| g.marks());
-            let mut town = due.filter(|m| m.slot() == Slot::Town);
-            let beside = town.find_map(|m| shown(image.device(m.device()).name()));
-            beside.or_else(|| q.answers.iter().find(|a| a.words.starts_with("no ")))
-        }
+        Feature::Mark(slot) => match due(slot).next() {
+            None => shown(Answer::Missing),
+            Some(_) => due(slot).find_map(shown),
+        },
+        Feature::Beside => due(Slot::Town).find_map(shown).or_else(|| shown(Answer::Missing)),
         _ => None,
     }
 }
@@ -108,7 +102,7 @@ fn asked(bench: &mut Bench, row: RowView, first: Option<&str>, styled: bool) -> 
             });
         assert!(kept, "true answers lose {place}");
         let Some(q) = &left.question else {
-            return (questions, left.years);
+            return (questions, left.years.years);
         };
         questions += 1;
         let with_style = if styled && q.feature == Feature::Letter { style(row) } else { None };

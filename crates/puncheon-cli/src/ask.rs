@@ -6,7 +6,7 @@
 
 use std::io::{self, BufRead, IsTerminal, Write};
 
-use puncheon::ask::{self, Left, Piece, Question};
+use puncheon::ask::{self, Command, Left, Piece, Question, Reply};
 use puncheon::reading::Outcome;
 use puncheon::{Options, Tables};
 use rustyline::completion::Completer;
@@ -24,8 +24,6 @@ use crate::screen::{Screen, best, brief, capital, either, plural, remark_line};
 use crate::signals;
 
 const PROMPT: &str = "> ";
-/// Says that there is no date letter.
-const NO_LETTER: &str = "no date letter";
 /// The most words offered for completion.
 const MOST_OFFERED: usize = 12;
 
@@ -44,71 +42,6 @@ const HELP_COMMANDS: [(&str, &str); 8] = [
 ];
 /// The column in which that begins.
 const HELP_AT: usize = 14;
-
-/// What passes a question by, as a 0 does, and says nothing of a mark in a description: "lid gone".
-const PASSES: [&str; 3] = ["gone", "pass", "skip"];
-/// Short for no.
-const NO: &str = "n";
-
-/// What says that a mark is there, and not which.
-const SOMETHING: [&str; 20] = [
-    "y",
-    "yes",
-    "yes please",
-    "yep",
-    "yeah",
-    "yea",
-    "yup",
-    "aye",
-    "ok",
-    "there is",
-    "there's one",
-    "there is one",
-    "yes there is",
-    "yes there is one",
-    "yes there's one",
-    "yes it has",
-    "it has one",
-    "has one",
-    "one is there",
-    "i can see one",
-];
-/// What begins a question, behind words of talk.
-const ASKS: [&str; 9] =
-    ["what", "what's", "which", "when", "when's", "who", "who's", "whose", "why"];
-const ASKS_TOO: [&str; 22] = [
-    "where",
-    "how",
-    "is it",
-    "is this",
-    "is that",
-    "is there",
-    "are they",
-    "are these",
-    "are there",
-    "was it",
-    "were they",
-    "does it",
-    "does that",
-    "do you",
-    "did they",
-    "can you",
-    "could it",
-    "would it",
-    "any idea",
-    "any ideas",
-    "any clue",
-    "tell me",
-];
-/// What may stand before it.
-const TALK: [&str; 10] = ["so", "well", "ok", "okay", "and", "but", "then", "now", "erm", "hmm"];
-/// Behind a word that asks, these begin a description: "what looks like an anchor".
-const SEEMS: [&str; 9] =
-    ["looks", "look", "appears", "seems", "seem", "may", "might", "could", "i"];
-
-/// Words that are no description, in the order of the help.
-const COMMANDS: [&str; 10] =
-    ["undo", "lines", "without", "with", "change", "drop", "all", "done", "next", "quit"];
 
 pub fn run(a: &AskArgs) -> Result<Exit, Failure> {
     let Some(common) = &a.common else {
@@ -215,24 +148,37 @@ impl Session<'_> {
 
     /// Takes one line and says what comes of it. False if it was the last.
     fn take(&mut self, line: &str, out: &mut String) -> Result<bool, Failure> {
-        let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
-        let rest = rest.trim();
-        match (word.to_lowercase().as_str(), rest) {
-            ("", _) => self.tell(out),
-            ("quit" | "exit", "") => return Ok(false),
-            ("help" | "?", "") => {
+        match ask::reply(self.tables, self.question.as_ref(), line) {
+            Reply::Empty => self.tell(out),
+            Reply::Command(command, rest) => return self.obey(command, rest, line, out),
+            reply => self.answer(reply, line, out),
+        }
+        Ok(true)
+    }
+
+    /// Does what a word asks for. False if it was to end.
+    fn obey(
+        &mut self,
+        command: Command,
+        rest: &str,
+        line: &str,
+        out: &mut String,
+    ) -> Result<bool, Failure> {
+        match command {
+            Command::Quit => return Ok(false),
+            Command::Help => {
                 self.screen.say(out, 0, HELP);
                 for (word, does) in HELP_COMMANDS {
                     self.screen.pair(out, word, does, HELP_AT);
                 }
             }
-            ("lines", "") => self.lines(out),
-            ("all", "") => {
+            Command::Lines => self.lines(out),
+            Command::All => {
                 let r = puncheon::read(self.tables, &self.piece.description(), &self.options);
                 out.push_str(&crate::screen::reading(&r, self.tables, &self.screen, true));
             }
-            ("undo", "") => self.undo(out),
-            ("change", _) => match self.line_and(rest) {
+            Command::Undo => self.undo(out),
+            Command::Change => match self.line_and(rest) {
                 Some((n, words)) if !words.is_empty() => {
                     let done = self.piece.change(n, words);
                     self.changed(done, n, out);
@@ -243,31 +189,35 @@ impl Session<'_> {
                     "change needs the number of a mark and other words, as in change 2 small k; lines shows them.",
                 ),
             },
-            // "without crown" and "with a crown" are descriptions; a number or a mark's own words make
-            // them ours.
-            (command @ ("without" | "with" | "drop"), _) => match self.lines_named(rest) {
-                Some(lines) => self.each(command, &lines, out),
-                None if command == "drop" || rest.is_empty() || numbers(rest).is_some() => {
-                    let line = format!("{command} needs the number of a mark, as in {command} 2; lines shows them.");
-                    self.screen.say(out, 0, &line);
-                }
-                None => self.answer_or_add(line, out),
-            },
-            ("done", "") => self.done(out)?,
-            ("next", "") => {
+            Command::Without | Command::With | Command::Drop => {
+                self.each(command, rest, line, out);
+            }
+            Command::Done => self.done(out)?,
+            Command::Next => {
                 self.begin_anew();
                 out.push_str("Next piece.\n");
             }
-            _ => self.answer_or_add(line, out),
         }
         Ok(true)
     }
 
-    /// Sets marks aside, puts them back or takes them out.
-    fn each(&mut self, command: &str, lines: &[usize], out: &mut String) {
+    /// Sets marks aside, puts them back or takes them out. "without crown" and "with a crown" are
+    /// descriptions; a number or a mark's own words make them ours.
+    fn each(&mut self, command: Command, rest: &str, line: &str, out: &mut String) {
+        let numbers = ask::numbers(self.tables, rest);
+        let numbered = numbers.is_some();
+        let Some(lines) = self.lines_named(numbers, rest) else {
+            let word = line.split(' ').next().unwrap_or_default();
+            if command == Command::Drop || rest.is_empty() || numbered {
+                let needs =
+                    format!("{word} needs the number of a mark, as in {word} 2; lines shows them.");
+                return self.screen.say(out, 0, &needs);
+            }
+            return self.answer(Reply::Words(line), line, out);
+        };
         let done = match command {
-            "drop" => self.piece.remove(lines),
-            aside => self.piece.set_aside(lines, aside == "without"),
+            Command::Drop => self.piece.remove(&lines),
+            _ => self.piece.set_aside(&lines, command == Command::Without),
         };
         let last = lines.iter().max().copied().unwrap_or_default();
         self.changed(done, last, out);
@@ -284,8 +234,8 @@ impl Session<'_> {
     }
 
     /// The marks that numbers, or the words of one of them, stand for; the first is 0.
-    fn lines_named(&self, words: &str) -> Option<Vec<usize>> {
-        match numbers(words) {
+    fn lines_named(&self, numbers: Option<Vec<usize>>, words: &str) -> Option<Vec<usize>> {
+        match numbers {
             Some(all) => all.into_iter().map(|n| n.checked_sub(1)).collect(),
             None => {
                 let same = |l: &ask::Line| l.words.eq_ignore_ascii_case(words);
@@ -308,8 +258,9 @@ impl Session<'_> {
         lines.find_map(|(n, l)| Some((n, behind(l)?)))
     }
 
-    fn answer_or_add(&mut self, line: &str, out: &mut String) {
-        if asks(line) {
+    /// Takes a line as the answer to the question that stands, or as more of the description.
+    fn answer(&mut self, reply: Reply, line: &str, out: &mut String) {
+        if reply == Reply::Asks {
             // Where things stand is the answer.
             if !puncheon::sightings(self.tables, line).sightings.is_empty() {
                 let line =
@@ -318,41 +269,36 @@ impl Session<'_> {
             }
             return self.tell(out);
         }
-        if let Some(q) = self.question.take() {
-            match reply(self.tables, &q, line) {
-                Reply::Something => return self.something(q, out),
-                Reply::NoSuchAnswer if is_figure(line) => return self.figure(q, line, out),
-                Reply::Passed => {
-                    self.piece.pass(q.feature);
-                    return self.tell(out);
-                }
-                Reply::Answer(a) => {
-                    self.piece.answer(q.feature, &q.answers[a].words);
-                    return self.tell(out);
-                }
-                Reply::NoLetter => {
-                    self.piece.answer(q.feature, NO_LETTER);
-                    return self.tell(out);
-                }
-                Reply::NoSuchAnswer => return self.refuse(q, out),
-                Reply::Words(words) => {
-                    if self.piece.reply(self.tables, &q, words) {
-                        return self.tell(out);
-                    }
-                    // A bare figure is more likely a slip of the number, unless it can be struck; one
-                    // with a point is struck.
-                    if is_figure(words) && !words.contains('.') {
-                        return self.figure(q, words, out);
-                    }
-                    if numbers(words).is_some() {
-                        self.screen.say(out, 0, "One number answers; 0 if it cannot be made out.");
-                        self.question = Some(q);
-                        return;
-                    }
-                }
+        let Some(q) = self.question.take() else {
+            return self.add(line, out);
+        };
+        match reply {
+            Reply::Something => self.something(q, out),
+            Reply::NoSuchAnswer => self.refuse(q, out),
+            Reply::Passed => {
+                self.piece.pass(q.feature);
+                self.tell(out);
             }
+            Reply::Answer(a) => {
+                self.piece.answer(q.feature, &q.answers[a].words);
+                self.tell(out);
+            }
+            Reply::NoLetter => {
+                self.piece.answer(q.feature, ask::NO_LETTER);
+                self.tell(out);
+            }
+            Reply::Numbers => {
+                self.screen.say(out, 0, "One number answers; 0 if it cannot be made out.");
+                self.question = Some(q);
+            }
+            // A bare figure is more likely a slip of the number, unless it can be struck.
+            Reply::Figure(words) => match self.piece.reply(self.tables, &q, words) {
+                true => self.tell(out),
+                false => self.figure(q, words, out),
+            },
+            Reply::Words(words) if self.piece.reply(self.tables, &q, words) => self.tell(out),
+            _ => self.add(line, out),
         }
-        self.add(line, out);
     }
 
     /// Says what a number can be, and asks on.
@@ -383,7 +329,6 @@ impl Session<'_> {
 
     /// Takes a bare figure as a mark if it goes with the others.
     fn figure(&mut self, q: Question, words: &str, out: &mut String) {
-        let words = bare(words);
         let Some(with) = self.piece.with(self.tables, &self.options, words) else {
             return self.refuse(q, out);
         };
@@ -465,7 +410,7 @@ impl Session<'_> {
             _ if self.piece.description().trim().is_empty() => {
                 out.push_str("Nothing was typed yet.\n");
             }
-            _ if left.years > 0 => self.fits(&left, out),
+            _ if left.years.years > 0 => self.fits(&left, out),
             _ => {
                 let line = brief(&left.reading, self.tables);
                 self.screen.say(out, 0, &format!("{}.", capital(&line)));
@@ -479,34 +424,23 @@ impl Session<'_> {
     }
 
     fn fits(&self, left: &Left, out: &mut String) {
-        let more = match left.more {
-            0 => String::new(),
-            n => {
-                format!(" {n} more if a mark is worn or missing, or where the letter is not known.")
-            }
-        };
-        if left.years == 1 {
+        let years = left.years.years;
+        if years == 1 {
             let line = self.screen.strong(&best(&left.reading));
-            self.screen.say(out, 0, &format!("{line}.{more}"));
-            return;
+            let more = puncheon::more_left(&left.years).map(|m| format!("; {m}"));
+            return self.screen.say(out, 0, &format!("{line}{}.", more.unwrap_or_default()));
         }
-        let all = left.years <= left.leading.len();
-        let span = match left.span {
-            Some((a, b)) if !all => format!(", {a} to {b}"),
+        let count = self.screen.strong(&puncheon::years_left(&left.years));
+        let all = years <= left.leading.len();
+        let named = match (left.leading.as_slice(), left.years.span) {
+            (some @ [_, ..], _) if all => format!(" {}.", either(some)),
+            ([], Some((from, to))) => format!(" They run from {from} to {to}."),
+            (some, Some((from, to))) => {
+                format!(" They run from {from} to {to}; likeliest {}.", some.join(", "))
+            }
             _ => String::new(),
         };
-        let leading = match left.leading.as_slice() {
-            [] => String::new(),
-            some if all => format!(": {}", some.join(", ")),
-            some => format!("; likeliest {}", some.join(", ")),
-        };
-        let offices = match left.offices {
-            1 => String::new(),
-            n => format!(" in {n} offices"),
-        };
-        let count = format!("{} left{offices}", plural(left.years, "year"));
-        let count = self.screen.strong(&count);
-        self.screen.say(out, 0, &format!("{count}{span}{leading}.{more}"));
+        self.screen.say(out, 0, &format!("{count}.{named}"));
         if left.question.is_none() {
             self.screen.say(out, 0, "Nothing else tells them apart.");
         }
@@ -525,7 +459,7 @@ impl Session<'_> {
         if !bounded.is_empty() {
             let mut free = self.options.clone();
             (free.office, free.metal, free.between) = (None, None, None);
-            let years = ask::left(self.tables, &self.piece, &free).years;
+            let years = ask::left(self.tables, &self.piece, &free).years.years;
             if years > 0 {
                 let line = format!("without {bounded}, {} fit", plural(years, "year"));
                 return self.screen.say(out, 2, &line);
@@ -555,10 +489,7 @@ impl Session<'_> {
             return Ok(());
         }
         let left = ask::left(self.tables, &self.piece, &self.options);
-        let line = match left.reading.outcome {
-            Outcome::Fits => kept(&left),
-            _ => brief(&left.reading, self.tables),
-        };
+        let line = brief(&left.reading, self.tables);
         let note = format!("{}. Marks as described: {description}. Not an assay.", capital(&line));
         self.screen.say(out, 0, &note);
         if let Some(book) = &mut self.notebook {
@@ -567,122 +498,6 @@ impl Session<'_> {
         }
         self.begin_anew();
         Ok(())
-    }
-}
-
-/// What is left, for a note: the years where they are few, and never one of several alone.
-fn kept(left: &Left) -> String {
-    let more = match left.more {
-        0 => String::new(),
-        n => format!("; {n} more if a mark is worn or misread"),
-    };
-    if left.years == 1 {
-        return format!("{}{more}", best(&left.reading));
-    }
-    if left.years <= left.leading.len() {
-        return format!("{}{more}", either(&left.leading));
-    }
-    let offices = match left.offices {
-        1 => String::new(),
-        n => format!(" in {n} offices"),
-    };
-    let (from, to) = left.span.unwrap_or_default();
-    let such = left.leading.first().map_or(String::new(), |l| format!(", such as {l}"));
-    format!("one of {}{offices} from {from} to {to}{such}{more}", plural(left.years, "year"))
-}
-
-/// Numbers and nothing else, apart from what joins them.
-fn numbers(words: &str) -> Option<Vec<usize>> {
-    let joins = |w: &&str| !matches!(*w, "" | "and" | "or" | "either" | "not");
-    let mut all = words.split([' ', ',', ';']).filter(joins).peekable();
-    all.peek()?;
-    all.map(|w| w.trim_start_matches(['#', '-']).parse().ok()).collect()
-}
-
-/// How a line answers a question.
-enum Reply<'l> {
-    /// It cannot be made out.
-    Passed,
-    /// By the number of an answer, from 0.
-    Answer(usize),
-    /// By a number that no answer has.
-    NoSuchAnswer,
-    /// There is no date letter.
-    NoLetter,
-    /// There is one, and not which.
-    Something,
-    /// In words.
-    Words(&'l str),
-}
-
-/// A line without the signs behind it: "3." and "1?" are slips of 3 and 1.
-fn bare(line: &str) -> &str {
-    line.trim_end_matches(['.', ')', '?', '!', ':']).trim()
-}
-
-fn is_figure(line: &str) -> bool {
-    let line = bare(line);
-    line.parse::<f64>().is_ok() && line.ends_with(|c: char| c.is_ascii_digit())
-}
-
-/// A word as it is listed above, or without its apostrophe.
-fn is_one_of(word: &str, known: &[&str]) -> bool {
-    let plain = |k: &&str| k.replace('\'', "");
-    known.iter().any(|k| *k == word || plain(k) == word)
-}
-
-/// Does a line ask something, rather than describe it?
-fn asks(line: &str) -> bool {
-    let said = line.to_lowercase().replace('\u{2019}', "'");
-    let words: Vec<&str> = said
-        .split([' ', ',', '?', '.', '!'])
-        .filter(|w| !w.is_empty())
-        .skip_while(|w| TALK.contains(w))
-        .collect();
-    let two = words.iter().take(2).copied().collect::<Vec<_>>().join(" ");
-    let begins = |k: &[&str]| words.first().is_some_and(|w| is_one_of(w, k));
-    let seems = words.get(1).is_some_and(|w| SEEMS.contains(w));
-    begins(&ASKS) && !seems || begins(&ASKS_TOO) || ASKS_TOO.contains(&two.as_str())
-}
-
-fn reply<'l>(tables: &Tables, q: &Question, line: &'l str) -> Reply<'l> {
-    let plain = bare(line);
-    // A figure of more digits may be a mark.
-    if let Ok(n @ 0..=9) = plain.parse::<usize>() {
-        return match n {
-            0 => Reply::Passed,
-            n if n <= q.numbered => Reply::Answer(n - 1),
-            _ => Reply::NoSuchAnswer,
-        };
-    }
-    let said = plain.to_lowercase().replace('\u{2019}', "'");
-    // The answer that nothing is there, and the only one that something is.
-    let nothing = |a: &ask::Choice| a.words.starts_with("no ");
-    let one = |wanted: bool| {
-        let mut all = (0..q.answers.len()).filter(|a| nothing(&q.answers[*a]) == wanted);
-        all.next().filter(|_| all.next().is_none())
-    };
-    let letter = q.feature == ask::Feature::Letter;
-    if PASSES.contains(&said.as_str()) {
-        return Reply::Passed;
-    }
-    // A letter may be an n or a y.
-    if ask::says_none(tables, plain) || said == NO && !letter {
-        return match one(true) {
-            Some(a) => Reply::Answer(a),
-            None if letter => Reply::NoLetter,
-            None => Reply::NoSuchAnswer,
-        };
-    }
-    if is_one_of(&said.replace(',', ""), &SOMETHING) && !(letter && said.len() == 1) {
-        return match (one(true), one(false)) {
-            (Some(_), Some(a)) => Reply::Answer(a),
-            _ => Reply::Something,
-        };
-    }
-    match ask::cannot_tell(tables, plain, Some(q.feature)) {
-        true => Reply::Passed,
-        false => Reply::Words(plain),
     }
 }
 
@@ -737,8 +552,8 @@ impl Completer for Words {
         let begun = &line[..at];
         let (start, mut offered) = ask::complete(&self.tables, begun);
         if start == 0 && !begun.is_empty() {
-            let commands = COMMANDS.iter().filter(|c| c.starts_with(begun));
-            offered.extend(commands.map(|c| c.to_string()));
+            let commands = ask::commands(&self.tables).into_iter();
+            offered.extend(commands.filter(|c| c.starts_with(begun)).map(str::to_string));
         }
         offered.truncate(MOST_OFFERED);
         Ok((start, offered))

@@ -359,11 +359,7 @@ fn supported(v: &Verdict, s: &Screen, all: bool, out: &mut String) {
     match v.verdict {
         Ruling::Holds => {
             if r.years > 1 {
-                s.say(
-                    out,
-                    0,
-                    &format!("{} fit, and all lie in the claim.", screen::plural(r.years, "year")),
-                );
+                s.say(out, 0, &format!("{}: all lie in the claim.", puncheon::years_left(&r.left)));
             } else {
                 s.say(out, 0, "Nothing else fits the marks described.");
             }

@@ -5,9 +5,8 @@ use std::env;
 use std::fmt::Write;
 use std::io::{self, IsTerminal};
 
-use puncheon::reading::{
-    Fit, Kind, LetterStruck, LookNext, Outcome, OutsideBecause, Remark, RemarkKind,
-};
+use puncheon::LookNext;
+use puncheon::reading::{Fit, Kind, LetterStruck, Outcome, OutsideBecause, Remark, RemarkKind};
 use puncheon::schema::image::Meta;
 use puncheon::{Reading, Tables};
 
@@ -216,11 +215,12 @@ fn lettering(tables: &Tables, l: &LetterStruck) -> Option<usize> {
 pub fn brief(r: &Reading, tables: &Tables) -> String {
     let line = match r.outcome {
         Outcome::Fits => {
-            let fits = match r.years {
+            let fits = match r.left.years {
                 1 => best(r),
                 _ => one_of(r),
             };
-            let fits = format!("{fits}{}", letter_not_known(r));
+            let more = puncheon::more_left(&r.left).map_or(String::new(), |m| format!("; {m}"));
+            let fits = format!("{fits}{}{more}", letter_not_known(r));
             not_led(r, fits)
         }
         Outcome::Nears => {
@@ -261,16 +261,20 @@ pub fn best(r: &Reading) -> String {
 
 /// Several years. One of them alone would be taken for the answer.
 fn one_of(r: &Reading) -> String {
+    let first = &r.fits[0];
+    // Those that fit as well as the first.
+    let left: Vec<&Fit> =
+        r.fits.iter().filter(|f| (f.unread, f.strain) <= (first.unread, first.strain)).collect();
     let mut named: Vec<(&str, &str)> = Vec::new();
-    for f in &r.fits {
+    for f in &left {
         let name = (f.office_name.as_str(), f.shown.as_str());
         if !named.contains(&name) {
             named.push(name);
         }
     }
-    let standards = short_standards(r.fits.iter());
-    let runs = r.fits.iter().any(|f| f.year.is_none());
-    if r.years <= FEW && !runs {
+    let standards = short_standards(left.iter().copied());
+    let runs = left.iter().any(|f| f.year.is_none());
+    if r.left.years <= FEW && !runs {
         let mut years: Vec<String> = Vec::new();
         for (i, (office, shown)) in named.iter().enumerate() {
             let same = i > 0 && named[i - 1].0 == *office;
@@ -279,16 +283,14 @@ fn one_of(r: &Reading) -> String {
         return format!("{}{standards}", either(&years));
     }
     let (from, to) =
-        r.fits.iter().fold((i32::MAX, i32::MIN), |(a, b), f| (a.min(f.from), b.max(f.to)));
+        left.iter().fold((i32::MAX, i32::MIN), |(a, b), f| (a.min(f.from), b.max(f.to)));
     let (office, shown) = named[0];
-    let (head, such) = match r.offices {
-        1 => (format!("{office}, one of {}", plural(r.years, "year")), shown.to_string()),
-        n => (
-            format!("one of {} in {}", plural(r.years, "year"), plural(n, "office")),
-            format!("{office} {shown}"),
-        ),
+    let years = plural(r.left.years, "year");
+    let (head, such) = match r.left.offices {
+        1 => (format!("{office}, one of {years}"), shown.to_string()),
+        n => (format!("one of {years} in {}", plural(n, "office")), format!("{office} {shown}")),
     };
-    let such = if r.fits[0].year.is_none() { String::new() } else { format!(", such as {such}") };
+    let such = if first.year.is_none() { String::new() } else { format!(", such as {such}") };
     format!("{head} from {from} to {to}{such}{standards}")
 }
 
@@ -417,6 +419,11 @@ fn one(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
         };
         s.say(out, 0, &format!("Nothing else fits {all_of}.{}", near_hint(r)));
     }
+    if r.left.years > 1 {
+        let too_many = if r.left.years > TOO_MANY { ": too little to date it" } else { "" };
+        s.say(out, 0, &format!("{}{too_many}.", puncheon::years_left(&r.left)));
+        look_next(&r.look_next, s, out);
+    }
     nears(r, s, all, out);
     lookalikes(r, s, out);
     caution(r, s, all, out);
@@ -503,12 +510,14 @@ fn standards(list: &[&str]) -> String {
 
 fn several(r: &Reading, tables: &Tables, s: &Screen, all: bool, out: &mut String) {
     let one_office = r.offices == 1;
-    let title = if one_office {
-        format!("{}, one of {}", r.fits[0].office_name, plural(r.years, "year"))
-    } else {
-        format!("{} in {}", plural(r.years, "year"), plural(r.offices, "office"))
+    let years = puncheon::years_left(&r.left);
+    let title = match (r.left.years, puncheon::more_left(&r.left)) {
+        (1, Some(more)) => format!("{}; {more}", head(&r.fits[0])),
+        _ if one_office => format!("{}: {years}", r.fits[0].office_name),
+        _ => years,
     };
-    let title = if r.years > TOO_MANY { format!("{title}: too little to date it") } else { title };
+    let too_many = r.left.years > TOO_MANY;
+    let title = if too_many { format!("{title}: too little to date it") } else { title };
     s.title(out, &format!("{title}{}", letter_not_known(r)));
     if let Some(silver) = or_silver(r) {
         s.say(out, 0, &format!("Or {silver}: {}.", no_mark_shows(r)));
@@ -772,6 +781,9 @@ fn outside(r: &Reading, s: &Screen, all: bool, out: &mut String) {
             0,
             "Describe the pictures and letters in the punches: the town mark, the standard mark and the date letter.",
         );
+        if !r.sightings.is_empty() {
+            look_next(&r.look_next, s, out);
+        }
     }
     caution(r, s, all, out);
 }

@@ -10,7 +10,7 @@ use serde::de::{self, Deserializer, Visitor};
 use std::fmt;
 
 use crate::date::{Bound, MonthDay};
-pub use crate::meaning::{Grammar, Meaning, Words};
+pub use crate::meaning::{Command, Grammar, Meaning, Words};
 use crate::sponsor::Sponsor;
 
 /// A bare RON identifier such as `BlackLetter`, naming an entry of another table.

@@ -279,6 +279,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
             Meaning::Number(n) => Some(Sense::Number(*n)),
             Meaning::Month(m) => Some(Sense::Month(*m)),
+            Meaning::Command(c) => Some(Sense::Command(*c)),
             Meaning::Sign(s) => {
                 let at = signs.iter().position(|x| x == s);
                 at.map(|i| Sense::Sign(i as u32))

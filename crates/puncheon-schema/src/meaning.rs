@@ -203,6 +203,59 @@ pub enum Meaning {
     Number(u32),
     /// A month by its number, January the first.
     Month(u8),
+    /// "yes": there is one, and not which.
+    Yes,
+    /// "n": there is none.
+    No,
+    /// "skip": the question is passed by.
+    Pass,
+    /// "what", "is it": a question back.
+    Asks,
+    /// What is to be done at the bench: "undo".
+    Command(Command),
+}
+
+/// What can be done at the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+pub enum Command {
+    /// Take back the last step.
+    Undo,
+    /// Show the marks, with numbers.
+    Lines,
+    /// Leave marks out for the time being.
+    Without,
+    /// Put them back.
+    With,
+    /// Put other words in a mark's place.
+    Change,
+    /// Take marks out.
+    Drop,
+    /// Show the whole reading.
+    All,
+    /// Write the note and begin the next piece.
+    Done,
+    /// Begin the next piece.
+    Next,
+    /// End.
+    Quit,
+    /// Say what can be typed.
+    Help,
+}
+
+impl Command {
+    const ALL: [Command; 11] = [
+        Command::Undo,
+        Command::Lines,
+        Command::Without,
+        Command::With,
+        Command::Change,
+        Command::Drop,
+        Command::All,
+        Command::Done,
+        Command::Next,
+        Command::Quit,
+        Command::Help,
+    ];
 }
 
 /// A [`Meaning`] in the numbers of the packed tables.
@@ -267,9 +320,20 @@ pub enum Sense {
     Sign(u32),
     Number(u32),
     Month(u8),
+    Yes,
+    No,
+    Pass,
+    Asks,
+    Command(Command),
 }
 
 impl Sense {
+    /// Does it count at the bench alone?
+    pub fn is_reply(self) -> bool {
+        let reply = matches!(self, Sense::Yes | Sense::No | Sense::Pass | Sense::Asks);
+        reply || matches!(self, Sense::Command(_))
+    }
+
     /// Does a phrase of this sense speak of marks, rather than set itself aside?
     pub(crate) fn tells(self) -> bool {
         !matches!(
@@ -283,7 +347,7 @@ impl Sense {
                 | Sense::Numbered
                 | Sense::Number(_)
                 | Sense::Month(_)
-        )
+        ) && !self.is_reply()
     }
 }
 
@@ -305,6 +369,7 @@ macro_rules! senses {
                     Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
                     Sense::Number(n) => (12, n),
                     Sense::Month(m) => (13, u32::from(m)),
+                    Sense::Command(c) => (14, c as u32),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -330,6 +395,7 @@ macro_rules! senses {
                     11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
                     12 => Sense::Number(arg),
                     13 => Sense::Month(arg as u8),
+                    14 => Sense::Command(Command::ALL[arg as usize]),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -345,4 +411,5 @@ senses! {
     46 => NothingElse, 47 => Unit, 48 => Point, 49 => NoPoint, 50 => OtherPiece, 51 => Filler,
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
+    64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
 }

@@ -10,6 +10,7 @@
 //! [`Reading`]. The tables name every office, device, letter and word; nothing of the trade is
 //! named in the code.
 
+pub mod ask;
 mod engine;
 mod json;
 mod lexis;
@@ -19,8 +20,9 @@ mod voice;
 pub use engine::claim::claimed::{Claim, Unused};
 pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
-pub use engine::{ask, worth};
+pub use engine::worth;
 pub use json::expectation::{self as expect, Asked, Expected};
+pub use json::questions::{Answer, LookNext, Settles, YearsLeft};
 pub use json::reading::{self, Reading, Understood};
 pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
 pub use lexis::claim::Years;
@@ -37,6 +39,7 @@ pub use tables::{Error, Tables, ron_files};
 pub use voice::claim::ClaimError;
 pub use voice::dates::date_in_words;
 pub use voice::proof::Proof;
+pub use voice::questions::{more_left, years_left};
 pub use voice::summary::{self as gist, Gist};
 pub use voice::trace::{Stage, trace};
 pub use voice::wording;
@@ -126,11 +129,18 @@ pub fn reads_as(tables: &Tables, seen: &Sighting) -> String {
 }
 
 fn read_seen(tables: &Tables, seen: &Sightings, options: &Options) -> Reading {
-    let description = seen.text();
-    let decided = answer::decide(tables.image(), seen, options);
-    let mut reading = said::told(&decided, description, seen, options);
+    read_decided(tables, seen, options, &answer::decide(tables.image(), seen, options))
+}
+
+fn read_decided(
+    tables: &Tables,
+    seen: &Sightings,
+    options: &Options,
+    decided: &answer::Decided,
+) -> Reading {
+    let mut reading = said::told(decided, seen.text(), seen, options);
     reading.cautions.extend(rests_on_overlay(tables));
-    makers::tell(tables, seen, &decided, &mut reading);
+    makers::tell(tables, seen, decided, &mut reading);
     reading
 }
 

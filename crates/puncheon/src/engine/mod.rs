@@ -1,6 +1,5 @@
 //! What was said, held against the tables: answers in values.
 
-pub mod ask;
 pub mod borne;
 pub mod cautions;
 pub mod chart;
@@ -8,8 +7,8 @@ pub mod claim;
 pub mod expect;
 pub mod fit;
 pub mod makers;
-pub mod next;
 pub mod outlines;
 pub mod place;
+pub mod questions;
 pub mod words;
 pub mod worth;

@@ -5,5 +5,6 @@ pub mod chart;
 pub mod expectation;
 pub mod makers;
 pub mod outlines;
+pub mod questions;
 pub mod reading;
 pub mod verdict;

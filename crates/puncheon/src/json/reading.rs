@@ -4,6 +4,7 @@ use serde::Serialize;
 
 pub use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
 use crate::json::makers::Met;
+use crate::json::questions::{LookNext, YearsLeft};
 pub use crate::lexis::said::{Kind, RemarkKind};
 
 /// One line of JSON answers one description; this is the name of its shape.
@@ -170,37 +171,6 @@ pub struct Fit {
     pub undescribed: u32,
 }
 
-/// What to look at next, and what each answer would leave.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct LookNext {
-    /// The feature not yet described.
-    pub feature: String,
-    /// Its answers.
-    pub answers: Vec<Answer>,
-}
-
-/// One answer of [`LookNext`].
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Answer {
-    /// What is found.
-    #[serde(rename = "if")]
-    pub found: String,
-    /// How many office-years it would leave.
-    pub leaves: usize,
-}
-
-/// What would settle a claim.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Settles {
-    /// The feature to look at, not yet described.
-    pub feature: String,
-    /// What it has to be if the claim is true.
-    #[serde(rename = "if")]
-    pub found: Vec<String>,
-    /// Office-years outside the claim that would still be left.
-    pub others: usize,
-}
-
 /// A mark that is not a British or Irish hallmark, or that stands beside one.
 #[derive(Clone, Debug, Serialize)]
 pub struct LookalikeMet {
@@ -266,6 +236,8 @@ pub struct Reading {
     pub fits: Vec<Fit>,
     /// At most twelve entries that all but do.
     pub nears: Vec<Fit>,
+    /// How many office-years are left.
+    pub left: YearsLeft,
     /// What to look at next.
     pub look_next: Vec<LookNext>,
     /// Marks that are not hallmarks of these islands.

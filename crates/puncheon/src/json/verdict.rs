@@ -5,7 +5,8 @@ use serde::Serialize;
 pub use crate::engine::claim::attributed::Attribution;
 use crate::engine::claim::claimed::Claim;
 pub use crate::engine::claim::verdict::{Because, Ruling};
-use crate::json::reading::{Bearing, Reading, Settles};
+use crate::json::questions::Settles;
+use crate::json::reading::{Bearing, Reading};
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";

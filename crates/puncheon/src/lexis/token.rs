@@ -2,6 +2,8 @@
 //!
 //! Nothing here knows a hallmark. Offsets always point into the text as typed.
 
+use std::ops::Range;
+
 use puncheon_schema::image::{Image, Meta};
 
 use crate::lexis::steps::{self, Counted};
@@ -76,65 +78,19 @@ impl<'t> Text<'t> {
         let mut chars = self.typed.char_indices().peekable();
         while let Some((at, c)) = chars.next() {
             steps::take(1);
-            let end = at + c.len_utf8();
             let (c, lettering) = if c.is_ascii() { (c, None) } else { fold(image, c) };
+            // An apostrophe read in the wrong code page is several characters.
+            let mangled = self.mangled(at).map_or(0, |m| m.chars().count() - 1);
+            for _ in 0..mangled {
+                chars.next();
+            }
+            let c = if mangled > 0 || c == '`' { '\'' } else { c };
+            let end = chars.peek().map_or(self.typed.len(), |(i, _)| *i);
             let next = chars.peek().map(|(_, c)| *c);
-            // An apostrophe read in the wrong code page, or written for a web page.
-            let mangled = match self.typed.as_bytes()[at] {
-                b'&' | b'\\' | b'\'' | 0xc3 | 0xe2 => {
-                    MANGLED.iter().find(|m| self.typed[at..].starts_with(**m))
-                }
-                _ => None,
-            };
-            let c = match (c, mangled) {
-                (_, Some(m)) => {
-                    (1..m.chars().count()).for_each(|_| {
-                        chars.next();
-                    });
-                    '\''
-                }
-                ('`', _) => '\'',
-                (c, _) => c,
-            };
-            let (end, next) = match c {
-                '\'' => {
-                    let end = chars.peek().map_or(self.typed.len(), |(i, _)| *i);
-                    (end, chars.peek().map(|(_, c)| *c))
-                }
-                _ => (end, next),
-            };
             match c {
                 '\u{0}' => {}
                 _ if c.is_alphanumeric() => {
-                    let digit = c.is_ascii_digit();
-                    self.has_small |= c.is_lowercase();
-                    // A styled letter stands for itself and never grows into a word with its
-                    // neighbours in another style.
-                    let joins = open.as_ref().is_some_and(|t| t.lettering == lettering);
-                    if !joins && let Some(t) = open.take() {
-                        self.tokens.push(t);
-                    }
-                    let t = open.get_or_insert(Token {
-                        start: at,
-                        end,
-                        from: self.folded.len() as u32,
-                        to: 0,
-                        kind: if digit { TokenKind::Number } else { TokenKind::Word },
-                        upper: true,
-                        spaced,
-                        lettering,
-                    });
-                    t.end = end;
-                    if !digit {
-                        t.kind = TokenKind::Word;
-                        t.upper &= c.is_uppercase();
-                    }
-                    if c.is_ascii() {
-                        self.folded.push(c.to_ascii_lowercase());
-                    } else {
-                        self.folded.extend(c.to_lowercase());
-                    }
-                    t.to = self.folded.len() as u32;
+                    self.letter(&mut open, c, at..end, lettering, spaced);
                     spaced = false;
                 }
                 // An apostrophe inside a word goes; elsewhere it is a quote.
@@ -144,46 +100,7 @@ impl<'t> Text<'t> {
                     }
                 }
                 '.' | ',' if next.is_some_and(|n| n.is_ascii_digit()) => {
-                    let in_number = open.as_ref().is_some_and(|t| t.kind == TokenKind::Number);
-                    let digits_follow = || {
-                        self.typed[end..].bytes().counted().take_while(u8::is_ascii_digit).count()
-                    };
-                    // "1,785" is one number; "18,925" is not.
-                    if in_number
-                        && (c == '.'
-                            || digits_follow() == 3
-                                && open.as_ref().is_some_and(|t| {
-                                    t.end - t.start <= 3
-                                        && !self.typed[..t.start].ends_with([',', '.'])
-                                }))
-                    {
-                        self.folded.push(c);
-                        if let Some(t) = open.as_mut() {
-                            t.end = end;
-                            t.to = self.folded.len() as u32;
-                        }
-                    } else if c == '.'
-                        && open.as_ref().is_none_or(|t| {
-                            self.typed[t.start..t.end].starts_with(|c: char| c.is_ascii_digit())
-                        })
-                    {
-                        self.tokens.extend(open.take());
-                        let from = self.folded.len() as u32;
-                        self.folded.push('.');
-                        open = Some(Token {
-                            start: at,
-                            end,
-                            from,
-                            to: from + 1,
-                            kind: TokenKind::Number,
-                            upper: true,
-                            spaced,
-                            lettering: None,
-                        });
-                    } else {
-                        self.tokens.extend(open.take());
-                        self.punct(c, at, end, spaced);
-                    }
+                    self.point_before_figures(&mut open, c, at..end, spaced);
                     spaced = false;
                 }
                 _ if c.is_whitespace() && c != '\n' => {
@@ -205,6 +122,106 @@ impl<'t> Text<'t> {
             {
                 t.from += 1;
             }
+        }
+    }
+
+    /// The way an apostrophe arrived here, if it is more than one character.
+    fn mangled(&self, at: usize) -> Option<&'static str> {
+        // Each begins with one of these bytes.
+        match self.typed.as_bytes()[at] {
+            b'&' | b'\\' | b'\'' | 0xc3 | 0xe2 => {
+                MANGLED.into_iter().find(|m| self.typed[at..].starts_with(m))
+            }
+            _ => None,
+        }
+    }
+
+    /// Adds a letter or figure to the word that is open, or opens one.
+    fn letter(
+        &mut self,
+        open: &mut Option<Token>,
+        c: char,
+        at: Range<usize>,
+        lettering: Option<u32>,
+        spaced: bool,
+    ) {
+        let digit = c.is_ascii_digit();
+        self.has_small |= c.is_lowercase();
+        // A styled letter stands for itself and never grows into a word with its
+        // neighbours in another style.
+        let joins = open.as_ref().is_some_and(|t| t.lettering == lettering);
+        if !joins && let Some(t) = open.take() {
+            self.tokens.push(t);
+        }
+        let t = open.get_or_insert(Token {
+            start: at.start,
+            end: at.end,
+            from: self.folded.len() as u32,
+            to: 0,
+            kind: if digit { TokenKind::Number } else { TokenKind::Word },
+            upper: true,
+            spaced,
+            lettering,
+        });
+        t.end = at.end;
+        if !digit {
+            t.kind = TokenKind::Word;
+            t.upper &= c.is_uppercase();
+        }
+        if c.is_ascii() {
+            self.folded.push(c.to_ascii_lowercase());
+        } else {
+            self.folded.extend(c.to_lowercase());
+        }
+        t.to = self.folded.len() as u32;
+    }
+
+    /// A point or comma before a figure: inside a number, at the head of one, or a sign.
+    fn point_before_figures(
+        &mut self,
+        open: &mut Option<Token>,
+        c: char,
+        at: Range<usize>,
+        spaced: bool,
+    ) {
+        let in_number = open.as_ref().is_some_and(|t| t.kind == TokenKind::Number);
+        let digits_follow =
+            || self.typed[at.end..].bytes().counted().take_while(u8::is_ascii_digit).count();
+        // "1,785" is one number; "18,925" is not.
+        let thousands = || {
+            digits_follow() == 3
+                && open.as_ref().is_some_and(|t| {
+                    t.end - t.start <= 3 && !self.typed[..t.start].ends_with([',', '.'])
+                })
+        };
+        let opens_number = || {
+            open.as_ref().is_none_or(|t| {
+                self.typed[t.start..t.end].starts_with(|c: char| c.is_ascii_digit())
+            })
+        };
+        if in_number && (c == '.' || thousands()) {
+            self.folded.push(c);
+            if let Some(t) = open.as_mut() {
+                t.end = at.end;
+                t.to = self.folded.len() as u32;
+            }
+        } else if c == '.' && opens_number() {
+            self.tokens.extend(open.take());
+            let from = self.folded.len() as u32;
+            self.folded.push('.');
+            *open = Some(Token {
+                start: at.start,
+                end: at.end,
+                from,
+                to: from + 1,
+                kind: TokenKind::Number,
+                upper: true,
+                spaced,
+                lettering: None,
+            });
+        } else {
+            self.tokens.extend(open.take());
+            self.punct(c, at.start, at.end, spaced);
         }
     }
 

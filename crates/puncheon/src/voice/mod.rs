@@ -11,6 +11,7 @@ pub mod makers;
 pub mod marks;
 pub mod outlines;
 pub mod proof;
+pub mod questions;
 pub mod reading;
 pub mod sentence;
 pub mod sighting;

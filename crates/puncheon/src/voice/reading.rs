@@ -10,12 +10,13 @@ use crate::engine::fit::bearing;
 use crate::engine::fit::lookalikes::Raised;
 use crate::engine::fit::narrow::{Group, Options};
 use crate::engine::fit::parts;
-use crate::engine::next;
+use crate::engine::questions::{self, choose};
 use crate::json::reading::{Fit, LookalikeMet, PartRead, Reading, Remark, RemarkKind, SCHEMA};
 use crate::lexis::sighting::Sightings;
 use crate::voice::bearing::{Teller, apart};
 use crate::voice::cautions::{self, Use};
 use crate::voice::letters::{letter_struck, shown, shown_span};
+use crate::voice::questions::{counted, look_next};
 use crate::voice::sighting;
 
 /// A decision in words, and each part apart where the whole fits nothing.
@@ -49,6 +50,8 @@ pub(crate) fn told(d: &Decided, asked: &str, seen: &Sightings, options: &Options
 fn whole(d: &Decided, asked: &str, seen: &Sightings, signs: &[u32]) -> Reading {
     let image = d.narrow.image;
     let teller = Teller::new(&d.narrow);
+    let left = questions::left(d);
+    let next = choose::ranked(&d.narrow, &left, &[]);
     let understood = sighting::understood(image, seen, asked);
     Reading {
         schema: SCHEMA,
@@ -60,7 +63,8 @@ fn whole(d: &Decided, asked: &str, seen: &Sightings, signs: &[u32]) -> Reading {
         sightings: understood.sightings,
         remarks: understood.remarks,
         claimed: understood.claimed,
-        look_next: next::look(&d.narrow, &d.rows),
+        left: counted(&left.counts),
+        look_next: look_next(&d.narrow, &next),
         fits: d.fits.iter().map(|g| fit(&teller, g)).collect(),
         nears: d.nears.iter().map(|g| fit(&teller, g)).collect(),
         lookalikes: d.raised.iter().map(|r| lookalike(image, r)).collect(),

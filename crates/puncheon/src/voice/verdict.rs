@@ -25,6 +25,7 @@ use crate::voice::claim;
 use crate::voice::expectation::{SPONSOR, SPONSOR_LOOKS, articles};
 use crate::voice::letters::{letter_words, shown_span, years};
 use crate::voice::makers::{against, placed};
+use crate::voice::questions;
 use crate::voice::sentence::few;
 use crate::voice::sighting::slot_name;
 
@@ -71,7 +72,7 @@ pub(crate) fn told(tables: &Tables, case: &Case, reading: Reading) -> Verdict {
         out.compared = out.compared.filter(|_| !case.claim.offices.is_empty());
     }
     if out.verdict == Ruling::Possible {
-        out.settle = case.settle(&case.decided.narrow);
+        out.settle = case.settle().map(|s| questions::settles(image, &s));
     }
     out
 }

@@ -19,14 +19,11 @@ use crate::engine::fit::letter_year::{joined, letter_of};
 use crate::engine::fit::lookalikes;
 use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::fit::outcome::{Outcome, OutsideBecause};
-use crate::engine::next;
 use crate::engine::place::Place;
-use crate::json::reading::Settles;
+use crate::engine::questions::fitting;
+use crate::engine::questions::settle::{self, Settling};
 use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
-
-/// Answers of a feature that can be told in a sentence.
-const MOST_ANSWERS: usize = 4;
 
 /// What a verdict is made from.
 pub(crate) struct Case<'a> {
@@ -265,14 +262,9 @@ impl Case<'_> {
     }
 
     /// The feature that would best part the claim from what else fits.
-    pub fn settle(&self, n: &Narrow) -> Option<Settles> {
-        let groups = n.group(&n.fits(), (0, 0));
-        let rows: Vec<usize> = groups.iter().map(|g| g.best.row as usize).collect();
-        let inside: Vec<bool> =
-            rows.iter().map(|r| self.claim.holds(self.image(), self.image().row(*r))).collect();
-        let others = inside.iter().filter(|i| !**i).count();
-        // A feature that leaves most of the rest, or has many answers, settles nothing.
-        next::settle(n, &rows, &inside)
-            .filter(|s| s.others * 2 <= others && s.found.len() <= MOST_ANSWERS)
+    pub fn settle(&self) -> Option<Settling> {
+        let image = self.image();
+        let inside = |row: usize| self.claim.holds(image, image.row(row));
+        settle::settling(&self.decided.narrow, &fitting(self.decided), inside)
     }
 }

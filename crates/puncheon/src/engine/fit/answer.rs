@@ -6,6 +6,7 @@ use puncheon_schema::image::Image;
 use crate::engine::fit::lookalikes::{self, Raised};
 use crate::engine::fit::narrow::{Group, Narrow, Nears, Options, find_office, ones};
 use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
+use crate::engine::questions::candidate::Leader;
 use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sightings, What};
 
@@ -29,8 +30,8 @@ pub(crate) struct Decided<'a> {
     pub conflict: Option<[usize; 2]>,
     /// Marks of two offices that never stood together were described.
     pub towns_apart: bool,
-    /// A row for each office-year and standard that fits.
-    pub rows: Vec<usize>,
+    /// A row for each office, letter year and standard that fits.
+    pub leaders: Vec<Leader>,
     /// Office-years among the fits.
     pub years: usize,
     /// Offices among the fits.
@@ -51,7 +52,7 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
         silver_misread: None,
         conflict: None,
         towns_apart: false,
-        rows: Vec::new(),
+        leaders: Vec::new(),
         years: 0,
         offices: 0,
     };
@@ -66,7 +67,7 @@ pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Option
     out.years = office_years.len();
     office_years.dedup_by_key(|y| y.0);
     out.offices = office_years.len();
-    out.rows = groups.iter().map(|g| g.best.row as usize).collect();
+    out.leaders = groups.iter().map(Leader::of).collect();
     out.fits = out.narrow.merge(groups);
     out.fits.sort_unstable_by_key(|g| g.key);
     let shown = |g: &Group| out.narrow.shows_metal(g.best.row as usize);

@@ -156,6 +156,12 @@ impl Key {
     pub fn easily_misread(&self) -> bool {
         self.clashes.1 == 0
     }
+
+    /// How well it fits, least best: a letter that was read before one that is not known, then the
+    /// strain.
+    pub fn rank(&self) -> (bool, u32) {
+        (self.unread, self.strain)
+    }
 }
 
 pub(crate) struct Narrow<'a> {
@@ -361,6 +367,11 @@ impl<'a> Narrow<'a> {
     /// A letter was read, and the table does not know the row's.
     pub fn unread(&self, view: RowView) -> bool {
         self.letter_read && view.letter().value().is_none()
+    }
+
+    /// How well a row fits, as [`Key::rank`] says.
+    pub fn rank(&self, hit: &Hit) -> (bool, u32) {
+        (self.unread(self.image.row(hit.row as usize)), hit.strain)
     }
 
     fn key(&self, hit: Hit, clashes: (u8, u8)) -> Key {

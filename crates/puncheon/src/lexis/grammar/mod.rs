@@ -8,4 +8,5 @@ pub mod initials;
 pub mod marks;
 pub mod money;
 pub mod objects;
+pub mod replies;
 pub mod weights;

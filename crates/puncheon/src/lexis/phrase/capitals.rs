@@ -8,6 +8,15 @@ use crate::lexis::grammar::initials::ending;
 use crate::lexis::steps::{self};
 use crate::lexis::token::{Token, TokenKind};
 
+/// Single letters with points between them.
+struct Run {
+    letters: String,
+    /// Where the run would end after each letter.
+    ends: Vec<usize>,
+    /// All are capitals.
+    upper: bool,
+}
+
 impl Cutter<'_, '_> {
     /// Is the text nothing but groups of two to four capitals, none of which the vocabulary knows?
     pub(super) fn is_initials_alone(&self) -> bool {
@@ -190,23 +199,39 @@ impl Cutter<'_, '_> {
         if first.kind != TokenKind::Word || first.end - first.start > 4 {
             return None;
         }
-        // Points first: l.p., E.P.N.S., W.S
+        let run = self.pointed_run(i);
+        if let Some(end) = self.abbreviation(i, &run) {
+            return Some(end);
+        }
+        let last = run.ends.last().copied();
+        let joined = last.filter(|_| run.upper).and_then(|end| self.and_more(end));
+        match last {
+            Some(last) if run.letters.len() > 1 || joined.is_some() => {
+                (run.upper || self.after_maker()).then(|| {
+                    let end = self.firm(joined.unwrap_or(last));
+                    self.push(Is::Initials, i, end);
+                    end
+                })
+            }
+            _ => self.groups(i),
+        }
+    }
+
+    /// Single letters from token `i` on with points between them: l.p., E.P.N.S., W.S.
+    fn pointed_run(&self, i: usize) -> Run {
+        let mut run = Run { letters: String::new(), ends: Vec::new(), upper: true };
         let mut j = i;
-        let mut letters = String::new();
-        // Where the run would end after each letter.
-        let mut ends = Vec::new();
-        let mut upper = true;
         while let Some(t) = self.text.tokens.get(j) {
             if t.kind != TokenKind::Word
-                || letters.len() == MOST_POINTED
+                || run.letters.len() == MOST_POINTED
                 || t.end - t.start != 1
                 || (j > i && t.spaced && !(t.upper && self.pointed(j)))
             {
                 break;
             }
-            letters.push_str(self.text.word(t));
-            upper &= t.upper;
-            ends.push(j + 1);
+            run.letters.push_str(self.text.word(t));
+            run.upper &= t.upper;
+            run.ends.push(j + 1);
             let point = self.text.tokens.get(j + 1).is_some_and(|p| {
                 matches!(p.kind, TokenKind::Punct('.' | '·' | '*')) && p.start == t.end
             });
@@ -216,34 +241,31 @@ impl Cutter<'_, '_> {
             }
             j += 1;
         }
-        // The longest abbreviation that the vocabulary knows: "E.P.N.S. W H" begins with one.
-        for n in (2..=letters.len()).rev() {
+        run
+    }
+
+    /// The longest abbreviation that the vocabulary knows: "E.P.N.S. W H" begins with one.
+    fn abbreviation(&mut self, i: usize, run: &Run) -> Option<usize> {
+        for n in (2..=run.letters.len()).rev() {
             let known = self
                 .image
-                .word(&letters.as_bytes()[..n])
+                .word(&run.letters.as_bytes()[..n])
                 .and_then(|w| self.image.step(0, w))
                 .map(|node| self.image.ending(node));
             let meaning =
-                known.and_then(|e| if upper { e.capitals().or(e.plain()) } else { e.plain() });
+                known.and_then(|e| if run.upper { e.capitals().or(e.plain()) } else { e.plain() });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
-                let end = self.with_firm(ends[n - 1], sense);
+                let end = self.with_firm(run.ends[n - 1], sense);
                 self.push(Is::Sense(sense), i, end);
                 return Some(end);
             }
         }
-        let joined = (upper && !letters.is_empty())
-            .then(|| self.and_more(ends[letters.len() - 1]))
-            .flatten();
-        if letters.len() > 1 || joined.is_some() {
-            if upper || self.after_maker() {
-                let end = self.firm(joined.unwrap_or(ends[letters.len() - 1]));
-                self.push(Is::Initials, i, end);
-                return Some(end);
-            }
-            return None;
-        }
-        // Groups of capitals, unless they spell a phrase: "E P N S".
+        None
+    }
+
+    /// Groups of capitals, unless they spell a phrase: "E P N S".
+    fn groups(&mut self, i: usize) -> Option<usize> {
         if !self.is_group(i) || self.phrase(i).is_some_and(|f| f.end > i + 1) {
             return None;
         }

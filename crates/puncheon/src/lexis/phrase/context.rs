@@ -105,6 +105,7 @@ impl Cutter<'_, '_> {
             Sense::And => {
                 next.is_some_and(|t| t.kind == TokenKind::Word || t.kind == TokenKind::Number)
             }
+            Sense::Yes | Sense::No => true,
             _ => false,
         }
     }

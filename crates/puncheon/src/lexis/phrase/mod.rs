@@ -94,7 +94,7 @@ const MOST_POINTED: usize = 8;
 /// Groups of capitals that are initials with nothing beside them: "PB AB WB".
 const MOST_GROUPS: usize = 3;
 /// Where the phrases of every text begin.
-const EVERY_TEXT: u32 = 0;
+pub(crate) const EVERY_TEXT: u32 = 0;
 /// Signs that end a clause wherever they stand.
 const ENDS_CLAUSE: [char; 8] = [',', ';', '\n', '.', ')', ']', '|', '!'];
 
@@ -253,32 +253,7 @@ impl Cutter<'_, '_> {
                 };
             let lone_letter = called_for || single && f.end == i + 1 && !self.lone_word(i, sense);
             if !lone_letter && !self.names_someone(i, &f, sense) {
-                if let Some(next) = self.measure(i, f.end, sense) {
-                    return next;
-                }
-                if sense == Sense::Absent
-                    && f.end == i + 1
-                    && let Some(figures) = self.numbers(i)
-                {
-                    self.push(Is::Sense(Sense::Numbered), i, figures);
-                    return figures;
-                }
-                let placed = match sense {
-                    Sense::Reign(r) => {
-                        let head = self.image.reign(r as usize).head();
-                        head.and_then(|d| self.join(i, &f, d))
-                    }
-                    Sense::Device(d) if f.stands == Standing::Joined => {
-                        let joined = self.join(i, &f, d);
-                        Some(joined.unwrap_or_else(|| {
-                            self.push(Is::Unknown, i, f.end);
-                            f.end
-                        }))
-                    }
-                    Sense::Device(d) => self.owned(i, &f, d),
-                    _ => None,
-                };
-                return placed.unwrap_or_else(|| self.take(i, f, sense));
+                return self.place(i, f, sense);
             }
         }
         let next = i + 1;
@@ -303,6 +278,36 @@ impl Cutter<'_, '_> {
             _ => self.push(Is::Unknown, i, next),
         }
         next
+    }
+
+    /// Puts a phrase that was found where it belongs, and returns the token behind it.
+    fn place(&mut self, i: usize, f: Found, sense: Sense) -> usize {
+        if let Some(next) = self.measure(i, f.end, sense) {
+            return next;
+        }
+        if sense == Sense::Absent
+            && f.end == i + 1
+            && let Some(figures) = self.numbers(i)
+        {
+            self.push(Is::Sense(Sense::Numbered), i, figures);
+            return figures;
+        }
+        let placed = match sense {
+            Sense::Reign(r) => {
+                let head = self.image.reign(r as usize).head();
+                head.and_then(|d| self.join(i, &f, d))
+            }
+            Sense::Device(d) if f.stands == Standing::Joined => {
+                let joined = self.join(i, &f, d);
+                Some(joined.unwrap_or_else(|| {
+                    self.push(Is::Unknown, i, f.end);
+                    f.end
+                }))
+            }
+            Sense::Device(d) => self.owned(i, &f, d),
+            _ => None,
+        };
+        placed.unwrap_or_else(|| self.take(i, f, sense))
     }
 
     fn push(&mut self, what: Is, i: usize, next: usize) {

@@ -344,6 +344,46 @@ impl Clauses<'_, '_> {
             self.waiting = w;
         }
     }
+
+    /// "no king's head or town mark": neither is there; else what follows is another reading of the mark.
+    pub(super) fn either(&mut self, k: usize) {
+        let p = self.p.pieces[k];
+        // "no king's head or town mark": neither is there.
+        let n = self.out.sightings.len();
+        let absent = n > self.first_here
+            && k > 0
+            && matches!(self.out.sightings[n - 1].what, What::Absent(_))
+            && self.out.sightings[n - 1].end == self.p.pieces[k - 1].end;
+        if absent {
+            self.waiting.absent = Some(p.start);
+            self.waiting.start.get_or_insert(p.start);
+        } else {
+            self.or = true;
+        }
+    }
+
+    /// A doubt of the mark to come, or of the last.
+    pub(super) fn doubt(&mut self, k: usize, to: usize) {
+        let p = self.p.pieces[k];
+        if self.next_noun(k, to).is_some() || self.follows_at_once(k, to) {
+            self.waiting.doubt = true;
+            self.waiting.start.get_or_insert(p.start);
+        } else {
+            self.mark_last(k, |s| s.doubt = true);
+        }
+    }
+
+    /// "lacking" and the like, before a mark or behind it.
+    pub(super) fn lacking(&mut self, k: usize, to: usize) {
+        let p = self.p.pieces[k];
+        let nothing_yet = self.out.sightings.len() == self.first_here && self.letter_noun.is_none();
+        if nothing_yet && self.next_noun(k, to).is_some() {
+            self.waiting.absent = Some(p.start);
+            self.waiting.start.get_or_insert(p.start);
+        } else {
+            self.absent_after(p.end);
+        }
+    }
 }
 
 /// Sets a case, lettering or outline, and says which.

@@ -17,8 +17,7 @@ impl Clauses<'_, '_> {
         let p = self.p.pieces[k];
         let token = self.p.text.tokens[p.token];
         let word = self.p.text.word(&token);
-        let mut behind = (k + 1..to).map(|j| self.is(j));
-        let follows = behind.next();
+        let follows = (k + 1..to).map(|j| self.is(j)).next();
         let described = self.waiting.letter != LetterSeen::default();
         match word {
             _ if described => false,
@@ -26,78 +25,7 @@ impl Clauses<'_, '_> {
             "a" if self.or => false,
             // Typed as a capital it is the letter, unless it opens a sentence of words.
             "a" if token.upper && !self.opens_sentence(k, to) => false,
-            "a" => {
-                let letter_follows = self.letter_behind(k, to);
-                // "a silver disk", "a worn lion": words that say nothing of a letter stand before the noun.
-                let passed = |w: &Is| {
-                    matches!(
-                        w,
-                        Is::Sense(
-                            Sense::Filler
-                                | Sense::Worn
-                                | Sense::Illegible
-                                | Sense::Doubt
-                                | Sense::Decorative
-                                | Sense::LooksLike
-                        )
-                    )
-                };
-                let noun = match follows.filter(passed) {
-                    // but "letter a to f" are letters.
-                    Some(_) => behind
-                        .find(|w| !passed(w))
-                        .filter(|w| *w != Is::Letter || !called_for)
-                        .or(follows),
-                    None => follows,
-                };
-                match noun {
-                    // a "k", a (k)
-                    None => k + 1 == to && self.letter_in_quotes(k),
-                    // "a punch", "a very rubbed mark"
-                    Some(Is::Sense(Sense::Filler)) if !token.upper => !called_for,
-                    // "date letter a crown": the symbol is the letter.
-                    Some(_) if called_for && self.symbol(k + 1).is_some() => true,
-                    Some(Is::Letter) => true,
-                    Some(Is::Sense(
-                        Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt,
-                    )) => {
-                        // "a very rubbed mark"
-                        let thing = k + 2 < to && self.is(to - 1) == Is::Sense(Sense::Filler);
-                        letter_follows || thing && !called_for
-                    }
-                    Some(Is::Unknown) => !called_for,
-                    Some(Is::Sense(
-                        Sense::Filler
-                        | Sense::Early
-                        | Sense::Mid
-                        | Sense::Late
-                        | Sense::Style
-                        | Sense::Town(_),
-                    )) if token.upper => !called_for,
-                    // "A lion anchor" is the letter, "A lion, an anchor and a small k" none.
-                    Some(Is::Sense(Sense::Device(_))) if token.upper => {
-                        !called_for && self.letter_or_article_behind(k)
-                    }
-                    Some(Is::Sense(
-                        Sense::Device(_)
-                        | Sense::SlotNoun(_)
-                        | Sense::StandardNoun
-                        | Sense::SponsorNoun
-                        | Sense::LetterNoun
-                        | Sense::Part
-                        | Sense::Aside
-                        | Sense::Outline(_)
-                        | Sense::Reign(_)
-                        | Sense::MarkNoun
-                        | Sense::Standard(_)
-                        | Sense::FalseFriend,
-                    )) => {
-                        !called_for
-                            && (!self.before_vowel_or_figure(k) || self.letter_or_article_behind(k))
-                    }
-                    _ => false,
-                }
-            }
+            "a" => self.indefinite(k, to, called_for),
             "i" => {
                 token.upper
                     && !called_for
@@ -118,6 +46,79 @@ impl Clauses<'_, '_> {
                 k > 0
                     && self.p.pieces[k - 1].end + 1 >= p.start
                     && matches!(self.is(k - 1), Is::Years(..))
+            }
+            _ => false,
+        }
+    }
+
+    /// "a" before what is no letter of it: does it belong to the noun behind?
+    fn indefinite(&self, k: usize, to: usize, called_for: bool) -> bool {
+        let token = self.p.text.tokens[self.p.pieces[k].token];
+        let mut behind = (k + 1..to).map(|j| self.is(j));
+        let follows = behind.next();
+        let letter_follows = self.letter_behind(k, to);
+        // "a silver disk", "a worn lion": words that say nothing of a letter stand before the noun.
+        let passed = |w: &Is| {
+            matches!(
+                w,
+                Is::Sense(
+                    Sense::Filler
+                        | Sense::Worn
+                        | Sense::Illegible
+                        | Sense::Doubt
+                        | Sense::Decorative
+                        | Sense::LooksLike
+                )
+            )
+        };
+        let noun = match follows.filter(passed) {
+            // but "letter a to f" are letters.
+            Some(_) => {
+                behind.find(|w| !passed(w)).filter(|w| *w != Is::Letter || !called_for).or(follows)
+            }
+            None => follows,
+        };
+        match noun {
+            // a "k", a (k)
+            None => k + 1 == to && self.letter_in_quotes(k),
+            // "a punch", "a very rubbed mark"
+            Some(Is::Sense(Sense::Filler)) if !token.upper => !called_for,
+            // "date letter a crown": the symbol is the letter.
+            Some(_) if called_for && self.symbol(k + 1).is_some() => true,
+            Some(Is::Letter) => true,
+            Some(Is::Sense(Sense::Case(_) | Sense::Lettering(_) | Sense::Worn | Sense::Doubt)) => {
+                // "a very rubbed mark"
+                let thing = k + 2 < to && self.is(to - 1) == Is::Sense(Sense::Filler);
+                letter_follows || thing && !called_for
+            }
+            Some(Is::Unknown) => !called_for,
+            Some(Is::Sense(
+                Sense::Filler
+                | Sense::Early
+                | Sense::Mid
+                | Sense::Late
+                | Sense::Style
+                | Sense::Town(_),
+            )) if token.upper => !called_for,
+            // "A lion anchor" is the letter, "A lion, an anchor and a small k" none.
+            Some(Is::Sense(Sense::Device(_))) if token.upper => {
+                !called_for && self.letter_or_article_behind(k)
+            }
+            Some(Is::Sense(
+                Sense::Device(_)
+                | Sense::SlotNoun(_)
+                | Sense::StandardNoun
+                | Sense::SponsorNoun
+                | Sense::LetterNoun
+                | Sense::Part
+                | Sense::Aside
+                | Sense::Outline(_)
+                | Sense::Reign(_)
+                | Sense::MarkNoun
+                | Sense::Standard(_)
+                | Sense::FalseFriend,
+            )) => {
+                !called_for && (!self.before_vowel_or_figure(k) || self.letter_or_article_behind(k))
             }
             _ => false,
         }

@@ -27,56 +27,15 @@ impl Clauses<'_, '_> {
             return k + 1;
         }
         let token = self.p.text.tokens[p.token];
-        let symbol = self.symbol(k).filter(|_| self.letter_noun.is_some());
-        let typed = match symbol {
-            Some(symbol) => self.typed(&symbol, None),
-            None => {
-                let plain = self.p.text.word(&token).to_ascii_uppercase();
-                // In a text of capitals alone the case says nothing.
-                self.typed(&plain, self.p.text.has_small.then_some(token.upper))
-            }
-        };
-        let values = self.through(p, typed);
+        let values = self.values(k);
         if let Some(last) = self.last_of_unsettled(k, to) {
-            let start = self.dating.start.map_or(p.start, |s| s.min(p.start));
-            let end = self.p.pieces[last].end;
-            self.dating = Dating::default();
-            // The words are the mark's, though what they say of it was not understood.
-            self.remark_span(start, end, RemarkKind::NotUnderstood, None);
-            // A letter was there; which is not known.
-            self.letter_noun.get_or_insert((start, end));
+            self.unsettled(k, last);
             return last + 1;
         }
-        let listed = self.listed(k, to);
-        if (self.or || self.stroke || listed)
-            && self.letter_noun.is_none()
-            && (listed || self.out.sightings.len() > self.first_here)
-            && let Some(s) = self.out.sightings.last_mut()
-            && let What::Letter(l) = &mut s.what
-            && !l.values.is_empty()
-        {
-            // "small n or capital K": a style before the second is its own, and says nothing of both.
-            if self.waiting.start.is_some() {
-                l.case = None;
-                l.lettering = None;
-                self.waiting = Waiting::default();
-            }
-            let room = l.values.len() < MOST_MARKS;
-            if room {
-                l.values.extend(values);
-                s.end = p.end;
-            } else {
-                self.remark(k, RemarkKind::SetAside, None);
-            }
-            if listed {
-                self.waiting = Waiting::default();
-            }
-            self.or = false;
-            self.stroke = false;
-            self.first_here = self.out.sightings.len() - 1;
-            self.last = Last::Mark;
-            return k + 1;
-        }
+        let values = match self.or_letter(k, to, values) {
+            Some(values) => values,
+            None => return k + 1,
+        };
         let w = std::mem::take(&mut self.waiting);
         let noun = self.letter_noun.take();
         let start = [w.start, noun.map(|n| n.0), Some(p.start)]
@@ -315,5 +274,96 @@ impl Clauses<'_, '_> {
 
     pub(super) fn initials_before(&self, k: usize) -> bool {
         k > 0 && self.is(k - 1) == Is::Sense(Sense::OfInitials)
+    }
+
+    /// The noun that calls for a letter, or names the one before it.
+    pub(super) fn letter_word(&mut self, k: usize, to: usize) {
+        let p = self.p.pieces[k];
+        self.end_letter_noun();
+        if self.waiting.absent.is_some() {
+            self.absent(What::Letter(LetterSeen::default()), p.end);
+        } else if self.initials_before(k) {
+            self.remark(k, RemarkKind::SetAside, None);
+        } else {
+            self.letter_noun = Some((p.start, p.end));
+            // "f date letter": the noun after its letter.
+            self.name_letter_before(k, to);
+        }
+    }
+
+    /// "first letter K": it is the maker's, and no date letter.
+    pub(super) fn of_initials(&mut self, k: usize, to: usize) -> usize {
+        let plain = |j: &usize| !matches!(self.is(*j), Is::Sense(Sense::Filler | Sense::Article));
+        let letter = |j: &usize| matches!(self.is(*j), Is::Letter | Is::Initials);
+        let noun = (k + 1..to)
+            .counted()
+            .find(plain)
+            .filter(|j| self.is(*j) == Is::Sense(Sense::LetterNoun));
+        let after = noun.map_or(k + 1, |j| j + 1);
+        let end = (after..to).next().filter(letter).or(noun).unwrap_or(k);
+        self.remark_pieces(k, end, RemarkKind::SetAside, None);
+        end + 1
+    }
+
+    /// The letters of a piece, as typed.
+    fn values(&self, k: usize) -> Vec<Typed> {
+        let p = self.p.pieces[k];
+        let token = self.p.text.tokens[p.token];
+        let symbol = self.symbol(k).filter(|_| self.letter_noun.is_some());
+        let typed = match symbol {
+            Some(symbol) => self.typed(&symbol, None),
+            None => {
+                let plain = self.p.text.word(&token).to_ascii_uppercase();
+                // In a text of capitals alone the case says nothing.
+                self.typed(&plain, self.p.text.has_small.then_some(token.upper))
+            }
+        };
+        self.through(p, typed)
+    }
+
+    /// A letter was there, up to piece `last`; which is not known.
+    fn unsettled(&mut self, k: usize, last: usize) {
+        let p = self.p.pieces[k];
+        let start = self.dating.start.map_or(p.start, |s| s.min(p.start));
+        let end = self.p.pieces[last].end;
+        self.dating = Dating::default();
+        // The words are the mark's, though what they say of it was not understood.
+        self.remark_span(start, end, RemarkKind::NotUnderstood, None);
+        self.letter_noun.get_or_insert((start, end));
+    }
+
+    /// Adds letters to those of the mark before, where they are another reading of it; else gives them back.
+    fn or_letter(&mut self, k: usize, to: usize, values: Vec<Typed>) -> Option<Vec<Typed>> {
+        let end = self.p.pieces[k].end;
+        let listed = self.listed(k, to);
+        let other = (self.or || self.stroke || listed)
+            && self.letter_noun.is_none()
+            && (listed || self.out.sightings.len() > self.first_here);
+        let before = self.out.sightings.last_mut().filter(|_| other);
+        let Some(s) = before else { return Some(values) };
+        let What::Letter(l) = &mut s.what else { return Some(values) };
+        if l.values.is_empty() {
+            return Some(values);
+        }
+        // "small n or capital K": a style before the second is its own, and says nothing of both.
+        if self.waiting.start.is_some() {
+            l.case = None;
+            l.lettering = None;
+            self.waiting = Waiting::default();
+        }
+        if l.values.len() < MOST_MARKS {
+            l.values.extend(values);
+            s.end = end;
+        } else {
+            self.remark(k, RemarkKind::SetAside, None);
+        }
+        if listed {
+            self.waiting = Waiting::default();
+        }
+        self.or = false;
+        self.stroke = false;
+        self.first_here = self.out.sightings.len() - 1;
+        self.last = Last::Mark;
+        None
     }
 }

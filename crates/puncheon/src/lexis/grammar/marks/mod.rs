@@ -25,6 +25,7 @@ mod letter;
 mod part;
 mod sponsor;
 mod statement;
+mod thing;
 
 /// More marks than any one set has, or two, and more than one mark can be taken for: what follows is put
 /// aside, so that a page of text is no slower to read than a line.
@@ -415,87 +416,23 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::NoPoint
             | Sense::And
             | Sense::Over => {}
-            Sense::Or => {
-                // "no king's head or town mark": neither is there.
-                let n = self.out.sightings.len();
-                let absent = n > self.first_here
-                    && k > 0
-                    && matches!(self.out.sightings[n - 1].what, What::Absent(_))
-                    && self.out.sightings[n - 1].end == self.p.pieces[k - 1].end;
-                if absent {
-                    self.waiting.absent = Some(p.start);
-                    self.waiting.start.get_or_insert(p.start);
-                } else {
-                    self.or = true;
-                }
-            }
+            Sense::Or => self.either(k),
             Sense::In => self.after_in = true,
             Sense::Repeat => self.remark(k, RemarkKind::SetAside, None),
-            Sense::Aside | Sense::Unit | Sense::Sign(_) => {
-                // "no wear": what is absent was said.
-                if self.waiting.absent.is_some() {
-                    self.deny(k);
-                    self.waiting = Waiting::default();
-                }
-                self.remark(k, RemarkKind::SetAside, None);
-            }
-            Sense::Numbered => {
-                // "size N": the letter after it is no mark.
-                let end = if k + 1 < to && self.is(k + 1) == Is::Letter { k + 1 } else { k };
-                self.remark_pieces(k, end, RemarkKind::SetAside, None);
-                return end + 1;
-            }
+            Sense::Aside | Sense::Unit | Sense::Sign(_) => self.thing(k),
+            Sense::Numbered => return self.numbered(k, to),
             Sense::FalseFriend => self.remark(k, RemarkKind::NotUnderstood, None),
             Sense::Case(_) | Sense::Lettering(_) | Sense::Outline(_) => self.style(k, to, sense),
-            Sense::Doubt => {
-                if self.next_noun(k, to).is_some() || self.follows_at_once(k, to) {
-                    self.waiting.doubt = true;
-                    self.waiting.start.get_or_insert(p.start);
-                } else {
-                    self.mark_last(k, |s| s.doubt = true);
-                }
-            }
+            Sense::Doubt => self.doubt(k, to),
             Sense::Worn | Sense::Illegible => self.wear(k, to, sense == Sense::Illegible),
             Sense::Absent => {
                 self.waiting.absent = Some(p.start);
                 self.waiting.start.get_or_insert(p.start);
             }
-            Sense::AbsentAfter => {
-                let nothing_yet =
-                    self.out.sightings.len() == self.first_here && self.letter_noun.is_none();
-                if nothing_yet && self.next_noun(k, to).is_some() {
-                    self.waiting.absent = Some(p.start);
-                    self.waiting.start.get_or_insert(p.start);
-                } else {
-                    self.absent_after(p.end);
-                }
-            }
+            Sense::AbsentAfter => self.lacking(k, to),
             Sense::Device(d) => self.device(k, &[d]),
-            Sense::LetterNoun => {
-                self.end_letter_noun();
-                if self.waiting.absent.is_some() {
-                    self.absent(What::Letter(LetterSeen::default()), p.end);
-                } else if self.initials_before(k) {
-                    self.remark(k, RemarkKind::SetAside, None);
-                } else {
-                    self.letter_noun = Some((p.start, p.end));
-                    // "f date letter": the noun after its letter.
-                    self.name_letter_before(k, to);
-                }
-            }
-            Sense::OfInitials => {
-                let plain =
-                    |j: &usize| !matches!(self.is(*j), Is::Sense(Sense::Filler | Sense::Article));
-                let letter = |j: &usize| matches!(self.is(*j), Is::Letter | Is::Initials);
-                let noun = (k + 1..to)
-                    .counted()
-                    .find(plain)
-                    .filter(|j| self.is(*j) == Is::Sense(Sense::LetterNoun));
-                let after = noun.map_or(k + 1, |j| j + 1);
-                let end = (after..to).next().filter(letter).or(noun).unwrap_or(k);
-                self.remark_pieces(k, end, RemarkKind::SetAside, None);
-                return end + 1;
-            }
+            Sense::LetterNoun => self.letter_word(k, to),
+            Sense::OfInitials => return self.of_initials(k, to),
             Sense::SlotNoun(slot) => self.slot(k, slot),
             Sense::StandardNoun => self.slot(k, Slot::Standard),
             Sense::SponsorNoun => self.sponsor_noun(k),
@@ -506,23 +443,18 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Reign(r) => self.reign(k, to, r),
             Sense::ClaimIntro => self.claim = true,
             Sense::MadeIn => self.made_in = true,
-            Sense::About => self.date_word(k, |d| d.about = true),
-            Sense::Before => self.date_word(k, |d| d.before = true),
-            Sense::After => self.date_word(k, |d| d.after = true),
-            Sense::NotBefore => self.date_word(k, |d| d.since = true),
-            Sense::NotAfter => self.date_word(k, |d| d.until = true),
-            Sense::Early => self.date_word(k, |d| d.third(1)),
-            Sense::Mid => self.date_word(k, |d| d.third(2)),
-            Sense::Late => self.date_word(k, |d| d.third(3)),
-            Sense::Fraction(nth, of) => self.date_word(k, |d| d.part(nth, of)),
+            Sense::About
+            | Sense::Before
+            | Sense::After
+            | Sense::NotBefore
+            | Sense::NotAfter
+            | Sense::Early
+            | Sense::Mid
+            | Sense::Late
+            | Sense::Fraction(..) => self.turn_date(k, sense),
             Sense::Century => self.remark(k, RemarkKind::SetAside, None),
             Sense::Style => self.remark(k, RemarkKind::SetAside, None),
-            Sense::Engraved => {
-                let end = self.p.pieces[to - 1].end;
-                self.remark_pieces(k, to - 1, RemarkKind::SetAside, None);
-                self.out.engraved.push(p.start..end);
-                return to;
-            }
+            Sense::Engraved => return self.engraved(k, to),
             Sense::Part => {
                 let labels = k + 1 < to && self.is(k + 1) == Is::Colon || self.stands_alone(to);
                 if labels {
@@ -530,30 +462,16 @@ impl<'i, 't> Clauses<'i, 't> {
                 }
             }
             Sense::OtherPiece => self.start_part(k, k + 1),
-            Sense::Beside => {
-                // "HB beneath a crown": what follows is the maker's too.
-                let n = self.out.sightings.len();
-                if n > self.first_here && self.out.sightings[n - 1].what == What::Sponsor {
-                    self.sponsor = Some(n - 1);
-                    self.sponsor_read = false;
-                }
-            }
-            // "not a copy"
-            Sense::Pseudo if self.waiting.absent.is_some() => {
-                self.deny(k);
-                self.waiting = Waiting::default();
-            }
-            Sense::Pseudo => {
-                self.fates.set(k, Fate::Used(Use::Copy));
-                self.out.called_copy = true;
-                self.out.called_false = true;
-            }
-            Sense::NothingElse => {
-                self.fates.set(k, Fate::Used(Use::Copy));
-                self.out.called_copy = true;
-            }
+            Sense::Beside => self.beside(),
+            Sense::Pseudo | Sense::NothingElse => self.copy(k, sense),
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_) | Sense::Month(_) => self.remark(k, RemarkKind::SetAside, None),
+            Sense::Number(_)
+            | Sense::Month(_)
+            | Sense::Yes
+            | Sense::No
+            | Sense::Pass
+            | Sense::Asks
+            | Sense::Command(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }

@@ -161,4 +161,13 @@ impl Clauses<'_, '_> {
             self.sponsor = Some(self.out.sightings.len() - 1);
         }
     }
+
+    /// "HB beneath a crown": what follows is the maker's too.
+    pub(super) fn beside(&mut self) {
+        let n = self.out.sightings.len();
+        if n > self.first_here && self.out.sightings[n - 1].what == What::Sponsor {
+            self.sponsor = Some(n - 1);
+            self.sponsor_read = false;
+        }
+    }
 }

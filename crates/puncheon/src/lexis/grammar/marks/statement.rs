@@ -189,4 +189,20 @@ impl Clauses<'_, '_> {
         let worn = std::mem::take(&mut self.waiting.worn);
         self.push(What::Standard(standard), p.start, p.end, doubt, worn);
     }
+
+    /// A word that orders, narrows or turns the date to come.
+    pub(super) fn turn_date(&mut self, k: usize, sense: Sense) {
+        match sense {
+            Sense::About => self.date_word(k, |d| d.about = true),
+            Sense::Before => self.date_word(k, |d| d.before = true),
+            Sense::After => self.date_word(k, |d| d.after = true),
+            Sense::NotBefore => self.date_word(k, |d| d.since = true),
+            Sense::NotAfter => self.date_word(k, |d| d.until = true),
+            Sense::Early => self.date_word(k, |d| d.third(1)),
+            Sense::Mid => self.date_word(k, |d| d.third(2)),
+            Sense::Late => self.date_word(k, |d| d.third(3)),
+            Sense::Fraction(nth, of) => self.date_word(k, |d| d.part(nth, of)),
+            _ => {}
+        }
+    }
 }
