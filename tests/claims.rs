@@ -191,7 +191,7 @@ fn conventions_are_shown_when_used() {
         let typed = format!("\"{}\"", words.trim());
         assert!(shown.contains(&typed), "{words}: {shown}");
     }
-    assert!(claim("Birmingham 1803").conventions.is_empty());
+    assert!(claim("Birmingham 1803").conventions(tables()).is_empty());
 }
 
 #[test]

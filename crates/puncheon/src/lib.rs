@@ -18,13 +18,14 @@ mod tables;
 mod voice;
 pub mod worth;
 
-pub use engine::claim::claimed::{Claim, ClaimError, Unused, Years};
+pub use engine::claim::claimed::{Claim, Unused};
 pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
 pub use json::expectation::{self as expect, Asked, Expected};
 pub use json::questions::{Answer, LookNext, Settles, YearsLeft};
 pub use json::reading::{self, Reading, Understood};
 pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
+pub use lexis::claim::Years;
 pub use lexis::grammar::initials::{Letters, LettersError};
 pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
 #[doc(hidden)]
@@ -35,6 +36,7 @@ pub mod tree {
 }
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
+pub use voice::claim::ClaimError;
 pub use voice::dates::date_in_words;
 pub use voice::proof::Proof;
 pub use voice::questions::{more_left, years_left};

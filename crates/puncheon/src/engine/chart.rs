@@ -13,11 +13,9 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, LetterView, Meta, StartView};
 use serde::Serialize;
 
-use crate::engine::claim::claimed::ClaimError;
 use crate::engine::expect::{Change, StruckBy};
 use crate::engine::place::Place;
 use crate::lexis::grammar::charts;
-use crate::tables::Tables;
 
 /// From the first day of a year to the last, both as YYYYMMDD.
 const WHOLE_YEAR: i32 = 1231 - 101;
@@ -66,18 +64,6 @@ pub struct LetterAsked {
     pub lettering: Option<String>,
     /// upper or lower; null for either. Only words such as "small" say it.
     pub case: Option<&'static str>,
-}
-
-impl Asked {
-    /// Reads a question such as "an office 1800..1830", "an office", "1803", "an office k" or
-    /// "small black letter k".
-    ///
-    /// # Errors
-    /// If a word is not understood, or the words ask none of the three questions; with what would
-    /// be right.
-    pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
-        charts::read(tables, words)
-    }
 }
 
 /// A chart of date letters.

@@ -2,6 +2,7 @@
 //! text ([`token`]), the longest phrases of the vocabulary ([`phrase`]), slips of spelling ([`near`])
 //! and the grammars that read them ([`grammar`]).
 
+pub mod claim;
 pub mod grammar;
 pub mod near;
 pub mod phrase;

@@ -8,11 +8,11 @@ use crate::engine::chart::{self as value, Because, Letter, asks_office};
 use crate::json::chart::{
     Asked, Cell, Chart, ChartLetter, Column, Question, Rival, Row, SCHEMA, Without,
 };
-use crate::lexis::grammar::charts;
 use crate::tables::Tables;
 use crate::voice::expectation::change;
 use crate::voice::letters::{letters_run, shown, shown_span, shown_year, style_of_letter};
 use crate::voice::sentence::sentence;
+use crate::voice::wish;
 
 /// The chart of what is asked.
 pub fn chart(tables: &Tables, asked: &Asked) -> Chart {
@@ -182,7 +182,7 @@ fn title(image: &Image, asked: &Asked) -> String {
         false => offices.join(" and "),
     };
     let mut parts = match &asked.letter {
-        Some(l) => vec![format!("The {}", charts::letter_in_words(image, l)), at],
+        Some(l) => vec![format!("The {}", wish::letter(image, l)), at],
         None if asked.question == Question::Year => vec![format!("Date letters of {at}")],
         None => vec![format!("{at}, date letters")],
     };
@@ -207,7 +207,7 @@ fn nothing(image: &Image, asked: &Asked, without: &[value::Without]) -> String {
     let offices: Vec<usize> =
         (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, asked, *o)).collect();
     if let Some(l) = &asked.letter {
-        let words = charts::letter_in_words(image, l);
+        let words = wish::letter(image, l);
         let mut of = office_names(image, asked);
         of.extend(years_asked(asked));
         let before = match of.is_empty() {

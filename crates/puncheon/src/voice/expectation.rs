@@ -5,12 +5,13 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, RowView};
 
 use crate::engine::cautions::Facts;
-use crate::engine::claim::claimed::{Claim, ClaimError};
+use crate::engine::claim::claimed::Claim;
 use crate::engine::expect::{Asked, Change, Nothing, OtherTimes, Place, Set, expected, omitted};
 use crate::engine::fit::narrow::weaker;
 use crate::json::expectation::{Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Use};
+use crate::voice::claim::{self, ClaimError};
 use crate::voice::letters::{letter_sentence, letter_struck, letter_words, shown_span, years};
 use crate::voice::marks::mark_sentence;
 use crate::voice::sentence::sentence;
@@ -29,13 +30,7 @@ impl Asked {
     pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
         let claim = Claim::read(tables, words)?;
         if claim.years.is_empty() {
-            return Err(ClaimError {
-                claim: words.to_string(),
-                at: 0..0,
-                wrong: "no year is named".into(),
-                remedy: "name one beside the office; a span such as 1800-1810 will do".into(),
-                impossible: false,
-            });
+            return Err(claim::without_a_year(tables.image(), words));
         }
         Ok(claim.into())
     }
@@ -55,7 +50,7 @@ pub(crate) fn told(image: &Image, asked: &Asked) -> Expected {
         impossible: found.impossible.iter().map(|m| impossible(image, m)).collect(),
         others: found.others.iter().map(standard).collect(),
         nothing: found.nothing.map(|n| nothing(image, asked, &n)),
-        conventions: asked.claim.conventions.clone(),
+        conventions: claim::conventions(image, &asked.claim),
         cautions: cautions::told(image, Use::Expect, &Facts::default()),
     }
 }
@@ -208,7 +203,7 @@ pub(crate) fn articles(image: &Image, omissions: &[usize]) -> Vec<String> {
 /// Why no row answers.
 fn nothing(image: &Image, asked: &Asked, why: &Nothing) -> String {
     let offices = match why {
-        Nothing::NeverStruck => return sentence(asked.claim.never_struck(image)),
+        Nothing::NeverStruck => return sentence(claim::never_struck(image, &asked.claim)),
         Nothing::NotThen(offices) => offices,
     };
     let ware = asked.metal.map_or("ware", export::metal);

@@ -3,6 +3,7 @@
 pub mod bearing;
 pub mod cautions;
 pub mod chart;
+pub mod claim;
 pub mod dates;
 pub mod expectation;
 pub mod figures;
@@ -22,5 +23,6 @@ pub mod sighting;
 pub mod summary;
 pub mod trace;
 pub mod verdict;
+pub mod wish;
 pub mod wording;
 pub mod worth;

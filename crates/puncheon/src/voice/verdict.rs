@@ -21,6 +21,7 @@ use crate::lexis::sighting::What;
 use crate::tables::Tables;
 use crate::voice::bearing::Teller;
 use crate::voice::cautions::{self, Use};
+use crate::voice::claim;
 use crate::voice::expectation::{SPONSOR, SPONSOR_LOOKS, articles};
 use crate::voice::letters::{letter_words, shown_span, years};
 use crate::voice::makers::{against, placed};
@@ -50,7 +51,7 @@ pub(crate) fn told(tables: &Tables, case: &Case, reading: Reading) -> Verdict {
         strains: Vec::new(),
         clashes: Vec::new(),
         not_described: Vec::new(),
-        conventions: case.claim.conventions.clone(),
+        conventions: claim::conventions(image, case.claim),
         settle: None,
         makers,
         warnings: judged.warnings.iter().map(|s| warning(image, s)).collect(),
@@ -151,7 +152,7 @@ fn never_struck(image: &Image, claim: &Claim) -> Clash {
     Clash {
         sighting: None,
         saw: claim.text.clone(),
-        would_be: claim.never_struck(image),
+        would_be: claim::never_struck(image, claim),
         why: String::new(),
         easy: false,
     }

@@ -1,21 +1,18 @@
 //! What a seller says: a set of offices, of letter years and of standards, read from words such as
 //! "an office 1908", "about 1790, sterling" or "18 ct, 1880s".
 
-use std::fmt;
 use std::ops::Range;
 
 use puncheon_schema::entry::{Metal, Origin};
-use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta, RowView};
 use serde::Serialize;
 
 use crate::engine::claim::attributed;
 use crate::engine::fit::letter_year::joined;
 use crate::engine::place::Place;
+use crate::lexis::claim::{Claimed, Problem, Taken, Wrong, Years};
 use crate::lexis::grammar::claims;
-use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
-use crate::voice::letters::letters_run;
 
 /// Standards whose dates are told; a metal alone stands for more.
 const MOST_STANDARDS: usize = 3;
@@ -36,26 +33,18 @@ pub struct Claim {
     pub standards: Vec<String>,
     /// Words that bear on none of these.
     pub not_used: Vec<Unused>,
-    /// How words such as "about" and "1890s" were taken, a sentence each.
+    /// The text with its line ends and blanks, in which words have their places.
     #[serde(skip)]
-    pub conventions: Vec<String>,
+    pub(crate) typed: String,
+    /// How words such as "about" and "1890s" were taken.
+    #[serde(skip)]
+    pub(crate) taken: Vec<Taken>,
     /// The words say that the piece was brought in from abroad.
     #[serde(skip)]
     pub imported: bool,
     /// Signs named that bear on what the marks vouch for, by their numbers in the tables.
     #[serde(skip)]
     pub(crate) signs: Vec<u32>,
-}
-
-/// Calendar years, first and last; None is open.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub struct Years {
-    /// First year.
-    pub from: Option<i32>,
-    /// Last year.
-    pub to: Option<i32>,
-    /// One letter was named, as in 1803/04: a letter that only runs into its year is not it.
-    pub one_letter: bool,
 }
 
 /// Words of a claim that were put aside.
@@ -69,37 +58,6 @@ pub struct Unused {
     pub end: usize,
 }
 
-/// Why a claim cannot be read: where, what is wrong, and what would be right.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct ClaimError {
-    /// The claim, as typed.
-    pub claim: String,
-    /// The words at fault, in bytes of the claim; empty where it is the whole.
-    pub at: Range<usize>,
-    /// What is wrong with them.
-    pub wrong: String,
-    /// What would be right.
-    pub remedy: String,
-    /// The claim was understood and cannot be so: it names what never bore a dated hallmark.
-    pub impossible: bool,
-}
-
-impl fmt::Display for ClaimError {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        f.write_str(&self.wrong)?;
-        if !self.at.is_empty() && !self.claim.contains(['\n', '\r', '\t']) {
-            let before = self.claim[..self.at.start].chars().count();
-            let under = self.claim[self.at.clone()].chars().count();
-            write!(f, "\n  {}", self.claim)?;
-            write!(f, "\n  {}{}", " ".repeat(before), "^".repeat(under))?;
-        }
-        write!(f, "\n  {}", self.remedy)
-    }
-}
-
-impl std::error::Error for ClaimError {}
-
 /// Where a span of letter years lies to a claim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Standing {
@@ -111,87 +69,50 @@ pub(crate) enum Standing {
     Outside,
 }
 
-impl Years {
-    fn holds(self, year: i32) -> bool {
-        self.from.is_none_or(|f| f <= year) && self.to.is_none_or(|t| year <= t)
-    }
-
-    /// The years of both.
-    pub(crate) fn and(self, other: Years) -> Option<Years> {
-        let later = |a: Option<i32>, b: Option<i32>| a.max(b);
-        let sooner = |a: Option<i32>, b: Option<i32>| match (a, b) {
-            (Some(a), Some(b)) => Some(a.min(b)),
-            (a, b) => a.or(b),
-        };
-        let both = Years {
-            from: later(self.from, other.from),
-            to: sooner(self.to, other.to),
-            one_letter: self.one_letter || other.one_letter,
-        };
-        match (both.from, both.to) {
-            (Some(a), Some(b)) if a > b => None,
-            _ => Some(both),
-        }
-    }
-}
-
-impl fmt::Display for Years {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        match (self.from, self.to) {
-            (Some(a), Some(b)) if a == b => write!(f, "{a}"),
-            (Some(a), Some(b)) => write!(f, "{a} to {b}"),
-            (Some(a), None) => write!(f, "{a} and later"),
-            (None, Some(b)) => write!(f, "{b} and earlier"),
-            (None, None) => write!(f, "any year"),
-        }
-    }
-}
-
 impl Claim {
-    /// Reads a claim.
-    ///
-    /// # Errors
-    /// If it names no office, year, reign or standard, if a figure or a word that looks like an
-    /// office is not understood, or if it contradicts itself: dropping such a word would let the
-    /// rest of the claim hold.
-    pub fn read(tables: &Tables, claim: &str) -> Result<Claim, ClaimError> {
-        let names = |c: &Claim| attributed::named(tables, c);
-        claims::read(tables.image(), claim, &names).map_err(|e| {
-            let alone = e.wrong.ends_with(claims::NAMES_NOTHING);
-            match alone && attributed::names_maker(tables, claim) {
-                // Initials prove no maker, so that a name alone cannot be tested.
-                true => ClaimError {
-                    remedy: "a maker is tested beside an office, a year or a standard; add one"
-                        .into(),
-                    ..e
-                },
-                false => e,
+    /// Reads a claim, and says what is wrong with one in values.
+    pub(crate) fn of(tables: &Tables, words: &str) -> Result<Claim, Problem> {
+        let image = tables.image();
+        let typed = claims::spelled(words).into_owned();
+        let names = |said: &Claimed| attributed::named(tables, &Claim::made(image, &typed, said));
+        match claims::read(image, &typed, &names) {
+            Ok(said) => {
+                let text = words.split_whitespace().collect::<Vec<_>>().join(" ");
+                Ok(Claim { text, ..Claim::made(image, &typed, &said) })
             }
-        })
+            // Initials prove no maker, so that a name alone cannot be tested.
+            Err(Problem { at, wrong: Wrong::NamesNothing })
+                if attributed::names_maker(tables, words) =>
+            {
+                Err(Problem::new(at, Wrong::MakerAlone))
+            }
+            Err(problem) => Err(problem),
+        }
     }
 
-    /// The claim that a description makes beside its marks; None if it makes none.
-    ///
-    /// # Errors
-    /// As [`Claim::read`].
-    pub fn stated(
-        tables: &Tables,
-        description: &str,
-        seen: &Sightings,
-    ) -> Result<Option<Claim>, ClaimError> {
-        if seen.claimed.is_empty() {
-            return Ok(None);
+    /// What was said, with the words of the tables for its numbers.
+    pub(crate) fn made(image: &Image, typed: &str, said: &Claimed) -> Claim {
+        let unused = |at: &Range<usize>| Unused {
+            text: typed[at.clone()].to_string(),
+            start: at.start,
+            end: at.end,
+        };
+        Claim {
+            text: typed.to_string(),
+            offices: said.offices.iter().map(|o| Place::office(image, *o as usize)).collect(),
+            years: said.years.clone(),
+            periods: said.reigns.iter().map(|r| image.reign(*r as usize).name().into()).collect(),
+            standards: said
+                .standards
+                .iter()
+                .map(|s| image.standard(*s as usize).id().into())
+                .collect(),
+            not_used: said.not_used.iter().map(unused).collect(),
+            typed: typed.to_string(),
+            taken: said.taken.clone(),
+            imported: said.imported,
+            signs: said.signs.clone(),
         }
-        let words: Vec<&str> = seen
-            .claimed
-            .iter()
-            .map(|c| {
-                // "1790?" is about 1790.
-                let asked = description[c.end..].starts_with('?');
-                &description[c.start..c.end + usize::from(asked)]
-            })
-            .collect();
-        Claim::read(tables, &words.join(", ")).map(Some)
     }
 
     /// Is the office one that is claimed?
@@ -267,118 +188,67 @@ impl Claim {
         }
     }
 
-    /// Why nothing claimed was ever struck: the dates of the offices and standards claimed.
-    pub(crate) fn never_struck(&self, image: &Image) -> String {
-        let rows = || (0..image.meta(Meta::Rows)).map(|r| image.row(r));
-        // Letter years without a gap between them.
-        let runs = |of: &dyn Fn(RowView) -> bool| {
-            let mut years: Vec<(i32, i32)> =
-                rows().filter(|r| of(*r)).map(|r| (r.letter().year(), r.letter().to())).collect();
-            years.sort_unstable();
-            joined(years)
-        };
-        let now = (0..image.meta(Meta::Offices)).map(|o| image.office(o).years().1).max();
+    /// When what is claimed was struck, where nothing of it was in the years claimed: the dates of the
+    /// offices and standards.
+    pub(crate) fn struck(&self, image: &Image) -> Vec<Struck> {
         let offices: Vec<usize> = (0..image.meta(Meta::Offices))
             .filter(|o| !self.offices.is_empty() && self.office(image.office(*o).id()))
             .collect();
-        // Each standard by itself, or the metal where all its standards are meant.
+        let mut out = Vec::new();
+        for o in &offices {
+            out.push(self.letters_of(image, *o));
+            if self.imported {
+                out.push(marked(image, Some(*o), Ware::Foreign));
+            }
+            out.extend(self.standards_at(image, Some(*o)));
+        }
+        if offices.is_empty() {
+            out.extend(self.standards_at(image, None));
+        }
+        out
+    }
+
+    /// Why an office struck no letter of the years claimed.
+    fn letters_of(&self, image: &Image, office: usize) -> Struck {
+        let view = image.office(office);
+        let (first, last) = view.years();
+        let (from, to) = self.span();
+        let before = to.unwrap_or(i32::MAX).min(last);
+        let inside = from.is_none_or(|a| a <= last) && to.is_none_or(|b| b >= first);
+        let open = |y: i32| {
+            view.rows().any(|r| {
+                let l = image.row(r).letter();
+                l.year() <= y && y <= l.to()
+            })
+        };
+        let why = if inside && !open(before) {
+            Unstruck::Gap {
+                from: (first..before).rev().find(|y| open(*y)).map_or(first, |y| y + 1),
+                to: (before..=last).find(|y| open(*y)).map_or(last, |y| y - 1),
+            }
+        } else if view.open() && from.is_some_and(|a| a > last) {
+            Unstruck::After(last)
+        } else {
+            Unstruck::Otherwise
+        };
+        Struck::Letters { office, why }
+    }
+
+    /// Each standard by itself, or the metal where all its standards are meant.
+    fn standards_at(&self, image: &Image, office: Option<usize>) -> Vec<Struck> {
         let standards: Vec<usize> = (0..image.meta(Meta::Standards))
             .filter(|s| !self.standards.is_empty() && self.standard(image.standard(*s).id()))
             .collect();
-        let mut metals: Vec<Metal> = standards.iter().map(|s| image.standard(*s).metal()).collect();
-        metals.dedup();
-        let marked = |o: Option<usize>, what: &str, of: &dyn Fn(RowView) -> bool| {
-            let place = if o.is_some() { " there" } else { "" };
-            let here = |r: RowView| o.is_none_or(|o| r.letter().office() == o) && of(r);
-            let run = |(from, to): &(i32, i32)| match Some(*to) == now {
-                true => format!("since {from}"),
-                false => format!("from {from} to {to}"),
-            };
-            match runs(&here).as_slice() {
-                [] => format!("{what} was never marked{place}"),
-                [(from, to)] if Some(*to) == now => {
-                    format!("{what} has been marked{place} since {from}")
-                }
-                all => {
-                    let all: Vec<String> = all.iter().map(run).collect();
-                    format!("{what} was marked{place} {}", all.join(" and "))
-                }
+        let wares: Vec<Ware> = match standards.len() > MOST_STANDARDS {
+            true => {
+                let mut metals: Vec<Metal> =
+                    standards.iter().map(|s| image.standard(*s).metal()).collect();
+                metals.dedup();
+                metals.into_iter().map(Ware::Metal).collect()
             }
+            false => standards.into_iter().map(Ware::Standard).collect(),
         };
-        let told = |o: Option<usize>| -> Vec<String> {
-            if standards.len() > MOST_STANDARDS {
-                metals
-                    .iter()
-                    .map(|m| {
-                        let of = |r: RowView| image.standard(r.standard()).metal() == *m;
-                        marked(o, export::metal(*m), &of)
-                    })
-                    .collect()
-            } else {
-                standards
-                    .iter()
-                    .map(|s| marked(o, image.standard(*s).name(), &|r| r.standard() == *s))
-                    .collect()
-            }
-        };
-        let mut parts = Vec::new();
-        for o in &offices {
-            let office = image.office(*o);
-            let (first, last) = office.years();
-            let mut said = letters_run(image, *o);
-            let wanted = self.span();
-            let before = wanted.1.unwrap_or(i32::MAX).min(last);
-            let inside = wanted.0.is_none_or(|a| a <= last) && wanted.1.is_none_or(|b| b >= first);
-            let open = |y: i32| {
-                office.rows().any(|r| {
-                    let l = image.row(r).letter();
-                    l.year() <= y && y <= l.to()
-                })
-            };
-            if inside && !open(before) {
-                let gap_from = (first..before).rev().find(|y| open(*y)).map_or(first, |y| y + 1);
-                let gap_to = (before..=last).find(|y| open(*y)).map_or(last, |y| y - 1);
-                said.push_str(&format!(", and the tables hold none for {gap_from} to {gap_to}"));
-            } else if office.open() && wanted.0.is_some_and(|a| a > last) {
-                said.push_str(&format!(", and the tables end with {last}"));
-            }
-            parts.push(said);
-            if self.imported {
-                let foreign = |r: RowView| self.ware(r);
-                parts.push(marked(Some(*o), "foreign ware", &foreign));
-            }
-            parts.extend(told(Some(*o)));
-        }
-        if offices.is_empty() {
-            parts.extend(told(None));
-        }
-        if parts.is_empty() {
-            parts.push("the tables hold no letter of those years".into());
-        }
-        parts.join("; ")
-    }
-
-    /// What was understood, in words.
-    pub fn read_as(&self, tables: &Tables) -> String {
-        let image = tables.image();
-        let offices = (0..image.meta(Meta::Offices))
-            .map(|o| image.office(o))
-            .filter(|o| self.offices.iter().any(|id| id == o.id()))
-            .map(|o| o.name());
-        let years = self.years.iter().map(Years::to_string);
-        let standards: Vec<&str> = (0..image.meta(Meta::Standards))
-            .map(|s| image.standard(s))
-            .filter(|s| self.standards.iter().any(|id| id == s.id()))
-            .map(|s| s.name())
-            .collect();
-        let mut parts = vec![offices.collect::<Vec<_>>().join(" or ")];
-        parts.push(years.collect::<Vec<_>>().join(" or "));
-        parts.push(match standards.len() {
-            0..=3 => standards.join(" or "),
-            n => format!("one of {n} standards"),
-        });
-        parts.retain(|p| !p.is_empty());
-        parts.join(", ")
+        wares.into_iter().map(|ware| marked(image, office, ware)).collect()
     }
 
     /// First and last year claimed; None is open.
@@ -391,4 +261,48 @@ impl Claim {
             ends(|y| y.to).and_then(|v| v.into_iter().max()),
         )
     }
+}
+
+/// When something claimed was struck.
+pub(crate) enum Struck {
+    /// The letters of an office, none of which is of the years claimed.
+    Letters { office: usize, why: Unstruck },
+    /// Ware: letter years without a gap between them, and whether the last goes on to this day.
+    Marked { ware: Ware, there: bool, runs: Vec<(i32, i32)>, still: bool },
+}
+
+/// Why an office struck no letter of some years.
+pub(crate) enum Unstruck {
+    /// The tables hold none for these years.
+    Gap { from: i32, to: i32 },
+    /// The tables end before them, with this year.
+    After(i32),
+    /// It was not open then.
+    Otherwise,
+}
+
+/// What was marked.
+#[derive(Clone, Copy)]
+pub(crate) enum Ware {
+    Standard(usize),
+    Metal(Metal),
+    /// Brought in from abroad.
+    Foreign,
+}
+
+/// When ware was marked, at an office or at any.
+fn marked(image: &Image, office: Option<usize>, ware: Ware) -> Struck {
+    let of = |row: RowView| match ware {
+        Ware::Standard(s) => row.standard() == s,
+        Ware::Metal(m) => image.standard(row.standard()).metal() == m,
+        Ware::Foreign => row.origin() == Origin::Foreign,
+    };
+    let here = |row: &RowView| office.is_none_or(|o| row.letter().office() == o) && of(*row);
+    let rows = (0..image.meta(Meta::Rows)).map(|r| image.row(r)).filter(here);
+    let mut years: Vec<(i32, i32)> = rows.map(|r| (r.letter().year(), r.letter().to())).collect();
+    years.sort_unstable();
+    let runs = joined(years);
+    let now = (0..image.meta(Meta::Offices)).map(|o| image.office(o).years().1).max();
+    let still = runs.last().is_some_and(|run| Some(run.1) == now);
+    Struck::Marked { ware, there: office.is_some(), runs, still }
 }

@@ -11,13 +11,14 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, METALS, Meta};
 
 use crate::engine::claim::check::Case;
-use crate::engine::claim::claimed::{Claim, Years};
+use crate::engine::claim::claimed::Claim;
 use crate::engine::claim::verdict::Ruling;
 use crate::engine::fit::answer;
 use crate::engine::fit::narrow::{Nears, Options, ones};
 use crate::engine::makers::names::not_owned;
 use crate::engine::metal::Borne;
 use crate::engine::place::Place;
+use crate::lexis::claim::Years;
 use crate::lexis::grammar::objects::{Fineness, Item, MetalNamed, Who};
 use crate::lexis::phrase::Is;
 use crate::lexis::said::Stated;

@@ -2,34 +2,97 @@
 
 use std::ops::Range;
 
-use puncheon_schema::export;
-use puncheon_schema::image::{Image, Meta, Sense};
+use puncheon_schema::entry::Case;
+use puncheon_schema::image::{Image, Sense};
 
-use crate::engine::chart::{Asked, LetterAsked, Question};
-use crate::engine::claim::claimed::{Claim, ClaimError, Years};
+use crate::lexis::claim::{self, Claimed, Taken, Years};
 use crate::lexis::grammar::claims;
 use crate::lexis::phrase::{Is, Piece, Pieces};
 use crate::lexis::token::Text;
-use crate::tables::Tables;
 
 /// The most signs that a letter with its figure has.
 const LONGEST: usize = 3;
 
+/// What is wished for.
+pub(crate) struct Wish {
+    /// As typed, with single spaces.
+    pub text: String,
+    pub offices: Vec<u32>,
+    /// The one span of years named; None for any.
+    pub years: Option<Years>,
+    pub letter: Option<Letter>,
+    /// How words were taken, and the text that their places are of.
+    pub taken: Vec<Taken>,
+    pub typed: String,
+}
+
+/// A letter that is wished for.
+#[derive(Clone, PartialEq)]
+pub(crate) struct Letter {
+    /// As typed; a symbol stands in braces.
+    pub letter: String,
+    pub look: Look,
+}
+
+/// How a letter looks, as far as it is said.
+#[derive(Clone, Copy, Default, PartialEq)]
+pub(crate) struct Look {
+    pub lettering: Option<u32>,
+    pub case: Option<Case>,
+}
+
+/// Why a wish cannot be read.
+pub(crate) struct Problem {
+    /// The text that the place is of.
+    pub typed: String,
+    /// The words at fault; empty where it is the whole.
+    pub at: Range<usize>,
+    pub wrong: Wrong,
+}
+
+/// What is wrong with a wish.
+pub(crate) enum Wrong {
+    /// Two years that nothing joins.
+    SideBySide(i32, i32),
+    /// Two points, and no years beside them.
+    NoSpan,
+    /// The first and the last year, the later first.
+    Backwards(i32, i32),
+    /// How a letter looks, and no letter.
+    LookAlone,
+    /// More than one letter.
+    Letters,
+    /// Words of no office, year or letter.
+    Unread(String),
+    /// A metal or a standard.
+    Standard,
+    /// More than one span of years.
+    Spans,
+    /// Nothing to chart.
+    Nothing,
+    /// A span of years at every office.
+    EveryOffice,
+    /// The years of several offices.
+    Offices,
+    /// What no claim could say either.
+    Claim(claim::Wrong),
+}
+
 /// Reads a question.
-pub(crate) fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
+pub(crate) fn read(image: &Image, words: &str) -> Result<Wish, Problem> {
     let text = words.split_whitespace().collect::<Vec<_>>().join(" ");
     let mut reader = Reader {
-        image: tables.image(),
+        image,
         rest: text.clone(),
         text,
         years: Vec::new(),
         letter: None,
-        style: LetterAsked::default(),
+        look: Look::default(),
     };
     reader.spans()?;
     reader.letters()?;
-    let claim = reader.claim(tables)?;
-    reader.together(claim)
+    let (claim, typed) = reader.claim()?;
+    reader.together(claim, typed)
 }
 
 /// The letter value that a letter stands for as it is asked: plain, or a symbol in braces.
@@ -38,25 +101,6 @@ pub(crate) fn value(image: &Image, letter: &str) -> Option<usize> {
         return image.value_of(letter);
     }
     image.value_of(&letter.to_uppercase())
-}
-
-/// "letter k, small black-letter".
-pub(crate) fn letter_in_words(image: &Image, l: &LetterAsked) -> String {
-    let case = match l.case {
-        Some("upper") => Some("capital"),
-        Some(_) => Some("small"),
-        None => None,
-    };
-    let lettering = (0..image.meta(Meta::Letterings))
-        .map(|i| image.lettering(i))
-        .find(|n| Some(n.id()) == l.lettering.as_deref())
-        .map(|n| n.name());
-    let looks: Vec<&str> = [case, lettering].into_iter().flatten().collect();
-    let letter = format!("letter {}", l.letter.trim_matches(['{', '}']));
-    match looks.is_empty() {
-        true => letter,
-        false => format!("{letter}, {}", looks.join(" ")),
-    }
 }
 
 struct Reader<'i> {
@@ -68,12 +112,12 @@ struct Reader<'i> {
     years: Vec<Years>,
     letter: Option<String>,
     /// What is said of the letter.
-    style: LetterAsked,
+    look: Look,
 }
 
 impl Reader<'_> {
-    fn error(&self, at: Range<usize>, wrong: String, remedy: String) -> ClaimError {
-        ClaimError { claim: self.text.clone(), at, wrong, remedy, impossible: false }
+    fn error(&self, at: Range<usize>, wrong: Wrong) -> Problem {
+        Problem { typed: self.text.clone(), at, wrong }
     }
 
     fn blank(&mut self, at: Range<usize>) {
@@ -97,21 +141,16 @@ impl Reader<'_> {
 
     /// Two points between years, which stand for "to"; and years long before or after all letters,
     /// which are years all the same.
-    fn spans(&mut self) -> Result<(), ClaimError> {
+    fn spans(&mut self) -> Result<(), Problem> {
         let year = |s: &str| s.parse::<i32>().ok().filter(|y| (1000..3000).contains(y));
         let words = self.words();
-        let plain = |w: &str| w.len() == 4 && year(w).is_some();
-        let beside = words.windows(2).find(|w| w.iter().all(|(_, w)| plain(w)));
-        if let Some([a, b]) = beside {
-            return Err(self.error(
-                a.0.start..b.0.end,
-                "two years stand side by side".into(),
-                format!(
-                    "write {}..{} for all from the one to the other",
-                    (&a.1).min(&b.1),
-                    (&a.1).max(&b.1)
-                ),
-            ));
+        let plain = |w: &str| year(w).filter(|_| w.len() == 4);
+        for pair in words.windows(2) {
+            let ((first, a), (second, b)) = (&pair[0], &pair[1]);
+            if let (Some(a), Some(b)) = (plain(a), plain(b)) {
+                let at = first.start..second.end;
+                return Err(self.error(at, Wrong::SideBySide(a.min(b), a.max(b))));
+            }
         }
         for (at, word) in words {
             let (from, to) = match word.split_once("..") {
@@ -119,25 +158,17 @@ impl Reader<'_> {
                     let b = b.trim_start_matches(['.', '=']);
                     let sound = |s: &str| s.is_empty() || year(s).is_some();
                     if !sound(a) || !sound(b) || a.is_empty() && b.is_empty() {
-                        return Err(self.error(
-                            at,
-                            format!("\"{word}\" is no span of years"),
-                            format!("write {}", self.span_example()),
-                        ));
+                        return Err(self.error(at, Wrong::NoSpan));
                     }
                     (year(a), year(b))
                 }
-                None if plain(&word) => (year(&word), year(&word)),
+                None if plain(&word).is_some() => (year(&word), year(&word)),
                 None => continue,
             };
             if let (Some(a), Some(b)) = (from, to)
                 && a > b
             {
-                return Err(self.error(
-                    at,
-                    format!("\"{word}\" runs backwards"),
-                    format!("write the earlier year first: {b}..{a}"),
-                ));
+                return Err(self.error(at, Wrong::Backwards(a, b)));
             }
             if word.contains("..") || !self.in_reach(&word) {
                 self.years.push(Years { from, to, one_letter: false });
@@ -154,7 +185,7 @@ impl Reader<'_> {
     }
 
     /// Takes the letter and what is said of it out of the words.
-    fn letters(&mut self) -> Result<(), ClaimError> {
+    fn letters(&mut self) -> Result<(), Problem> {
         let rest = self.rest.clone();
         let pieces = Pieces::cut(self.image, Text::new(self.image, &rest));
         let mut found: Vec<(Range<usize>, String)> = Vec::new();
@@ -170,10 +201,10 @@ impl Reader<'_> {
                 // "c. 1803" is about 1803.
                 Is::Sense(Sense::About) if before_a_year => continue,
                 Is::Sense(Sense::Lettering(n)) => {
-                    self.style.lettering = Some(self.image.lettering(n as usize).id().to_string());
+                    self.look.lettering = Some(n);
                 }
                 Is::Sense(Sense::Case(c)) => {
-                    self.style.case = export::case(c);
+                    self.look.case = Some(c).filter(|c| *c != Case::Either);
                 }
                 Is::Sense(Sense::LetterNoun) => {}
                 _ if self.is_letter(typed) => {
@@ -198,13 +229,8 @@ impl Reader<'_> {
         }
         match &found[..] {
             [] => {
-                let styled = self.style != LetterAsked::default();
-                if styled {
-                    return Err(self.error(
-                        0..0,
-                        "how a letter looks is said, and no letter is named".into(),
-                        "name the letter beside it".into(),
-                    ));
+                if self.look != Look::default() {
+                    return Err(self.error(0..0, Wrong::LookAlone));
                 }
                 Ok(())
             }
@@ -212,11 +238,7 @@ impl Reader<'_> {
                 self.letter = Some(letter.clone());
                 Ok(())
             }
-            [.., (at, _)] => Err(self.error(
-                at.clone(),
-                "more than one letter is named".into(),
-                "ask for one letter at a time".into(),
-            )),
+            [.., (at, _)] => Err(self.error(at.clone(), Wrong::Letters)),
         }
     }
 
@@ -230,125 +252,65 @@ impl Reader<'_> {
         plain || struck
     }
 
-    /// What is left names offices and years as a claim does.
-    fn claim(&self, tables: &Tables) -> Result<Claim, ClaimError> {
+    /// What is left names offices and years as a claim does; with the text that its places are of.
+    fn claim(&self) -> Result<(Claimed, String), Problem> {
         if self.rest.trim_matches([' ', ',', ';', '.']).is_empty() {
-            return Ok(Claim::default());
+            return Ok((Claimed::default(), self.rest.clone()));
         }
-        let claim = Claim::read(tables, &self.rest).map_err(|e| self.as_asked(e))?;
-        if let Some(u) = claim.not_used.first() {
-            let there = self.text.get(u.start..u.end) == Some(&u.text);
-            return Err(self.error(
-                if there { u.start..u.end } else { 0..0 },
-                format!("\"{}\" was not understood", u.text),
-                self.forms(),
-            ));
+        let typed = claims::spelled(&self.rest).into_owned();
+        let said = match claims::read(self.image, &typed, &|_| Vec::new()) {
+            Ok(said) => said,
+            Err(claim::Problem { at, wrong }) => return Err(self.as_asked(typed, at, wrong)),
+        };
+        if let Some(at) = said.not_used.first() {
+            let word = typed[at.clone()].to_string();
+            let there = self.text.get(at.clone()) == Some(&word);
+            let at = if there { at.clone() } else { 0..0 };
+            return Err(self.error(at, Wrong::Unread(word)));
         }
-        if !claim.standards.is_empty() {
-            return Err(self.error(
-                0..0,
-                "a chart is not of a metal or a standard".into(),
-                "leave it out: one letter served for every metal of a year".into(),
-            ));
+        match said.standards.is_empty() {
+            true => Ok((said, typed)),
+            false => Err(self.error(0..0, Wrong::Standard)),
         }
-        Ok(claim)
     }
 
-    /// Why a claim cannot be read, said of a chart.
-    fn as_asked(&self, e: ClaimError) -> ClaimError {
-        let said = e.wrong.replacen("the claim cannot be read: ", "", 1);
-        let wrong = match said == claims::NAMES_NOTHING {
-            true => format!("\"{}\" was not understood", self.rest.trim()),
-            false => said,
-        };
-        let remedy = if e.remedy == claims::forms(self.image) { self.forms() } else { e.remedy };
+    /// Why a claim cannot be read, as a fault of a wish.
+    fn as_asked(&self, typed: String, at: Range<usize>, wrong: claim::Wrong) -> Problem {
         // Words that ran together were parted before they were read; places then lie in those.
-        let claim = match e.claim == self.rest {
-            true => self.text.clone(),
-            false => e.claim,
+        let typed = if typed == self.rest { self.text.clone() } else { typed };
+        let wrong = match wrong {
+            claim::Wrong::NamesNothing => Wrong::Unread(self.rest.trim().to_string()),
+            wrong => Wrong::Claim(wrong),
         };
-        ClaimError { claim, wrong, remedy, ..e }
+        Problem { typed, at, wrong }
     }
 
-    fn together(mut self, mut claim: Claim) -> Result<Asked, ClaimError> {
-        claim.years.append(&mut self.years);
-        let years = match claim.years[..] {
-            [] => (None, None),
-            [y] => (y.from, y.to),
-            _ => {
-                return Err(self.error(
-                    0..0,
-                    "more than one span of years is named".into(),
-                    format!("ask for one at a time, such as {}", self.span_example()),
-                ));
-            }
+    fn together(mut self, mut said: Claimed, typed: String) -> Result<Wish, Problem> {
+        said.years.append(&mut self.years);
+        let years = match said.years[..] {
+            [] => None,
+            [y] => Some(y),
+            _ => return Err(self.error(0..0, Wrong::Spans)),
         };
-        let one_year = years.0.is_some() && years.0 == years.1;
-        let question = match (&self.letter, &claim.offices[..]) {
-            (Some(_), _) => Question::Letter,
-            (None, [_]) => Question::Office,
-            (None, _) if one_year => Question::Year,
-            (None, []) if claim.years.is_empty() => {
-                return Err(self.error(0..0, "nothing to chart is named".into(), self.forms()));
-            }
-            (None, []) => {
-                return Err(self.error(
-                    0..0,
-                    "a span of years is charted for one office".into(),
-                    self.with_an_office(),
-                ));
-            }
-            (None, _) => {
-                return Err(self.error(
-                    0..0,
-                    "the years of one office are charted at a time".into(),
-                    "name one of the offices, or one year for all of them".into(),
-                ));
-            }
+        let one_year = years.is_some_and(|y| y.from.is_some() && y.from == y.to);
+        let wrong = match (&self.letter, said.offices.len()) {
+            (Some(_), _) | (None, 1) => None,
+            (None, _) if one_year => None,
+            (None, 0) if years.is_none() => Some(Wrong::Nothing),
+            (None, 0) => Some(Wrong::EveryOffice),
+            (None, _) => Some(Wrong::Offices),
         };
-        // That either of two offices will do is said last, and is no way to take a chart of both.
-        if claim.offices.len() > 1 {
-            claim.conventions.pop();
+        if let Some(wrong) = wrong {
+            return Err(self.error(0..0, wrong));
         }
-        Ok(Asked {
+        let look = self.look;
+        Ok(Wish {
             text: self.text,
-            question,
-            offices: claim.offices,
-            from: years.0,
-            to: years.1,
-            letter: self.letter.map(|letter| LetterAsked { letter, ..self.style }),
-            conventions: claim.conventions,
+            offices: said.offices,
+            years,
+            letter: self.letter.map(|letter| Letter { letter, look }),
+            taken: said.taken,
+            typed,
         })
-    }
-
-    /// What to write where a span of years stands alone.
-    fn with_an_office(&self) -> String {
-        let name = match self.image.meta(Meta::Offices) {
-            0 => "an office",
-            _ => self.image.office(0).name(),
-        };
-        format!("name the office as well, as in \"{name} {}\", or ask one year", self.text)
-    }
-
-    /// A span of years that some office struck letters in.
-    fn span_example(&self) -> String {
-        let years = (self.image.meta(Meta::Offices) > 0).then(|| self.image.office(0).years());
-        let (first, last) = years.unwrap_or_default();
-        let middle = first.midpoint(last) / 10 * 10;
-        format!("{}..{}", middle - 10, middle + 10)
-    }
-
-    /// What can be asked.
-    fn forms(&self) -> String {
-        if self.image.meta(Meta::Offices) == 0 {
-            return "name an office, a year or a letter".into();
-        }
-        let office = self.image.office(0);
-        let name = office.name();
-        let middle = office.years().0.midpoint(office.years().1);
-        format!(
-            "these work: \"{name}\"; \"{name} {}\"; \"{middle}\"; \"{name} k\"; \"k\"",
-            self.span_example()
-        )
     }
 }
