@@ -13,7 +13,7 @@
 pub mod ask;
 mod engine;
 mod json;
-mod lexis;
+use puncheon_lexis as lexis;
 mod tables;
 mod voice;
 pub mod worth;
@@ -36,7 +36,7 @@ pub mod tree {
 }
 pub use puncheon_schema as schema;
 pub use tables::{Error, Tables, ron_files};
-pub use voice::claim::ClaimError;
+pub use voice::claim::{ClaimError, years_in_words};
 pub use voice::dates::date_in_words;
 pub use voice::proof::Proof;
 pub use voice::questions::{more_left, years_left};

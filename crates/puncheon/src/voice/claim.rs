@@ -93,7 +93,7 @@ impl Claim {
     /// What was understood, in words.
     pub fn read_as(&self, tables: &Tables) -> String {
         let image = tables.image();
-        let years = self.years.iter().map(Years::to_string);
+        let years = self.years.iter().map(|y| years_in_words(*y));
         let standards: Vec<&str> = (0..image.meta(Meta::Standards))
             .map(|s| image.standard(s))
             .filter(|s| self.standards.iter().any(|id| id == s.id()))
@@ -110,15 +110,14 @@ impl Claim {
     }
 }
 
-impl fmt::Display for Years {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        match (self.from, self.to) {
-            (Some(a), Some(b)) if a == b => write!(f, "{a}"),
-            (Some(a), Some(b)) => write!(f, "{a} to {b}"),
-            (Some(a), None) => write!(f, "{a} and later"),
-            (None, Some(b)) => write!(f, "{b} and earlier"),
-            (None, None) => write!(f, "any year"),
-        }
+/// A span of years in words: "1803", "1803 to 1810", "1803 and later".
+pub fn years_in_words(years: Years) -> String {
+    match (years.from, years.to) {
+        (Some(a), Some(b)) if a == b => a.to_string(),
+        (Some(a), Some(b)) => format!("{a} to {b}"),
+        (Some(a), None) => format!("{a} and later"),
+        (None, Some(b)) => format!("{b} and earlier"),
+        (None, None) => "any year".into(),
     }
 }
 
@@ -154,7 +153,7 @@ pub(crate) fn taken(typed: &str, taken: &[Taken]) -> Vec<String> {
 /// A sentence on how a date was taken.
 fn convention(words: &str, years: Years, d: &How) -> String {
     if years.one_letter {
-        return format!("\"{words}\" is taken as the one letter of {years}.");
+        return format!("\"{words}\" is taken as the one letter of {}.", years_in_words(years));
     }
     let mut how: Vec<String> = d.portion.map(portion).into_iter().collect();
     if d.about {
@@ -170,8 +169,8 @@ fn convention(words: &str, years: Years, d: &How) -> String {
         how.push(format!("{y} counted in"));
     }
     match how.is_empty() {
-        true => format!("\"{words}\" is taken as {years}."),
-        false => format!("\"{words}\" is taken as {years}: {}.", how.join("; ")),
+        true => format!("\"{words}\" is taken as {}.", years_in_words(years)),
+        false => format!("\"{words}\" is taken as {}: {}.", years_in_words(years), how.join("; ")),
     }
 }
 
@@ -250,8 +249,10 @@ pub(crate) fn wrong(image: &Image, typed: &str, said: &str, wrong: &Wrong) -> St
         Wrong::TwoClaims => "two offices with a date each are two claims".into(),
         Wrong::TooMany(most) => format!("it names more than {most} dates"),
         Wrong::NeverMeet { first, years: [a, b] } => format!(
-            "it contradicts itself: \"{}\" ({a}) and \"{said}\" ({b}) never meet",
+            "it contradicts itself: \"{}\" ({}) and \"{said}\" ({}) never meet",
             &typed[first.clone()],
+            years_in_words(*a),
+            years_in_words(*b),
         ),
         Wrong::NoYears => format!("\"{said}\" holds no year"),
         Wrong::PartOfYear => {

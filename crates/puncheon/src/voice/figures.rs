@@ -92,22 +92,34 @@ fn weighed(weight: &BigRational, places: usize) -> String {
     plain(weight, places)
 }
 
-impl Currency {
-    /// An amount in the smallest part, for a reader: "£24.10", "24.10 GBP", "-£5.00".
-    pub fn show(&self, amount: Pennies) -> String {
+/// Amounts of a currency, for a reader.
+pub(crate) trait Shown {
+    /// An amount in the smallest part: "£24.10", "24.10 GBP", "-£5.00".
+    fn show(&self, amount: Pennies) -> String;
+
+    /// "£24.10 to £25.00", or one of them.
+    fn show_ends(&self, ends: Ends) -> String;
+
+    /// Figures with the currency, on the side where it is typed.
+    fn dress(&self, figures: &str, below_nothing: bool) -> String;
+
+    /// An amount as a decimal without its currency.
+    fn figures(&self, amount: Pennies) -> String;
+}
+
+impl Shown for Currency {
+    fn show(&self, amount: Pennies) -> String {
         self.dress(&fixed(&BigInt::from(amount.abs()), self.places), amount < 0)
     }
 
-    /// "£24.10 to £25.00", or one of them.
-    pub fn show_ends(&self, (low, high): Ends) -> String {
+    fn show_ends(&self, (low, high): Ends) -> String {
         match low == high {
             true => self.show(low),
             false => format!("{} to {}", self.show(low), self.show(high)),
         }
     }
 
-    /// Figures with the currency, on the side where it is typed.
-    pub fn dress(&self, figures: &str, below_nothing: bool) -> String {
+    fn dress(&self, figures: &str, below_nothing: bool) -> String {
         let sign = if below_nothing { "-" } else { "" };
         match &self.shown {
             s if s.is_empty() => format!("{sign}{figures}"),
@@ -116,8 +128,7 @@ impl Currency {
         }
     }
 
-    /// An amount as a decimal without its currency.
-    pub fn figures(&self, amount: Pennies) -> String {
+    fn figures(&self, amount: Pennies) -> String {
         fixed(&BigInt::from(amount), self.places)
     }
 }

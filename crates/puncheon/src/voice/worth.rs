@@ -11,6 +11,7 @@ use crate::engine::worth::fineness::{self, Name, NotSettled, Remark};
 use crate::engine::worth::sale::{Ends, Wish};
 use crate::engine::worth::terms::{self, SaleFigures};
 use crate::engine::worth::till::Price;
+use crate::engine::worth::till::Rounds;
 use crate::engine::worth::{Asked, MetalWorth, SaleAsked, Unvalued, Valuation};
 use crate::json::reading::Reading;
 use crate::json::worth::{
@@ -22,6 +23,7 @@ use crate::lexis::grammar::money::Currency;
 use crate::lexis::grammar::weights::{self, Taken as WeightTaken};
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Facts, Use};
+use crate::voice::figures::Shown;
 use crate::voice::figures::{self, in_thousand, percents, plain};
 use crate::voice::lists::and;
 use crate::voice::refusals;

@@ -29,7 +29,7 @@ use fault::{Against, Alone, Fault, Sum, What};
 use fineness::{Fineness, NotSettled};
 use sale::Ends;
 use terms::{Sale, SaleFigures};
-use till::{Price, Till, price_of};
+use till::{Price, Rounds, Till, price_of};
 
 /// What is asked, in the words typed. What is left empty or None is not asked.
 #[derive(Clone, Debug, Default)]

@@ -13,7 +13,7 @@ use crate::engine::worth::fault::{Against, Fault};
 use crate::engine::worth::fineness::{self, Fineness, NotSettled};
 use crate::engine::worth::list::{self, Column, Row, Uneven};
 use crate::engine::worth::sale::Ends;
-use crate::engine::worth::till::{Price, Till, price_of};
+use crate::engine::worth::till::{Price, Rounds, Till, price_of};
 use crate::lexis::grammar::figures::Span;
 use crate::lexis::grammar::money::{self, Currency};
 use crate::lexis::grammar::weights;

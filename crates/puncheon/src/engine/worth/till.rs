@@ -11,9 +11,14 @@ use crate::lexis::grammar::figures;
 use crate::lexis::grammar::money::{self, Currency};
 use crate::lexis::grammar::weights::{self, Taken};
 
-impl Currency {
+/// Sums counted in the smallest part of a currency.
+pub(crate) trait Rounds {
     /// An exact sum in the smallest part, to the nearest.
-    pub fn nearest(&self, sum: &BigRational) -> Pennies {
+    fn nearest(&self, sum: &BigRational) -> Pennies;
+}
+
+impl Rounds for Currency {
+    fn nearest(&self, sum: &BigRational) -> Pennies {
         (sum * self.parts()).round().to_integer().to_i128().unwrap_or(Pennies::MAX)
     }
 }

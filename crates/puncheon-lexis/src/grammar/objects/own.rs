@@ -1,0 +1,102 @@
+//! The words of a text that play a part in items alone, by the vocabulary's phrases.
+
+use std::ops::Range;
+
+use puncheon_schema::entry::{Grammar, ItemWord, Metal};
+use puncheon_schema::image::{Image, Sense};
+
+use crate::steps;
+use crate::token::{Text, TokenKind};
+
+/// Signs that part a text like a word that parts it.
+pub(super) const SIGNS: [char; 9] = [',', ';', ':', '(', ')', '[', ']', '+', '&'];
+
+/// What a word of an item is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Is {
+    Word(ItemWord),
+    Number(u32),
+    Metal(Metal),
+    Standard(u32),
+}
+
+/// Words of an item.
+#[derive(Clone, Debug)]
+pub(super) struct Own {
+    pub is: Is,
+    /// Tokens.
+    pub tokens: Range<usize>,
+    /// Bytes of the text.
+    pub at: Range<usize>,
+}
+
+/// What was found.
+pub(super) struct Found {
+    pub own: Vec<Own>,
+    /// The deductions spoken of, by their numbers, wherever they stand.
+    pub kinds: Vec<(usize, Range<usize>)>,
+    /// Boasts, each with the number of its phrase, in the order of the tables.
+    pub boasts: Vec<(usize, usize, Range<usize>)>,
+}
+
+impl Found {
+    /// Which of the own words each of so many tokens belongs to.
+    pub fn at(&self, tokens: usize) -> Vec<Option<usize>> {
+        let mut out = vec![None; tokens];
+        for (k, own) in self.own.iter().enumerate() {
+            out[own.tokens.clone()].fill(Some(k));
+        }
+        out
+    }
+}
+
+/// May a phrase go on past this sign: a hyphen, a point, quotes?
+fn within_phrase(kind: TokenKind) -> bool {
+    matches!(kind, TokenKind::Punct(c) if !SIGNS.contains(&c) && !c.is_control())
+}
+
+/// Finds the phrases of items, each at its longest.
+pub(super) fn find(image: &Image, text: &Text) -> Found {
+    let mut out = Found { own: Vec::new(), kinds: Vec::new(), boasts: Vec::new() };
+    let word = |j: usize| image.word(text.word(&text.tokens[j]).as_bytes());
+    let mut taken = 0;
+    for i in 0..text.tokens.len() {
+        let mut node = Grammar::Items.root();
+        let mut longest: Option<(Is, usize)> = None;
+        let mut j = i;
+        while let Some(t) = text.tokens.get(j) {
+            steps::take(1);
+            if j > i && within_phrase(t.kind) {
+                j += 1;
+                continue;
+            }
+            let next = match t.kind {
+                TokenKind::Punct(_) => None,
+                _ => word(j).and_then(|w| image.step(node, w)),
+            };
+            let Some(next) = next else { break };
+            node = next;
+            j += 1;
+            let Some(meaning) = image.ending(node).plain() else { continue };
+            let at = text.tokens[i].start..t.end;
+            match image.meaning(meaning) {
+                Sense::Item(w) => longest = Some((Is::Word(w), j)),
+                Sense::Number(n) => longest = Some((Is::Number(n), j)),
+                Sense::Metal(m) => longest = Some((Is::Metal(m), j)),
+                Sense::Standard(s) => longest = Some((Is::Standard(s), j)),
+                Sense::Deduction(d) => out.kinds.push((d as usize, at)),
+                Sense::Boast(b, nth) => {
+                    out.boasts.push((usize::from(b), usize::from(nth), at));
+                }
+                _ => {}
+            }
+        }
+        if let Some((is, end)) = longest.filter(|_| i >= taken) {
+            let at = text.tokens[i].start..text.tokens[end - 1].end;
+            out.own.push(Own { is, tokens: i..end, at });
+            taken = end;
+        }
+    }
+    out.boasts.sort_by_key(|(b, nth, at)| (*b, *nth, at.start));
+    out
+}
