@@ -37,15 +37,19 @@ fn typed(row: RowView, way: usize) -> Option<String> {
         Case::Either => "",
     };
     let lettering = letter.lettering().map_or("", |l| image().lettering(l).name());
-    let town = mark(row, Slot::Town).or_else(|| mark(row, Slot::Import))?;
-    let standard = mark(row, Slot::Standard)?;
+    // Where no mark of the town is known to have been due, people name the town.
+    let town = mark(row, Slot::Town).or_else(|| mark(row, Slot::Import));
+    let town = town.unwrap_or(image().office(letter.office()).name());
+    let standard = mark(row, Slot::Standard);
+    let both = standard.map_or(town.to_string(), |s| format!("{town}, {s}"));
+    let standard = standard.unwrap_or(town);
     Some(match way {
-        0 => format!("{town}, {standard}"),
-        1 => format!("{town}, {standard}, {small}"),
+        0 => both,
+        1 => format!("{both}, {small}"),
         2 => format!("{standard}, {case}{lettering} {small}"),
         3 => format!("{town}, {small} worn"),
         4 => format!("{town}, {case}{small}?, king's head"),
-        5 => format!("{town}, {standard}, {small}, no duty mark"),
+        5 => format!("{both}, {small}, no duty mark"),
         _ => format!("{standard}; date letter {case}{lettering} {small}; maker's mark HB"),
     })
 }
