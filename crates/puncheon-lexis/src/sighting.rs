@@ -151,7 +151,7 @@ pub enum Fault {
 /// One mark as described.
 #[derive(Clone, Debug)]
 pub struct Sighting {
-    /// Byte offsets into the text as typed.
+    /// Its first byte in the text as typed.
     pub start: usize,
     /// Past the last byte.
     pub end: usize,

@@ -11,7 +11,7 @@ use crate::steps::{self, Counted};
 /// A word, a number or a mark of punctuation.
 #[derive(Clone, Copy, Debug)]
 pub struct Token {
-    /// Byte offsets into the text as typed.
+    /// Its first byte in the text as typed.
     pub start: usize,
     /// Past its last byte.
     pub end: usize,

@@ -27,11 +27,11 @@ pub enum Fate {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Use {
-    /// A mark, in [`crate::Sightings::sightings`].
+    /// A mark, in [`crate::sighting::Sightings::sightings`].
     Mark(u32),
-    /// A date, place or standard stated, in [`crate::Sightings::claimed`].
+    /// A date, place or standard stated, in [`crate::sighting::Sightings::claimed`].
     Stated(u32),
-    /// The label of a part of the piece, in [`crate::Sightings::parts`].
+    /// The label of a part of the piece, in [`crate::sighting::Sightings::parts`].
     Part(u32),
     /// A sign that a warning looks for, by its number in the tables.
     Sign(u32),

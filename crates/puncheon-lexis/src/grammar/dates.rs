@@ -2,7 +2,7 @@
 
 /// Words waiting for their date.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Dating {
+pub(crate) struct Dating {
     /// Some years either side are meant too: "circa".
     pub about: bool,
     /// The year named is not meant, and all earlier is.

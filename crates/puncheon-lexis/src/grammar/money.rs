@@ -133,7 +133,7 @@ pub fn tree(image: &Image, text: &str) -> Tree {
 }
 
 /// Figures with a currency on one side.
-pub struct Parted {
+struct Parted {
     figures: Range<usize>,
     currency: Option<Currency>,
     /// Where that stands.

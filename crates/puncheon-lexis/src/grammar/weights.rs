@@ -87,7 +87,7 @@ pub enum Fault {
     },
     /// The figures before a unit are no number.
     Figures {
-        /// The figures, with the sign of less than nothing before them.
+        /// The figures, and a sign of less than nothing before them.
         at: Range<usize>,
         /// The unit behind them.
         unit: usize,
@@ -140,7 +140,7 @@ pub enum Fault {
 pub enum NotOne {
     /// The least and the most.
     Span {
-        /// What shows it to be a span: the two ends, or all that was read.
+        /// From the least to the weight, or all that was read.
         at: Range<usize>,
     },
     /// It is nothing.
@@ -196,7 +196,7 @@ pub fn grams(unit: UnitView<'_>) -> BigRational {
 
 /// What a word of a text is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Is {
+pub(crate) enum Is {
     /// Digits with their points, commas and fractions: "1,200.5", "2 1/2".
     Figures,
     /// Letters.
@@ -207,7 +207,7 @@ pub enum Is {
 
 /// A word of a text, with its place.
 #[derive(Clone, Copy, Debug)]
-pub struct Token {
+pub(crate) struct Token {
     /// What it is.
     pub is: Is,
     /// Its first byte in the text.
@@ -218,7 +218,7 @@ pub struct Token {
 
 /// Figures, words and signs, each with its place. Points behind a word are left out, and so are
 /// blanks; whether any stood there does not matter.
-pub fn cut(text: &str) -> Vec<Token> {
+pub(crate) fn cut(text: &str) -> Vec<Token> {
     let mut out: Vec<Token> = Vec::new();
     let mut run = (1, 0);
     let mut chars = text.char_indices().peekable();
@@ -314,18 +314,23 @@ fn fraction_behind(figures: &str, behind: &str) -> usize {
 }
 
 /// What the words from token `i` on say in a weight, and the token behind them.
-pub fn says(image: &Image, text: &str, tokens: &[Token], i: usize) -> Option<(Sense, usize)> {
+pub(crate) fn says(
+    image: &Image,
+    text: &str,
+    tokens: &[Token],
+    i: usize,
+) -> Option<(Sense, usize)> {
     let words = tokens.get(i..)?.iter().map(|t| text[t.start..t.end].to_lowercase());
     let (sense, n) = longest::phrase(image, Grammar::Weights, words)?;
     Some((sense, i + n))
 }
 
 /// A unit that words name, the token behind them, and how they were taken.
-pub type Unit<'i> = (UnitView<'i>, usize, Option<Taken>);
+pub(crate) type Unit<'i> = (UnitView<'i>, usize, Option<Taken>);
 
 /// The longest phrase of a unit from token `i` on. An error names units between which the words leave
 /// the choice.
-pub fn unit_of<'i>(
+pub(crate) fn unit_of<'i>(
     image: &'i Image,
     text: &str,
     tokens: &[Token],
@@ -381,7 +386,7 @@ fn half(typed: &str) -> bool {
 }
 
 /// A reader of some tokens of a text.
-pub struct Reader<'i, 't> {
+pub(crate) struct Reader<'i, 't> {
     image: &'i Image,
     text: &'t str,
     tokens: &'t [Token],
@@ -394,7 +399,12 @@ pub struct Reader<'i, 't> {
 
 impl<'i, 't> Reader<'i, 't> {
     /// Reads the tokens within `reach`; a bare figure behind ounces is taken for the next unit.
-    pub fn new(image: &'i Image, text: &'t str, tokens: &'t [Token], reach: Range<usize>) -> Self {
+    pub(crate) fn new(
+        image: &'i Image,
+        text: &'t str,
+        tokens: &'t [Token],
+        reach: Range<usize>,
+    ) -> Self {
         Reader { image, text, tokens, reach, taken: Vec::new(), short: true }
     }
 
@@ -446,12 +456,12 @@ impl<'i, 't> Reader<'i, 't> {
     /// # Errors
     ///
     /// The words leave open which of several units is meant.
-    pub fn unit(&self, i: usize) -> Result<Option<Unit<'i>>, Fault> {
+    pub(crate) fn unit(&self, i: usize) -> Result<Option<Unit<'i>>, Fault> {
         unit_of(self.image, self.text, &self.tokens[..self.reach.end], i)
     }
 
     /// The unit of the figures at token `i`, or that of a scratch weight.
-    pub fn first_unit(&self, i: usize) -> Result<Option<UnitView<'i>>, Fault> {
+    pub(crate) fn first_unit(&self, i: usize) -> Result<Option<UnitView<'i>>, Fault> {
         match self.scratch_at(i) {
             true => Ok(place(self.image, 1)),
             false => Ok(self.unit(i + 1)?.map(|u| u.0)),
@@ -463,7 +473,7 @@ impl<'i, 't> Reader<'i, 't> {
     /// # Errors
     ///
     /// The figures are no number, or stand behind a sign of less than nothing.
-    pub fn read_figures(&self, i: usize, unit: UnitView) -> Result<BigRational, Fault> {
+    pub(crate) fn read_figures(&self, i: usize, unit: UnitView) -> Result<BigRational, Fault> {
         let below = self.below_nothing(i);
         let read = match below {
             true => figures::read(&["-", self.typed(i)].concat()),
@@ -538,7 +548,7 @@ impl<'i, 't> Reader<'i, 't> {
     }
 
     /// Figures with their units from token `i` on, added up while they follow each other downward.
-    pub fn chain(&mut self, i: usize) -> Result<Option<(BigRational, usize)>, Fault> {
+    pub(crate) fn chain(&mut self, i: usize) -> Result<Option<(BigRational, usize)>, Fault> {
         if self.scratch_at(i) {
             return self.scratch(i).map(Some);
         }
@@ -623,7 +633,7 @@ impl<'i, 't> Reader<'i, 't> {
     }
 
     /// The weight that the tokens hold, and the token behind it. Weights joined by + are added up.
-    pub fn find(mut self) -> Result<Option<(Weight, Range<usize>)>, Fault> {
+    pub(crate) fn find(mut self) -> Result<Option<(Weight, Range<usize>)>, Fault> {
         let mut i = self.reach.start;
         let (mut sum, mut at) = loop {
             if i >= self.reach.end {

@@ -238,7 +238,7 @@ pub(super) fn split_figures(image: &Image, text: &mut Text) {
 }
 
 /// The calendar year that four figures are, from 1300 to 2099; None for any others.
-pub fn as_year(digits: &str) -> Option<i32> {
+pub(crate) fn as_year(digits: &str) -> Option<i32> {
     let y = (digits.len() == 4).then(|| digits.parse::<i32>().ok()).flatten()?;
     (1300..=2099).contains(&y).then_some(y)
 }

@@ -14,7 +14,7 @@ mod context;
 mod figures;
 mod matcher;
 
-pub use figures::as_year;
+pub(crate) use figures::as_year;
 use figures::split_figures;
 
 /// A stretch of tokens and what it is.
@@ -22,7 +22,7 @@ use figures::split_figures;
 pub struct Piece {
     /// What they are taken for.
     pub what: Is,
-    /// Byte offsets into the text as typed.
+    /// Its first byte in the text as typed.
     pub start: usize,
     /// Past its last byte.
     pub end: usize,
@@ -167,7 +167,11 @@ impl<'t> Pieces<'t> {
     }
 
     /// Cuts a text in which the words of a grammar count too.
-    pub fn cut_for(image: &Image, mut text: Text<'t>, grammar: Option<Grammar>) -> Pieces<'t> {
+    pub(crate) fn cut_for(
+        image: &Image,
+        mut text: Text<'t>,
+        grammar: Option<Grammar>,
+    ) -> Pieces<'t> {
         split_figures(image, &mut text);
         let mut words = Vec::with_capacity(text.tokens.len());
         let mut slips = Vec::with_capacity(text.tokens.len());

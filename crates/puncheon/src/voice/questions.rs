@@ -11,6 +11,7 @@ use crate::engine::questions::feature::{Feature, Said};
 use crate::engine::questions::settle::Settling;
 use crate::json::questions::{self, LookNext, Settles, YearsLeft};
 use crate::lexis::said::Kind;
+use crate::lexis::sighting::What;
 use crate::voice::letters::shown;
 use crate::voice::sentence::with_article;
 use crate::voice::sighting::{reads_as, slot_name};
@@ -130,8 +131,8 @@ pub(crate) fn outlined(outline: &str, letter: &str) -> String {
 
 /// The letter that was read, if it is one and not one of several.
 pub(crate) fn letter_read<'n>(n: &'n Narrow) -> Option<&'n str> {
-    let mut letters = Said { n }.letters().filter(|l| l.values.len() == 1);
-    letters.next().map(|l| l.values[0].shown.trim_matches(['{', '}']))
+    let letters = Said { n }.letters().filter(|l| l.values.len() == 1);
+    letters.map(|l| l.values[0].shown.trim_matches(['{', '}'])).min()
 }
 
 /// A question in words.
@@ -152,8 +153,10 @@ pub(crate) fn asks(n: &Narrow, q: &Question) -> String {
             }
         }
         Feature::Beside => {
-            let town = n.sightings.iter().find(|s| s.kind(n.image) == Kind::Town);
-            let town = town.map_or("it".into(), |s| format!("the {}", reads_as(n.image, s)));
+            // Of several that may be one mark, the one that was named; their order says nothing.
+            let towns = n.sightings.iter().filter(|s| s.kind(n.image) == Kind::Town);
+            let named = towns.map(|s| (matches!(s.what, What::Slot(_)), reads_as(n.image, s)));
+            let town = named.min().map_or("it".into(), |(_, town)| format!("the {town}"));
             let which = if devices == 1 { "" } else { ", and which" };
             format!("Is there another town mark beside {town}{which}?")
         }

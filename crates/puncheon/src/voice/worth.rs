@@ -11,7 +11,6 @@ use crate::engine::worth::fineness::{self, Name, NotSettled, Remark};
 use crate::engine::worth::sale::{Ends, Wish};
 use crate::engine::worth::terms::{self, SaleFigures};
 use crate::engine::worth::till::Price;
-use crate::engine::worth::till::Rounds;
 use crate::engine::worth::{Asked, MetalWorth, SaleAsked, Unvalued, Valuation};
 use crate::json::reading::Reading;
 use crate::json::worth::{

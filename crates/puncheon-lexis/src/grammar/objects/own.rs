@@ -59,8 +59,15 @@ fn within_phrase(kind: TokenKind) -> bool {
 pub(super) fn find(image: &Image, text: &Text) -> Found {
     let mut out = Found { own: Vec::new(), kinds: Vec::new(), boasts: Vec::new() };
     let word = |j: usize| image.word(text.word(&text.tokens[j]).as_bytes());
+    // "9ct fronted": a phrase may begin with the unit that its figures run into.
+    let unit = |j: usize| {
+        let typed = text.word(&text.tokens[j]);
+        let unit = typed.trim_start_matches(|c: char| c.is_ascii_digit());
+        (unit.len() < typed.len()).then(|| image.word(unit.as_bytes())).flatten()
+    };
     let mut taken = 0;
-    for i in 0..text.tokens.len() {
+    let starts = (0..text.tokens.len()).flat_map(|i| [(i, word(i)), (i, unit(i))]);
+    for (i, first) in starts.filter_map(|(i, first)| Some((i, first?))) {
         let mut node = Grammar::Items.root();
         let mut longest: Option<(Is, usize)> = None;
         let mut j = i;
@@ -72,6 +79,7 @@ pub(super) fn find(image: &Image, text: &Text) -> Found {
             }
             let next = match t.kind {
                 TokenKind::Punct(_) => None,
+                _ if j == i => image.step(node, first),
                 _ => word(j).and_then(|w| image.step(node, w)),
             };
             let Some(next) = next else { break };
