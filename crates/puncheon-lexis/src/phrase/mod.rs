@@ -84,6 +84,25 @@ impl Is {
                 )
         )
     }
+
+    /// Is it a word that stands before a date and turns or narrows it: "about", "early", "before"?
+    pub fn turns_a_date(self) -> bool {
+        matches!(
+            self,
+            Is::Sense(
+                Sense::About
+                    | Sense::Early
+                    | Sense::Mid
+                    | Sense::Late
+                    | Sense::Fraction(..)
+                    | Sense::Century
+                    | Sense::Before
+                    | Sense::After
+                    | Sense::NotBefore
+                    | Sense::NotAfter
+            )
+        )
+    }
 }
 
 /// A text cut into pieces.

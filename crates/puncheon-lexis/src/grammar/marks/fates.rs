@@ -75,7 +75,7 @@ impl Fates {
     pub fn tree(mut self, p: &Pieces, seen: &Sightings) -> Tree {
         for (i, c) in seen.claimed.iter().enumerate() {
             for k in within(&p.pieces, &(c.start..c.end)) {
-                if turns_a_date(p.pieces[k].what) {
+                if p.pieces[k].what.turns_a_date() {
                     self.set(k, Fate::Used(Use::Stated(i as u32)));
                 }
             }
@@ -88,25 +88,6 @@ impl Fates {
         });
         Tree::over(p.text.typed, nodes)
     }
-}
-
-/// "about", "early", "before": words that stand before a date.
-fn turns_a_date(what: Is) -> bool {
-    matches!(
-        what,
-        Is::Sense(
-            Sense::About
-                | Sense::Early
-                | Sense::Mid
-                | Sense::Late
-                | Sense::Fraction(..)
-                | Sense::Century
-                | Sense::Before
-                | Sense::After
-                | Sense::NotBefore
-                | Sense::NotAfter
-        )
-    )
 }
 
 /// The pieces within a span.

@@ -129,22 +129,8 @@ impl Clauses<'_, '_> {
         }
         let of_date = |p: &Piece| {
             date(p.what)
-                || matches!(
-                    p.what,
-                    Is::Sense(
-                        Sense::About
-                            | Sense::Early
-                            | Sense::Mid
-                            | Sense::Late
-                            | Sense::Fraction(..)
-                            | Sense::Century
-                            | Sense::Before
-                            | Sense::After
-                            | Sense::NotBefore
-                            | Sense::NotAfter
-                            | Sense::Filler
-                    ) | Is::Question
-                )
+                || p.what.turns_a_date()
+                || matches!(p.what, Is::Sense(Sense::Filler) | Is::Question)
         };
         let alone = |clause: &[Piece]| {
             clause.iter().counted().all(of_date) && clause.iter().counted().any(|p| date(p.what))
