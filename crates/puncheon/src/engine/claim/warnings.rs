@@ -11,7 +11,7 @@ use crate::engine::fit::answer::Decided;
 use crate::engine::fit::lookalikes::{self, Raised};
 use crate::engine::fit::narrow::{Group, Narrow, Options};
 use crate::engine::fit::outcome::Outcome;
-use crate::engine::worth;
+use crate::lexis::grammar::{figures, weights};
 use crate::lexis::said::Kind;
 use crate::lexis::sighting::{Sighting, Sightings, What};
 use crate::lexis::steps;
@@ -378,7 +378,7 @@ impl Scene<'_> {
             .seen
             .engraved
             .iter()
-            .find_map(|span| worth::scratched(self.image, &self.description[span.clone()]));
+            .find_map(|span| weights::scratched(self.image, &self.description[span.clone()]));
         let Some(then) = scratched else {
             return false;
         };
@@ -391,8 +391,8 @@ impl Scene<'_> {
             from = span.end;
         }
         outside.push_str(self.description.get(from..).unwrap_or_default());
-        worth::first(self.image, &outside).is_some_and(|now| {
-            let left = worth::hundredths(100 - parts.min(100));
+        weights::first(self.image, &outside).is_some_and(|now| {
+            let left = figures::ratio(100 - parts.min(100), 100);
             now < then * left
         })
     }

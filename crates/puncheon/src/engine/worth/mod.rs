@@ -15,8 +15,6 @@ pub(crate) mod till;
 use num_rational::BigRational;
 use puncheon_schema::entry::Metal;
 
-pub(crate) use crate::lexis::grammar::weights::{first, scratched};
-
 use crate::engine::metal::Borne;
 use crate::engine::words;
 use crate::lexis::grammar::figures::{self, Span};
@@ -92,11 +90,6 @@ impl SaleAsked {
     pub(crate) fn bids(&self) -> bool {
         self.margin.is_some() || self.markup.is_some()
     }
-}
-
-/// So many parts of a hundred.
-pub(crate) fn hundredths(parts: u32) -> BigRational {
-    figures::ratio(parts, 100)
 }
 
 /// What a piece is worth.
