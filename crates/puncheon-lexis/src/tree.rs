@@ -96,6 +96,8 @@ pub enum Refusal {
     Headless,
     /// It may belong to more than one thing.
     Ambiguous,
+    /// It turns round or contradicts what else is said.
+    Contradicts,
 }
 
 /// A stretch of a text and what became of it.

@@ -285,6 +285,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
             Meaning::Number(n) => Some(Sense::Number(*n)),
             Meaning::Month(m) => Some(Sense::Month(*m)),
+            Meaning::Nth(n) => Some(Sense::Nth(*n)),
             Meaning::Item(w) => Some(Sense::Item(*w)),
             Meaning::Metal(m) => Some(Sense::Metal(*m)),
             Meaning::Currency(code) => Some(Sense::Currency(code.map(|c| c.0))),

@@ -48,7 +48,6 @@ use engine::claim::attributed;
 use engine::claim::check::Case;
 use engine::fit::{answer, narrow};
 use engine::words;
-use lexis::grammar::objects::Written;
 use voice::{expectation, makers, proof, reading as said, sighting, summary, verdict};
 
 /// What to mind.
@@ -238,7 +237,13 @@ fn rests_on_register(tables: &Tables) -> Option<String> {
 /// What becomes of every byte of what a piece is called.
 #[doc(hidden)]
 pub fn item_tree(tables: &Tables, item: &str) -> tree::Tree {
-    words::item(tables.image(), &Written::plain(item), true).tree()
+    words::item(tables.image(), item, true).tree()
+}
+
+/// What becomes of every byte of a claim.
+#[doc(hidden)]
+pub fn claim_tree(tables: &Tables, claim: &str) -> tree::Tree {
+    Claim::cut(tables, claim).tree
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

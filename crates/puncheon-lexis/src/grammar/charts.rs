@@ -202,7 +202,7 @@ impl Reader<'_> {
             let typed = rest[at.clone()].trim_end_matches('.');
             let before_a_year = matches!(
                 pieces.pieces.get(k + 1),
-                Some(Piece { what: Is::Years(..) | Is::Ordinal(_), .. })
+                Some(Piece { what: Is::Years(..) | Is::Ordinal(_) | Is::Century(_), .. })
             );
             match p.what {
                 // "c. 1803" is about 1803.
@@ -264,10 +264,10 @@ impl Reader<'_> {
         if self.rest.trim_matches([' ', ',', ';', '.']).is_empty() {
             return Ok((Claimed::default(), self.rest.clone()));
         }
-        let typed = claims::spelled(&self.rest).into_owned();
-        let said = match claims::read(self.image, &typed, &|_| Vec::new()) {
+        let typed = self.rest.clone();
+        let said = match claims::read(self.image, &typed, &|_| Vec::new()).said {
             Ok(said) => said,
-            Err(claim::Problem { at, wrong }) => return Err(self.as_asked(typed, at, wrong)),
+            Err(claim::Problem { at, wrong }) => return Err(self.as_asked(at, wrong)),
         };
         if let Some(at) = said.not_used.first() {
             let word = typed[at.clone()].to_string();
@@ -282,14 +282,12 @@ impl Reader<'_> {
     }
 
     /// Why a claim cannot be read, as a fault of a wish.
-    fn as_asked(&self, typed: String, at: Range<usize>, wrong: claim::Wrong) -> Problem {
-        // Words that ran together were parted before they were read; places then lie in those.
-        let typed = if typed == self.rest { self.text.clone() } else { typed };
+    fn as_asked(&self, at: Range<usize>, wrong: claim::Wrong) -> Problem {
         let wrong = match wrong {
             claim::Wrong::NamesNothing => Wrong::Unread(self.rest.trim().to_string()),
             wrong => Wrong::Claim(wrong),
         };
-        Problem { typed, at, wrong }
+        self.error(at, wrong)
     }
 
     fn together(mut self, mut said: Claimed, typed: String) -> Result<Wish, Problem> {

@@ -4,7 +4,8 @@
 use puncheon_schema::entry::{Command, Grammar};
 use puncheon_schema::image::{Image, Sense};
 
-use crate::phrase::{EVERY_TEXT, Is, Piece, Pieces};
+use crate::grammar::initials::sense_within;
+use crate::phrase::{Is, Piece, Pieces};
 use crate::token::{Text, TokenKind};
 
 /// What a question is about.
@@ -86,7 +87,7 @@ pub fn numbers(image: &Image, typed: &str) -> Option<Vec<usize>> {
         match t.kind {
             TokenKind::Number => out.push(text.word(t).parse().ok()?),
             TokenKind::Punct(',' | ';' | '#' | '-' | '&') => {}
-            TokenKind::Word => match alone(image, text.word(t))? {
+            TokenKind::Word => match sense_within(image, Grammar::Replies, text.word(t))? {
                 Sense::And | Sense::Or | Sense::Absent => {}
                 _ => return None,
             },
@@ -94,15 +95,6 @@ pub fn numbers(image: &Image, typed: &str) -> Option<Vec<usize>> {
         }
     }
     (!out.is_empty()).then_some(out)
-}
-
-/// What a word means by itself, at the bench before elsewhere.
-fn alone(image: &Image, word: &str) -> Option<Sense> {
-    let word = image.word(word.as_bytes())?;
-    [Grammar::Replies.root(), EVERY_TEXT].into_iter().find_map(|root| {
-        let meaning = image.ending(image.step(root, word)?).plain()?;
-        Some(image.meaning(meaning))
-    })
 }
 
 /// Does a line say that something cannot be made out, and name no mark: "worn smooth"? A letter named is

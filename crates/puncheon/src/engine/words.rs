@@ -12,7 +12,7 @@ use puncheon_schema::image::Image;
 
 use crate::engine::fit::letters_taken;
 use crate::lexis::grammar::marks::Clauses;
-use crate::lexis::grammar::objects::{Barred, Item, Named, Written};
+use crate::lexis::grammar::objects::{Barred, Item, Named};
 use crate::lexis::phrase::Pieces;
 use crate::lexis::sighting::Sightings;
 use crate::lexis::token::Text;
@@ -27,24 +27,20 @@ pub(crate) fn read(image: &Image, typed: &str) -> Sightings {
 }
 
 /// Reads what is stated of a piece, cutting it once. `first`: what it says it says of the piece itself.
-pub(crate) fn item<'i, 'w>(
-    image: &'i Image,
-    written: &'w Written<'w>,
-    first: bool,
-) -> Item<'i, 'w> {
-    let pieces = Pieces::cut(image, Text::new(image, written.text()));
+pub(crate) fn item<'i, 'w>(image: &'i Image, text: &'w str, first: bool) -> Item<'i, 'w> {
+    let pieces = Pieces::cut(image, Text::new(image, text));
     let mut seen = Clauses::read(image, pieces.clone());
-    letters_taken::settle(image, written.text(), &mut seen);
-    let seen = seen.of(image, written.text());
-    Item::of(image, written, pieces, seen, first)
+    letters_taken::settle(image, text, &mut seen);
+    let seen = seen.of(image, text);
+    Item::of(image, pieces, seen, first)
 }
 
 /// What a text speaks of that is not the metal, in the order of the text.
 pub(crate) fn beside<'i>(image: &'i Image, text: &str) -> Vec<Named<'i>> {
-    item(image, &Written::plain(text), true).into_beside()
+    item(image, text, true).into_beside()
 }
 
 /// Why what is stated of a piece lets no metal be named, or not this one.
 pub(crate) fn bars(image: &Image, stated: &str, metal: Option<Metal>) -> Option<Barred> {
-    item(image, &Written::plain(stated), true).bars(metal)
+    item(image, stated, true).bars(metal)
 }

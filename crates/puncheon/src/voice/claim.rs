@@ -8,7 +8,6 @@ use puncheon_schema::image::{Image, Meta};
 
 use crate::engine::claim::claimed::{Claim, Struck, Unstruck, Ware};
 use crate::lexis::claim::{How, Problem, Taken, Wrong, Years};
-use crate::lexis::grammar::claims;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
@@ -57,8 +56,7 @@ impl Claim {
     /// office is not understood, or if it contradicts itself: dropping such a word would let the
     /// rest of the claim hold.
     pub fn read(tables: &Tables, claim: &str) -> Result<Claim, ClaimError> {
-        Claim::of(tables, claim)
-            .map_err(|problem| refused(tables.image(), &claims::spelled(claim), &problem))
+        Claim::of(tables, claim).map_err(|problem| refused(tables.image(), claim, &problem))
     }
 
     /// The claim that a description makes beside its marks; None if it makes none.
@@ -230,8 +228,9 @@ pub(crate) fn wrong(image: &Image, typed: &str, said: &str, wrong: &Wrong) -> St
             "the claim names no office, year, reign or standard".into()
         }
         Wrong::NoYear => "no year is named".into(),
+        Wrong::NoDate => format!("\"{said}\" has no date that it goes with"),
+        Wrong::OnlyLooks => format!("\"{said}\" says that it only looks so"),
         Wrong::Unread
-        | Wrong::NoDate
         | Wrong::MeantOffice(_)
         | Wrong::NoSuchYear
         | Wrong::Figures
@@ -240,6 +239,7 @@ pub(crate) fn wrong(image: &Image, typed: &str, said: &str, wrong: &Wrong) -> St
         Wrong::YearOrMeasure => format!("\"{said}\" may be a year or a measure"),
         Wrong::TwoWays(..) => format!("\"{said}\" can be read two ways"),
         Wrong::Denied => format!("\"{said}\" turns the claim round"),
+        Wrong::Cypher => format!("\"{said}\" may be a sovereign or somebody's letters"),
         Wrong::SecondOffice => format!("\"{said}\" is a second office"),
         Wrong::Impossible(l) => format!("{}. No dated hallmark goes with it", lookalike(*l)),
         Wrong::NoStandard(l) => {
@@ -282,6 +282,9 @@ pub(crate) fn remedy(image: &Image, said: &str, wrong: &Wrong) -> Option<String>
         Wrong::Unread => "leave it out if it says nothing of date or place; write \"by\" before a \
                           maker's name, and a date in years, as 1851-1900"
             .into(),
+        Wrong::OnlyLooks => {
+            "leave out what it is like, and claim when and where it was marked".into()
+        }
         Wrong::NoDate | Wrong::PartOfYear | Wrong::PartsApart | Wrong::NoCentury => {
             YEARS_MEANT.into()
         }
@@ -298,6 +301,9 @@ pub(crate) fn remedy(image: &Image, said: &str, wrong: &Wrong) -> Option<String>
             .into(),
         Wrong::TwoWays(a, b) => format!("write {a}-{b}, or the earlier year first"),
         Wrong::Denied => "say what is claimed, not what is denied".into(),
+        Wrong::Cypher => {
+            format!("name the sovereign in full (Victoria, George III), or write \"by {said}\"")
+        }
         Wrong::SecondOffice => {
             "write \"or\" between offices of which either will do, and test one \
                                 pair of office and date at a time"

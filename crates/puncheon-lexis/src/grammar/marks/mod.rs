@@ -373,6 +373,10 @@ impl<'i, 't> Clauses<'i, 't> {
             Is::Number => self.remark(k, RemarkKind::SetAside, None),
             Is::Measure => self.remark(k, RemarkKind::SetAside, None),
             Is::Years(a, b) => self.years(k, a, b),
+            Is::Century(n) => {
+                let (from, to) = century(n);
+                self.years_over(k, k, from, to);
+            }
             Is::Ordinal(n) => {
                 if k + 1 < to && self.is(k + 1) == Is::Sense(Sense::Century) {
                     let (from, to) = century(n);
@@ -469,6 +473,16 @@ impl<'i, 't> Clauses<'i, 't> {
             // Words of other grammars; no description of marks has them.
             Sense::Number(_)
             | Sense::Month(_)
+            | Sense::Nth(_)
+            | Sense::DateNoun
+            | Sense::From
+            | Sense::Between
+            | Sense::Later
+            | Sense::Earlier
+            | Sense::Onwards
+            | Sense::AtLatest
+            | Sense::AtEarliest
+            | Sense::Cypher
             | Sense::Item(_)
             | Sense::Deduction(_)
             | Sense::Boast(..)

@@ -73,12 +73,10 @@ impl Claim {
     /// Reads a claim, and says what is wrong with one in values.
     pub(crate) fn of(tables: &Tables, words: &str) -> Result<Claim, Problem> {
         let image = tables.image();
-        let typed = claims::spelled(words).into_owned();
-        let names = |said: &Claimed| attributed::named(tables, &Claim::made(image, &typed, said));
-        match claims::read(image, &typed, &names) {
+        match Claim::cut(tables, words).said {
             Ok(said) => {
                 let text = words.split_whitespace().collect::<Vec<_>>().join(" ");
-                Ok(Claim { text, ..Claim::made(image, &typed, &said) })
+                Ok(Claim { text, ..Claim::made(image, words, &said) })
             }
             // Initials prove no maker, so that a name alone cannot be tested.
             Err(Problem { at, wrong: Wrong::NamesNothing })
@@ -88,6 +86,13 @@ impl Claim {
             }
             Err(problem) => Err(problem),
         }
+    }
+
+    /// What the words of a claim come to, and what became of each.
+    pub(crate) fn cut(tables: &Tables, words: &str) -> claims::Read {
+        let image = tables.image();
+        let names = |said: &Claimed| attributed::named(tables, &Claim::made(image, words, said));
+        claims::read(image, words, &names)
     }
 
     /// What was said, with the words of the tables for its numbers.

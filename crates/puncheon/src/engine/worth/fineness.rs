@@ -13,7 +13,7 @@ use crate::engine::metal::{self, Borne};
 use crate::engine::words;
 use crate::lexis::grammar::figures::{self, Misread, Span};
 use crate::lexis::grammar::fineness::{self as said, Counted, Word};
-use crate::lexis::grammar::objects::{Barred, Written};
+use crate::lexis::grammar::objects::Barred;
 use crate::tables::Tables;
 
 /// The least that is taken for parts of a thousand.
@@ -219,8 +219,7 @@ fn no_number(why: Misread) -> Fault {
 pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option<Metal>) -> Borne {
     let options = Options { metal, ..Options::default() };
     let image = tables.image();
-    let written = Written::plain(marks);
-    let item = words::item(image, &written, true);
+    let item = words::item(image, marks, true);
     let signs = words::read(image, stated).signs;
     metal::read(tables, &item, &signs, &options).unless_stated(image, stated)
 }
