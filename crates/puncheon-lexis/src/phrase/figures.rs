@@ -1,8 +1,10 @@
 //! Figures: years, measures, counts and numbers of something.
 
+use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
 use super::{Cutter, Is, Piece, alone};
+use crate::grammar::longest;
 use crate::token::{Text, Token, TokenKind};
 
 impl Cutter<'_, '_> {
@@ -105,12 +107,9 @@ impl Cutter<'_, '_> {
         }
         let word = self.text.word(&self.text.tokens[i]).to_string();
         let tight = |s: &Self, k: usize| s.text.tokens.get(k).is_some_and(|t| !t.spaced);
-        let text_of = |s: &Self, k: usize| {
-            s.text.tokens.get(k).map(|t| s.text.word(t).to_string()).unwrap_or_default()
-        };
         if let Some(year) = as_year(&word) {
             // "1890s"
-            if tight(self, i + 1) && text_of(self, i + 1) == "s" {
+            if tight(self, i + 1) && self.letters(i + 1) == Some(Sense::Decade) {
                 self.push(Is::Years(year, year + if year % 100 == 0 { 99 } else { 9 }), i, i + 2);
                 return i + 2;
             }
@@ -149,19 +148,25 @@ impl Cutter<'_, '_> {
         i + 1
     }
 
+    /// What the letters of a token say beside figures.
+    fn letters(&self, i: usize) -> Option<Sense> {
+        let word = self.text.word(self.text.tokens.get(i)?);
+        longest::own(self.image, Grammar::Letters, [word].into_iter()).map(|(sense, _)| sense)
+    }
+
     /// "18th", "18th c".
     pub(super) fn ordinal(&mut self, i: usize) -> Option<usize> {
         let [figures, ending] = self.text.tokens.get(i..i + 2)? else {
             return None;
         };
         let tight = figures.kind == TokenKind::Number && !ending.spaced;
-        if !tight || !matches!(self.text.word(ending), "st" | "nd" | "rd" | "th") {
+        if !tight || self.letters(i + 1) != Some(Sense::Ordinal) {
             return None;
         }
         let n = self.text.word(figures).parse().ok().filter(|n| (1..=21).contains(n))?;
         self.push(Is::Ordinal(n), i, i + 2);
         // "c" after an ordinal is the century.
-        let century = self.text.tokens.get(i + 2).is_some_and(|t| self.text.word(t) == "c");
+        let century = self.letters(i + 2) == Some(Sense::Century);
         if century {
             self.push(Is::Sense(Sense::Century), i + 2, i + 3);
         }

@@ -5,6 +5,7 @@
 
 use std::ops::Range;
 
+use puncheon_schema::entry::{Grammar, ItemWord};
 use puncheon_schema::image::{Image, Sense};
 use puncheon_schema::register::Entry;
 
@@ -14,6 +15,7 @@ use crate::engine::makers::asked::letters_told;
 use crate::engine::makers::names::{self, Name};
 use crate::engine::makers::sought::{Sought, Span, Wanted, others};
 use crate::lexis::grammar::initials::{Letters, sense};
+use crate::lexis::grammar::longest;
 use crate::lexis::sighting::Sightings;
 use crate::lexis::steps;
 use crate::lexis::token::end_of;
@@ -22,8 +24,6 @@ use crate::lexis::token::end_of;
 const MOST_WORDS: usize = 6;
 /// Bytes before a name in which the words that introduce it stand.
 const REACH: usize = 200;
-/// The word before a maker's name.
-const INTRODUCES: &str = "by";
 
 /// How a maker claimed stands to the letters described.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -157,7 +157,7 @@ pub(crate) fn named(books: Books, claim: &Claim) -> Vec<Range<usize>> {
             let start = w.as_ptr() as usize - text.as_ptr() as usize;
             out.push(start..start + w.len());
         }
-        behind_by = word.eq_ignore_ascii_case(INTRODUCES)
+        behind_by = is_by(image, &word)
             || behind_by && (capital(&word) || joins()) && !w.ends_with([',', ';']);
     }
     out
@@ -166,7 +166,7 @@ pub(crate) fn named(books: Books, claim: &Claim) -> Vec<Range<usize>> {
 fn found(books: Books, claim: &Claim) -> Vec<Found> {
     let mut from = 0;
     let mut out = Vec::new();
-    for u in joined(claim) {
+    for u in joined(tables.image(), claim) {
         // Words that ran together were parted before they were read; places then lie in those.
         let there = claim.text.get(u.start..).unwrap_or_default();
         let at = match there.starts_with(&u.text) {
@@ -185,11 +185,12 @@ fn found(books: Books, claim: &Claim) -> Vec<Found> {
 }
 
 /// The words of a claim that were not used, those side by side as one.
-fn joined(claim: &Claim) -> Vec<Unused> {
+fn joined(image: &Image, claim: &Claim) -> Vec<Unused> {
     let mut out: Vec<Unused> = Vec::new();
     for u in &claim.not_used {
         let gap = |before: &Unused| claim.text.get(before.end..u.start).map(str::trim);
-        let beside = |before: &&mut Unused| matches!(gap(before), Some("" | "&" | "and"));
+        let beside =
+            |before: &&mut Unused| gap(before).is_some_and(|g| g.is_empty() || is_and(image, g));
         match out.last_mut().filter(beside) {
             Some(before) => before.end = u.end,
             None => out.push(u.clone()),
@@ -267,8 +268,8 @@ fn introduced(image: &Image, claimed: &str, before: &str) -> bool {
     let words: Vec<String> = words_before(claimed, before).take(4).collect();
     match words.split_first() {
         // "retailed by", "given by": another did that.
-        Some((w, rest)) if w == INTRODUCES => {
-            let done = rest.first().is_some_and(|w| w.ends_with("ed"));
+        Some((w, rest)) if is_by(image, w) => {
+            let done = rest.first().is_some_and(|w| is_done(image, w));
             !done || ends_in_maker(image, &words)
         }
         // "maker's mark of"
@@ -276,6 +277,34 @@ fn introduced(image: &Image, claimed: &str, before: &str) -> bool {
         Some(_) => ends_in_maker(image, &words),
         None => false,
     }
+}
+
+/// What part a word plays in items.
+fn item_word(image: &Image, word: &str) -> Option<ItemWord> {
+    let word = word.to_lowercase();
+    match longest::own(image, Grammar::Items, [word.as_str()].into_iter()) {
+        Some((Sense::Item(w), _)) => Some(w),
+        _ => None,
+    }
+}
+
+/// Is it the word that stands before a maker's name?
+fn is_by(image: &Image, word: &str) -> bool {
+    item_word(image, word) == Some(ItemWord::By)
+}
+
+/// Is it the word or sign that joins two names?
+fn is_and(image: &Image, word: &str) -> bool {
+    item_word(image, word) == Some(ItemWord::Joins)
+}
+
+/// Does a word say that something was done which is no making of the piece?
+fn is_done(image: &Image, word: &str) -> bool {
+    let done = matches!(
+        item_word(image, word),
+        Some(ItemWord::Gives | ItemWord::Sells | ItemWord::Engraves | ItemWord::Deed)
+    );
+    done || matches!(sense(image, word), Some(Sense::MarkNoun | Sense::ClaimIntro))
 }
 
 /// Do words, the last first, end in one for a maker or his mark?
@@ -363,7 +392,7 @@ fn initials(name: &str) -> String {
 fn left(image: &Image, claim: &Claim, found: &[Found]) -> Vec<Unused> {
     let mut out = Vec::new();
     let mut found = found.iter().peekable();
-    for u in joined(claim) {
+    for u in joined(image, claim) {
         let Some(f) = found.next_if(|f| f.unused == u) else {
             // "made by" is used up with the name.
             if !is_maker(image, &u.text) {
