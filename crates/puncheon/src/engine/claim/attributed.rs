@@ -166,7 +166,7 @@ pub(crate) fn named(books: Books, claim: &Claim) -> Vec<Range<usize>> {
 fn found(books: Books, claim: &Claim) -> Vec<Found> {
     let mut from = 0;
     let mut out = Vec::new();
-    for u in joined(tables.image(), claim) {
+    for u in joined(books.image, claim) {
         // Words that ran together were parted before they were read; places then lie in those.
         let there = claim.text.get(u.start..).unwrap_or_default();
         let at = match there.starts_with(&u.text) {
