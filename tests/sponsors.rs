@@ -1033,6 +1033,8 @@ fn a_maker_that_is_claimed_is_ruled_by_the_letters() {
         ("London 1816 Smith", STORR, "", "", "Smith"),
         ("London 1816, retailed by Garrard", STORR, "", "", "retailed by Garrard"),
         ("London 1816, presented by George Smith", STORR, "", "", "presented by George Smith"),
+        ("London 1816, given by George Smith", STORR, "", "", "given by George Smith"),
+        ("London 1816, designed by George Smith", STORR, "", "", "designed; George Smith"),
         ("London 1816 for George Smith", STORR, "", "", "George Smith"),
         ("London 1816 by Paul", STORR, "Paul", "unknown", ""),
     ] {

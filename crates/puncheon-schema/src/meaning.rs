@@ -58,17 +58,20 @@ pub enum Grammar {
     Money,
     /// Answers to a question at the bench.
     Replies,
+    /// Letters behind figures, and single letters that may be a word.
+    Letters,
 }
 
 impl Grammar {
     /// Each of them.
-    pub const ALL: [Grammar; 6] = [
+    pub const ALL: [Grammar; 7] = [
         Grammar::Claims,
         Grammar::Charts,
         Grammar::Items,
         Grammar::Weights,
         Grammar::Money,
         Grammar::Replies,
+        Grammar::Letters,
     ];
 
     /// The node where its own phrases begin; those of every text begin at node 0.
@@ -335,6 +338,12 @@ pub enum Meaning {
     Asks,
     /// What is to be done at the bench: "undo".
     Command(Command),
+    /// "th": behind figures, it makes them an ordinal.
+    Ordinal,
+    /// "s": behind a year, it makes it a decade.
+    Decade,
+    /// "I": the speaker.
+    Speaker,
 }
 
 /// The three letters of a currency.
@@ -483,6 +492,9 @@ pub enum Sense {
     Pass,
     Asks,
     Command(Command),
+    Ordinal,
+    Decade,
+    Speaker,
 }
 
 impl Sense {
@@ -522,6 +534,9 @@ impl Sense {
                 | Sense::Currency(_)
                 | Sense::Each
                 | Sense::To
+                | Sense::Ordinal
+                | Sense::Decade
+                | Sense::Speaker
         ) && !self.is_reply()
     }
 }
@@ -606,5 +621,5 @@ senses! {
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
     68 => Each, 69 => To, 71 => DateNoun, 72 => From, 73 => Between, 74 => Later, 75 => Earlier,
-    76 => Onwards, 77 => AtLatest, 78 => AtEarliest, 79 => Cypher,
+    76 => Onwards, 77 => AtLatest, 78 => AtEarliest, 79 => Cypher, 90 => Ordinal, 91 => Decade, 92 => Speaker,
 }

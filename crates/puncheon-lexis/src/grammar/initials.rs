@@ -11,7 +11,7 @@ use puncheon_schema::image::{Ending, Image, Sense};
 use puncheon_schema::register::Register;
 use puncheon_schema::sponsor;
 
-use crate::phrase::EVERY_TEXT;
+use crate::grammar::longest;
 
 /// More letters than any mark has: what follows is no mark.
 const MOST_LETTERS: usize = 16;
@@ -129,11 +129,7 @@ pub fn ending(image: &Image, words: &str) -> Option<Ending> {
 
 /// What a word means by itself in a grammar that has words of its own, and else in every text.
 pub fn sense_within(image: &Image, grammar: Grammar, word: &str) -> Option<Sense> {
-    let id = image.word(word.as_bytes())?;
-    [grammar.root(), EVERY_TEXT].into_iter().find_map(|root| {
-        let meaning = image.ending(image.step(root, id)?).plain()?;
-        Some(image.meaning(meaning))
-    })
+    longest::phrase(image, grammar, [word].into_iter()).map(|(sense, _)| sense)
 }
 
 /// Do words between two groups of letters say that one stands over the other?

@@ -3,7 +3,7 @@
 use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
-use super::figures::as_year;
+use super::figures::{as_year, beside_figures};
 use super::{Cutter, Is, alone};
 use crate::token::{Text, Token, TokenKind};
 
@@ -44,12 +44,12 @@ impl Cutter<'_, '_> {
 
     /// Is the token what ends an ordinal, right behind its figures?
     fn ends_ordinal(&self, k: usize) -> bool {
-        self.is_tight(k) && ends_ordinal(self.text.word(&self.text.tokens[k]))
+        self.is_tight(k) && self.letters(k) == Some(Sense::Ordinal)
     }
 
     /// Is the token the "s" of a decade, right behind its figures?
     fn ends_decade(&self, k: usize) -> bool {
-        self.is_tight(k) && self.text.word(&self.text.tokens[k]) == "s"
+        self.is_tight(k) && self.letters(k) == Some(Sense::Decade)
     }
 
     /// "18th", "18th c".
@@ -58,21 +58,16 @@ impl Cutter<'_, '_> {
         self.ends_ordinal(i + 1).then_some(())?;
         self.push(Is::Ordinal(n), i, i + 2);
         // "c" after an ordinal is the century.
-        if self.is_about(i + 2) {
+        if self.letters(i + 2) == Some(Sense::Century) {
             self.push(Is::Sense(Sense::Century), i + 2, i + 3);
             return Some(i + 3);
         }
         Some(i + 2)
     }
 
-    /// Is the token the letter that stands for "circa" before a year, and beside an ordinal for its century?
-    fn is_about(&self, k: usize) -> bool {
-        self.text.tokens.get(k).is_some_and(|t| is_about(self.image, self.text.word(t)))
-    }
-
     /// "C19th", "c.19th"; in a claim "C19" too.
     fn century(&mut self, i: usize) -> Option<usize> {
-        self.is_about(i).then_some(())?;
+        (self.letters(i) == Some(Sense::Century)).then_some(())?;
         let figures =
             if self.is_sign(i + 1, &['.']) && self.is_tight(i + 1) { i + 2 } else { i + 1 };
         let n = self.figures(figures, 2).filter(|n| CENTURIES.contains(n))?;
@@ -133,16 +128,6 @@ impl Cutter<'_, '_> {
     }
 }
 
-/// Is it what ends an ordinal in figures?
-fn ends_ordinal(word: &str) -> bool {
-    matches!(word, "st" | "nd" | "rd" | "th")
-}
-
-/// Is it a single letter that stands for "circa"?
-fn is_about(image: &Image, word: &str) -> bool {
-    word.len() == 1 && alone(image, image.word(word.as_bytes())) == Some(Sense::About)
-}
-
 /// Parts what runs together in figures: "9.375", "178g", "1890s", "c1790", "C19th".
 pub(super) fn part_figures(image: &Image, grammar: Option<Grammar>, text: &mut Text) {
     part_carats(image, text);
@@ -188,6 +173,8 @@ fn kind_at(w: &str, at: usize) -> TokenKind {
 
 /// Where a word with figures in it is parted; 0 for nowhere.
 fn cuts(image: &Image, grammar: Option<Grammar>, w: &str) -> [usize; 2] {
+    let ends_ordinal = |w: &str| beside_figures(image, w) == Some(Sense::Ordinal);
+    let of_century = |w: &str| beside_figures(image, w) == Some(Sense::Century);
     let run = |from: usize| {
         let bytes = &w.as_bytes()[from..];
         let first = bytes.first().is_some_and(|b| is_figure(*b));
@@ -200,8 +187,7 @@ fn cuts(image: &Image, grammar: Option<Grammar>, w: &str) -> [usize; 2] {
         // "19thC": the century behind its ordinal.
         let tail = &w[first..second];
         let ordinal = (0..tail.len()).rev().filter(|k| tail.is_char_boundary(*k));
-        let mut ordinal =
-            ordinal.filter(|k| ends_ordinal(&tail[..*k]) && is_about(image, &tail[*k..]));
+        let mut ordinal = ordinal.filter(|k| ends_ordinal(&tail[..*k]) && of_century(&tail[*k..]));
         return [first, ordinal.next().map_or(0, |k| first + k)];
     }
     let (letters, figures, tail) = (&w[..first], &w[first..second], &w[second..]);
@@ -209,11 +195,12 @@ fn cuts(image: &Image, grammar: Option<Grammar>, w: &str) -> [usize; 2] {
     // "c1790", "g1803"; "circa1803", "London1794" and "c1790s" where the figures are a year.
     let short = first <= 2 && tail.is_empty() && figures.len() == 4;
     let word = first <= 2 || image.word(letters.as_bytes()).is_some();
-    let year = word && as_year(figures).is_some() && matches!(tail, "" | "s");
+    let decade = tail.is_empty() || beside_figures(image, tail) == Some(Sense::Decade);
+    let year = word && as_year(figures).is_some() && decade;
     // "C19th", "C19".
     let n = figures.parse().is_ok_and(|n| CENTURIES.contains(&n));
     let ends = ends_ordinal(tail) || tail.is_empty() && grammar == Some(Grammar::Claims);
-    match short || year || n && ends && is_about(image, letters) {
+    match short || year || n && ends && of_century(letters) {
         true => [first, rest],
         false => [0; 2],
     }

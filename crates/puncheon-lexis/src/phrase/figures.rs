@@ -1,8 +1,10 @@
 //! Figures: single years and spans, measures, counts and numbers of something.
 
-use puncheon_schema::image::Sense;
+use puncheon_schema::entry::Grammar;
+use puncheon_schema::image::{Image, Sense};
 
 use super::{Cutter, Is, Piece};
+use crate::grammar::longest;
 use crate::token::TokenKind;
 
 impl Cutter<'_, '_> {
@@ -143,6 +145,16 @@ impl Cutter<'_, '_> {
         self.push(Is::Number, i, i + 1);
         i + 1
     }
+
+    /// What the letters of a token say beside figures.
+    pub(super) fn letters(&self, i: usize) -> Option<Sense> {
+        beside_figures(self.image, self.text.word(self.text.tokens.get(i)?))
+    }
+}
+
+/// What letters say beside figures.
+pub(super) fn beside_figures(image: &Image, word: &str) -> Option<Sense> {
+    longest::own(image, Grammar::Letters, [word].into_iter()).map(|(sense, _)| sense)
 }
 
 /// The calendar year that four figures are, from 1300 to 2099; None for any others.

@@ -200,8 +200,10 @@ impl<'t> Pieces<'t> {
         let mut guessed = vec![false; text.tokens.len()];
         for (i, t) in text.tokens.iter().enumerate() {
             let known = match t.kind {
-                TokenKind::Punct('&') => image.word(b"and"),
-                TokenKind::Punct(_) => None,
+                // A sign may stand for a word.
+                TokenKind::Punct(_) => {
+                    image.word(text.word(t).as_bytes()).and_then(|sign| image.slip_for(sign))
+                }
                 _ => image.word(text.word(t).as_bytes()),
             };
             slips.push(known.and_then(|w| image.slip_for(w)));

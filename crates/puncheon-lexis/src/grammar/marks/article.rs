@@ -1,8 +1,10 @@
 //! "a" and "I": letters, or words that say nothing.
 
+use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::Sense;
 
 use super::{AHEAD, Clauses};
+use crate::grammar::longest;
 use crate::phrase::{Is, Piece};
 use crate::sighting::LetterSeen;
 
@@ -16,17 +18,21 @@ impl Clauses<'_, '_> {
     pub(super) fn article(&self, k: usize, to: usize, called_for: bool) -> bool {
         let p = self.p.pieces[k];
         let token = self.p.text.tokens[p.token];
-        let word = self.p.text.word(&token);
+        let word =
+            longest::own(self.image, Grammar::Letters, [self.p.text.word(&token)].into_iter());
+        let Some((word, _)) = word else {
+            return false;
+        };
         let follows = (k + 1..to).map(|j| self.is(j)).next();
         let described = self.waiting.letter != LetterSeen::default();
         match word {
             _ if described => false,
             // "n or u or a"
-            "a" if self.or => false,
+            Sense::Article if self.or => false,
             // Typed as a capital it is the letter, unless it opens a sentence of words.
-            "a" if token.upper && !self.opens_sentence(k, to) => false,
-            "a" => self.indefinite(k, to, called_for),
-            "i" => {
+            Sense::Article if token.upper && !self.opens_sentence(k, to) => false,
+            Sense::Article => self.indefinite(k, to, called_for),
+            Sense::Speaker => {
                 token.upper
                     && !called_for
                     && matches!(
@@ -42,7 +48,7 @@ impl Clauses<'_, '_> {
                         )
                     )
             }
-            "s" => {
+            Sense::Decade => {
                 k > 0
                     && self.p.pieces[k - 1].end + 1 >= p.start
                     && matches!(self.is(k - 1), Is::Years(..))

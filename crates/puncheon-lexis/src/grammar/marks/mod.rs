@@ -494,7 +494,10 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::No
             | Sense::Pass
             | Sense::Asks
-            | Sense::Command(_) => self.remark(k, RemarkKind::SetAside, None),
+            | Sense::Command(_)
+            | Sense::Ordinal
+            | Sense::Decade
+            | Sense::Speaker => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }

@@ -65,16 +65,16 @@ pub(super) fn labels_by_name(p: &Pieces) -> Vec<(usize, usize)> {
     out
 }
 
-/// "(a) … (b) …" labels two pieces.
+/// "(a) … (b) …" labels two pieces: the first two letters of the alphabet, each in brackets.
 pub(super) fn labels_by_letter(p: &Pieces) -> bool {
-    let label = |letter: &str| {
+    let label = |nth: u8| {
         p.pieces.iter().enumerate().any(|(i, x)| {
             x.what == Is::Letter
-                && p.typed(x).eq_ignore_ascii_case(letter)
+                && p.typed(x).bytes().map(|b| b.to_ascii_lowercase()).eq([b'a' + nth])
                 && p.text.typed[..x.start].ends_with('(')
                 && p.text.typed[x.end..].starts_with(')')
                 && p.pieces.get(i + 1).is_some()
         })
     };
-    label("a") && label("b")
+    label(0) && label(1)
 }

@@ -1,7 +1,7 @@
 //! A list of pieces as it is written: CSV, with its columns named in the first line.
 
 use csv::{ReaderBuilder, Trim};
-use puncheon_schema::head::{Delimiter, Head, folded};
+use puncheon_schema::head::{Delimiter, Head};
 
 /// The columns of a list, each with the names it may have; the first is the one to write.
 pub(crate) const COLUMNS: [(&str, &[&str]); 6] = [
@@ -98,11 +98,11 @@ fn columns(head: &Head) -> Result<[Option<usize>; COLUMNS.len()], Fault> {
     for (i, (name, others)) in COLUMNS.iter().enumerate() {
         let names = head.names();
         let mut found = head.all(&[&[*name], *others].concat());
-        let either = |k: &usize| folded(&names[*k]) == EITHER;
+        let either = head.all(&[EITHER]);
         match (i, found.len()) {
             // "item,description": the first is the number.
             (1, 2) if at[0].is_none() => {
-                at[0] = found.iter().copied().find(either);
+                at[0] = found.iter().copied().find(|k| either.contains(k));
                 found.retain(|k| at[0] != Some(*k));
             }
             _ => {}
