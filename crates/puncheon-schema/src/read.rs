@@ -278,3 +278,57 @@ pub(crate) type Index<'a> = HashMap<&'a str, usize>;
 pub(crate) fn index<'a, T>(v: &'a [Filed<T>], key: fn(&'a T) -> &'a str) -> Index<'a> {
     v.iter().enumerate().map(|(i, f)| (key(&f.entry), i)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Entries;
+
+    const LISTS: (&str, &str) = (
+        "z-lists.ron",
+        r#"Alternatives([(id: "beast", say: ["lion", "{big|small} cat"]), (id: "beasts", say: ["{beast}s"])])"#,
+    );
+
+    fn said(entries: &Entries) -> Vec<&str> {
+        entries.words.iter().flat_map(|f| &f.entry.say).map(String::as_str).collect()
+    }
+
+    #[test]
+    fn phrases_are_written_out_by_lists_of_any_file() {
+        let words = r#"Vocabulary([(means: Aside, say: ["{|the} {beast}"], slips: ["{beasts}"])])"#;
+        let (entries, problems) = Entries::read([("a-words.ron", words), LISTS]);
+        assert_eq!(problems, []);
+        let all = ["lion", "big cat", "small cat", "the lion", "the big cat", "the small cat"];
+        assert_eq!(said(&entries), all);
+        assert_eq!(entries.words[0].entry.slips, ["lions", "big cats", "small cats"]);
+    }
+
+    #[test]
+    fn a_wrong_brace_is_a_problem_at_its_phrase() {
+        for (file, text) in [
+            ("words.ron", r#"Vocabulary([(means: Aside, say: ["cow", "old {beats}"])])"#),
+            (
+                "reigns.ron",
+                r#"Reigns([(id: "one", name: "One", from: 1700, to: 1701, say: ["old {beats}"])])"#,
+            ),
+            ("lists.ron", r#"Alternatives([(id: "old", say: ["old {beats}"])])"#),
+        ] {
+            let (_, problems) = Entries::read([(file, text), LISTS]);
+            let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+            let place = format!("{file}: words 'old {{beats}}': product: no list of alternatives");
+            assert_eq!(told.len(), 1, "{told:?}");
+            assert!(told[0].starts_with(&place), "{told:?}");
+        }
+    }
+
+    #[test]
+    fn a_list_laid_over_another_is_that_of_the_phrases_laid_over() {
+        let words = r#"Vocabulary([(means: Aside, say: ["old {beast}"])])"#;
+        let (mut entries, _) = Entries::read([("words.ron", words), LISTS]);
+        let over = [
+            ("lists.ron", r#"Alternatives([(id: "beast", say: ["cow"])])"#),
+            ("words.ron", r#"Vocabulary([(means: Part, say: ["new {beast}", "old lion"])])"#),
+        ];
+        assert_eq!(entries.overlay(over), []);
+        assert_eq!(said(&entries), ["old big cat", "old small cat", "new cow", "old lion"]);
+    }
+}
