@@ -7,6 +7,7 @@
 use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::ask::{self, Command, Left, Piece, Question, Reply};
+use puncheon::lists::{capital, counted, either};
 use puncheon::reading::Outcome;
 use puncheon::{Options, Tables};
 use rustyline::completion::Completer;
@@ -17,11 +18,14 @@ use rustyline::history::DefaultHistory;
 use rustyline::validate::Validator;
 use rustyline::{CompletionType, Config, Context, Editor, Helper};
 
-use crate::args::{self, AskArgs};
+use crate::args::{AskArgs, Common};
 use crate::notebook::Notebook;
 use crate::out::{Exit, Failure, Out};
-use crate::screen::{Screen, best, brief, capital, either, plural, remark_line};
+use crate::screen::Screen;
 use crate::signals;
+use crate::view::brief::{best, brief};
+use crate::view::reading::reading;
+use crate::view::remarks::remark_line;
 
 const PROMPT: &str = "> ";
 /// The most words offered for completion.
@@ -43,10 +47,7 @@ const HELP_COMMANDS: [(&str, &str); 8] = [
 /// The column in which that begins.
 const HELP_AT: usize = 14;
 
-pub fn run(a: &AskArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &AskArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let options = a.bounds.options(&tables)?;
     let mut session = Session {
@@ -175,7 +176,7 @@ impl Session<'_> {
             Command::Lines => self.lines(out),
             Command::All => {
                 let r = puncheon::read(self.tables, &self.piece.description(), &self.options);
-                out.push_str(&crate::screen::reading(&r, self.tables, &self.screen, true));
+                out.push_str(&reading(&r, self.tables, &self.screen, true));
             }
             Command::Undo => self.undo(out),
             Command::Change => match self.line_and(rest) {
@@ -452,7 +453,7 @@ impl Session<'_> {
         self.screen.say(out, 0, line.trim_end());
         for (i, years) in left.without.iter().take(3) {
             let words = &self.piece.lines()[*i].words;
-            let line = format!("without {} leaves {}: \"{words}\"", i + 1, plural(*years, "year"));
+            let line = format!("without {} leaves {}: \"{words}\"", i + 1, counted(*years, "year"));
             self.screen.say(out, 2, &line);
         }
         let bounded = self.bounded();
@@ -461,7 +462,7 @@ impl Session<'_> {
             (free.office, free.metal, free.between) = (None, None, None);
             let years = ask::left(self.tables, &self.piece, &free).years.years;
             if years > 0 {
-                let line = format!("without {bounded}, {} fit", plural(years, "year"));
+                let line = format!("without {bounded}, {} fit", counted(years, "year"));
                 return self.screen.say(out, 2, &line);
             }
         }
@@ -518,7 +519,7 @@ fn ask_it(q: &Question, screen: &Screen, letter_explained: bool, out: &mut Strin
         .enumerate()
         .map(|(i, a)| {
             let leaves = match a.years.as_slice() {
-                [] => plural(a.leaves, "year"),
+                [] => counted(a.leaves, "year"),
                 some => some.join(", "),
             };
             format!("{} {}: {leaves}", i + 1, a.shown)

@@ -7,14 +7,11 @@ use puncheon::Options;
 use puncheon::cautions::{self, Caution, Cautions, Facts, PRACTICE, SCHEMA};
 use puncheon::schema::export;
 
-use crate::args::{self, CautionsArgs};
+use crate::args::{CautionsArgs, Common};
 use crate::out::{Exit, Failure, Out, named};
 use crate::screen::Screen;
 
-pub fn run(a: &CautionsArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &CautionsArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let list = match (a.wanted, &a.marks) {
         (None, _) => cautions::all(&tables),

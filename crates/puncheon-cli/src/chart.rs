@@ -8,7 +8,7 @@ use puncheon::chart::{Asked, Cell, Chart, ChartLetter, Question, Row, Without, c
 use puncheon::reading::LetterStruck;
 use puncheon::schema::image::Meta;
 
-use crate::args::{self, ChartArgs};
+use crate::args::{ChartArgs, Common};
 use crate::kept::Kept;
 use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
@@ -22,10 +22,7 @@ const MONTH_ENDS: [u8; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 /// Room for "1803/04".
 const YEAR: usize = 7;
 
-pub fn run(a: &ChartArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &ChartArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let asked =
         Asked::read(&tables, &a.asked.join(" ")).map_err(|e| Failure::Misuse(e.to_string()))?;

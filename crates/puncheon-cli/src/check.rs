@@ -3,23 +3,23 @@
 use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::check::{Because, Ruling, Verdict};
+use puncheon::lists::capital;
 use puncheon::reading::{Fit, OutsideBecause};
 use puncheon::{Attribution, Claim, Options, Tables, WarningMet};
 
-use crate::args::{self, CheckArgs};
+use crate::args::{self, CheckArgs, Common};
 use crate::out::{Exit, Failure, Out, aside};
-use crate::screen::{self, Screen, capital};
-use crate::sponsors;
+use crate::screen::Screen;
+use crate::view::brief::if_it_is;
+use crate::view::reading::near_lines;
+use crate::view::{makers as register, remarks::remarks};
 
 /// Width of the column of words before the reasons.
 const LABEL: usize = 10;
 /// Most lines of what fits without `--all`.
 const MOST: usize = 10;
 
-pub fn run(a: &CheckArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &CheckArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let mut checker = Checker {
         tables: &tables,
@@ -212,9 +212,9 @@ fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
     if !unused.is_empty() {
         s.say(&mut out, 0, &format!("Not used of the claim: {}.", unused.join(", ")));
     }
-    out.push_str(&sponsors::lines(&v.reading, s, all));
+    out.push_str(&register::lines(&v.reading, s, all));
     s.say(&mut out, 0, &v.cautions.join(" "));
-    screen::remarks(&v.reading, s, &mut out);
+    remarks(&v.reading, s, &mut out);
     // Blocks that say nothing leave no gap.
     while out.contains("\n\n\n") {
         out = out.replace("\n\n\n", "\n\n");
@@ -368,7 +368,7 @@ fn supported(v: &Verdict, s: &Screen, all: bool, out: &mut String) {
         Ruling::Undecided | Ruling::Fails if r.fits.is_empty() => {
             if !r.nears.is_empty() {
                 out.push_str("Nearest, with a misreading:\n\n");
-                screen::near_lines(r, s, out);
+                near_lines(r, s, out);
                 out.push('\n');
             }
             return;
@@ -466,7 +466,7 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
         .clashes
         .iter()
         .filter(|c| c.easy)
-        .map(|c| screen::if_it_is(&v.reading, c.sighting, &c.saw, &c.would_be))
+        .map(|c| if_it_is(&v.reading, c.sighting, &c.saw, &c.would_be))
         .collect();
     if v.verdict != Ruling::Possible && !easy.is_empty() && easy.len() == v.clashes.len() {
         s.say(out, 0, &format!("The claim could stand {}: look again.", easy.join(" and ")));

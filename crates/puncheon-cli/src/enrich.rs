@@ -3,15 +3,17 @@
 use std::fs::{self, File, Metadata};
 use std::io::{self, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::Ordering;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
+use puncheon::Tables;
 use puncheon_catalogue::{
     Book, Column, DISAGREEMENTS, Enricher, Error, Format, Progress, Summary, Terms, Watch,
     sample as stock_book,
 };
 
-use crate::args::{self, EnrichArgs, FormatArg, SampleArgs};
+use crate::args::{self, Common, EnrichArgs, FormatArg, SampleArgs};
 use crate::awaited::awaited;
 use crate::kept::{self, Kept, Was, folder, unusable};
 use crate::out::{Exit, Failure, Out, aside, named, one_line};
@@ -22,19 +24,39 @@ const TOLD: Duration = Duration::from_millis(250);
 /// Words not understood that the summary names.
 const MOST_WORDS: usize = 8;
 
-pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &EnrichArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let target = target(a)?;
-    if a.since.is_some() && target.is_none() {
-        return Err(Failure::Misuse(
-            "--since compares two files\n  name the new one with -o".into(),
-        ));
-    }
     each_its_own(a, target.as_deref())?;
-    let mut enricher = Enricher::new(&tables, &a.marks);
+    let mut enricher = asked(a, &tables)?;
+    let format = format(a)?;
+    enricher.format = match format {
+        FormatArg::Jsonl => Format::JsonLines,
+        _ => Format::Delimited,
+    };
+    let source = Source::open(a, format, target.as_deref())?;
+    let mut beside = Beside::new(a)?;
+    let mut result = match (&target, &source.about) {
+        (None, _) => None,
+        (Some(file), Some(about)) if a.in_place && about.is_file() => {
+            Some(Kept::in_place(file, Was::of(about))?)
+        }
+        (Some(file), _) => Some(Kept::new(file)?),
+    };
+    let summary = source
+        .enriched(&enricher, a.sheet.as_deref(), result.as_mut(), beside.rejects.as_mut())
+        .map_err(|e| failed(e, target.as_deref()))?;
+    beside.keep(a, &summary, &enricher, result)?;
+    tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
+    if let Some(file) = &a.terms {
+        tell_terms(file, &enricher.terms);
+    }
+    Ok(if summary.problems > 0 { Exit::NoAnswer } else { Exit::Answered })
+}
+
+/// What is to be added to each row.
+fn asked<'t>(a: &EnrichArgs, tables: &'t Tables) -> Result<Enricher<'t>, Failure> {
+    let mut enricher = Enricher::new(tables, &a.marks);
     enricher.claim = a.claim.clone();
     enricher.prefix = a.prefix.clone();
     enricher.detail = a.detail.is_some();
@@ -46,125 +68,147 @@ pub fn run(a: &EnrichArgs) -> Result<Exit, Failure> {
     if let Some(file) = &a.terms {
         enricher.terms = terms(file)?;
     }
-    let format = format(a)?;
-    let book = match format {
-        FormatArg::Xlsx => Some(book(a, target.as_deref())?),
-        _ if a.sheet.is_some() => {
-            return Err(Failure::Misuse(
-                "--sheet names a sheet of a spreadsheet, and this is a text\n  leave --sheet out"
-                    .into(),
-            ));
-        }
-        _ => None,
-    };
-    enricher.format = match format {
-        FormatArg::Jsonl => Format::JsonLines,
-        _ => Format::Delimited,
-    };
-    if let Some(old) = &a.since {
-        File::open(old).map_err(|e| unusable(old, &e))?;
-    }
-    let written_as_sheet = target.as_deref().is_some_and(is_sheet);
-    if book.is_none() && written_as_sheet {
-        return Err(Failure::Misuse(format!(
-            "{}: the catalogue is a text, and so is the result\n  write it to a file that ends as the catalogue's does",
-            named(&a.output)
-        )));
-    }
-    let file = match book.is_some() || is_standard(&a.input) {
-        true => None,
-        false => Some(File::open(&a.input).map_err(|e| unusable(&a.input, &e))?),
-    };
-    // Of the file that is open: by its name another may be found by now.
-    let about = match (&book, &file) {
-        (Some((_, about)), _) => Some(about.clone()),
-        (None, Some(file)) => Some(file.metadata().map_err(|e| unusable(&a.input, &e))?),
-        (None, None) => None,
-    };
-    if about.as_ref().is_some_and(|m| m.is_dir()) {
-        return Err(folder(&a.input));
-    }
-    let stopped = signals::heard();
-    let input: Box<dyn Read + Send> = match file {
-        Some(file) if about.as_ref().is_some_and(Metadata::is_file) => Box::new(file),
-        // Nobody knows when a pipe or a terminal hands over the next row.
-        Some(pipe) => awaited(Box::new(pipe), &stopped),
-        None if book.is_some() => Box::new(io::empty()),
-        None => awaited(Box::new(io::stdin()), &stopped),
-    };
-    let beside = |file: &Option<PathBuf>| file.as_deref().map(Kept::new).transpose();
-    let mut rejects = beside(&a.rejects)?;
-    let listed = beside(&a.worklist)?;
-    let summed = beside(&a.summary)?;
-    let mut teller = Teller::new(about.as_ref().map(Metadata::len), io::stderr().is_terminal());
-    let mut rows = 0;
-    let mut progress = |p: Progress| {
-        teller.tell(p);
-        rows = p.rows;
-        !stopped.load(Ordering::Relaxed)
-    };
-    let mut result = match (&target, &about) {
-        (None, _) => None,
-        (Some(file), Some(about)) if a.in_place && about.is_file() => {
-            Some(Kept::in_place(file, Was::of(about))?)
-        }
-        (Some(file), _) => Some(Kept::new(file)?),
-    };
-    let summary = match &mut result {
-        None => {
-            let watch = Watch {
-                progress: &mut progress,
-                rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
-            };
-            enricher.run(input, Out::data(), watch)
-        }
-        Some(kept) => match book {
-            Some((book, _)) => book.enrich(&enricher, a.sheet.as_deref(), kept, &mut progress),
-            None => {
-                let watch = Watch {
-                    progress: &mut progress,
-                    rejects: rejects.as_mut().map(|r| r as &mut dyn Write),
-                };
-                enricher.run(input, kept, watch)
+    Ok(enricher)
+}
+
+/// The catalogue, opened.
+struct Source {
+    /// A text; of a workbook nothing is read here.
+    input: Box<dyn Read + Send>,
+    book: Option<Book>,
+    /// Of the file that is open: by its name another may be found by now.
+    about: Option<Metadata>,
+    /// An end was asked for.
+    stopped: Arc<AtomicBool>,
+}
+
+impl Source {
+    fn open(a: &EnrichArgs, format: FormatArg, target: Option<&Path>) -> Result<Source, Failure> {
+        let book = match format {
+            FormatArg::Xlsx => Some(book(a, target)?),
+            _ if a.sheet.is_some() => {
+                return Err(Failure::Misuse(
+                    "--sheet names a sheet of a spreadsheet, and this is a text\n  leave --sheet out"
+                        .into(),
+                ));
             }
-        },
-    };
-    teller.clear();
-    let summary = summary.map_err(|e| match e {
-        // Asked to end, it waited for no more.
-        Error::Read(_) if stopped.load(Ordering::Relaxed) => Error::Stopped(rows),
-        e => e,
-    });
-    let summary = summary.map_err(|e| failed(e, target.as_deref()))?;
-    // The files take their names together, when all of them are whole. The result comes last: what
-    // it replaces is worth most, and is not touched until all others have theirs.
-    let mut whole: Vec<Kept> = rejects.into_iter().collect();
-    if let Some(mut kept) = listed {
-        kept.put(&worklist(&summary))?;
-        whole.push(kept);
+            _ => None,
+        };
+        if let Some(old) = &a.since {
+            File::open(old).map_err(|e| unusable(old, &e))?;
+        }
+        if let Some((book, about)) = book {
+            let stopped = signals::heard();
+            let input = Box::new(io::empty());
+            return Ok(Source { input, book: Some(book), about: Some(about), stopped });
+        }
+        if target.is_some_and(is_sheet) {
+            return Err(Failure::Misuse(format!(
+                "{}: the catalogue is a text, and so is the result\n  write it to a file that ends as the catalogue's does",
+                named(&a.output)
+            )));
+        }
+        if is_standard(&a.input) {
+            let stopped = signals::heard();
+            let input = awaited(Box::new(io::stdin()), &stopped);
+            return Ok(Source { input, book: None, about: None, stopped });
+        }
+        let file = File::open(&a.input).map_err(|e| unusable(&a.input, &e))?;
+        let about = file.metadata().map_err(|e| unusable(&a.input, &e))?;
+        if about.is_dir() {
+            return Err(folder(&a.input));
+        }
+        let stopped = signals::heard();
+        let input: Box<dyn Read + Send> = match about.is_file() {
+            true => Box::new(file),
+            // Nobody knows when a pipe or a terminal hands over the next row.
+            false => awaited(Box::new(file), &stopped),
+        };
+        Ok(Source { input, book: None, about: Some(about), stopped })
     }
-    if let Some(mut kept) = summed {
-        let text = serde_json::to_string(&summary).map_err(|e| Failure::Misuse(e.to_string()))?;
-        kept.put(&format!("{text}\n"))?;
-        whole.push(kept);
+
+    /// Answers every row, into the result or onto standard output.
+    fn enriched(
+        self,
+        enricher: &Enricher,
+        sheet: Option<&str>,
+        result: Option<&mut Kept>,
+        rejects: Option<&mut Kept>,
+    ) -> Result<Summary, Error> {
+        let size = self.about.as_ref().map(Metadata::len);
+        let mut teller = Teller::new(size, io::stderr().is_terminal());
+        let mut rows = 0;
+        let mut progress = |p: Progress| {
+            teller.tell(p);
+            rows = p.rows;
+            !self.stopped.load(Ordering::Relaxed)
+        };
+        let rejects = rejects.map(|r| r as &mut dyn Write);
+        let summary = match (result, self.book) {
+            (Some(kept), Some(book)) => book.enrich(enricher, sheet, kept, &mut progress),
+            (Some(kept), None) => {
+                enricher.run(self.input, kept, Watch { progress: &mut progress, rejects })
+            }
+            (None, _) => {
+                enricher.run(self.input, Out::data(), Watch { progress: &mut progress, rejects })
+            }
+        };
+        teller.clear();
+        summary.map_err(|e| match e {
+            // Asked to end, it waited for no more.
+            Error::Read(_) if self.stopped.load(Ordering::Relaxed) => Error::Stopped(rows),
+            e => e,
+        })
     }
-    if let (Some(old), Some(result)) = (&a.since, &mut result) {
-        changed(old, result.held()?, &enricher.added())?;
+}
+
+/// What is written beside the result.
+struct Beside {
+    rejects: Option<Kept>,
+    worklist: Option<Kept>,
+    summary: Option<Kept>,
+}
+
+impl Beside {
+    fn new(a: &EnrichArgs) -> Result<Beside, Failure> {
+        let kept = |file: &Option<PathBuf>| file.as_deref().map(Kept::new).transpose();
+        Ok(Beside {
+            rejects: kept(&a.rejects)?,
+            worklist: kept(&a.worklist)?,
+            summary: kept(&a.summary)?,
+        })
     }
-    whole.extend(result);
-    kept::keep(whole)?;
-    tell(a, &summary, target.as_deref(), format == FormatArg::Xlsx);
-    if let Some(file) = &a.terms {
-        tell_terms(file, &enricher.terms);
+
+    /// The files take their names together, when all of them are whole. The result comes last: what
+    /// it replaces is worth most, and is not touched until all others have theirs.
+    fn keep(
+        self,
+        a: &EnrichArgs,
+        summary: &Summary,
+        enricher: &Enricher,
+        mut result: Option<Kept>,
+    ) -> Result<(), Failure> {
+        let mut whole: Vec<Kept> = self.rejects.into_iter().collect();
+        if let Some(mut kept) = self.worklist {
+            kept.put(&worklist(summary))?;
+            whole.push(kept);
+        }
+        if let Some(mut kept) = self.summary {
+            let text =
+                serde_json::to_string(summary).map_err(|e| Failure::Misuse(e.to_string()))?;
+            kept.put(&format!("{text}\n"))?;
+            whole.push(kept);
+        }
+        if let (Some(old), Some(result)) = (&a.since, &mut result) {
+            changed(old, result.held()?, &enricher.added())?;
+        }
+        whole.extend(result);
+        kept::keep(whole)
     }
-    Ok(if summary.problems > 0 { Exit::NoAnswer } else { Exit::Answered })
 }
 
 /// Writes the invented stock book.
-pub fn sample(a: &SampleArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn sample(a: &SampleArgs, common: &Common) -> Result<Exit, Failure> {
     let repeats =
         if a.repeats { stock_book::Repeats::AsInLife } else { stock_book::Repeats::Never };
     let tables = common.tables()?;
@@ -190,7 +234,12 @@ fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
         return Ok(Some(a.input.clone()));
     }
     if is_standard(&a.output) {
-        return Ok(None);
+        return match a.since {
+            Some(_) => Err(Failure::Misuse(
+                "--since compares two files\n  name the new one with -o".into(),
+            )),
+            None => Ok(None),
+        };
     }
     let same = |p: &Path| fs::canonicalize(p).ok();
     if !is_standard(&a.input) && same(&a.input).is_some() && same(&a.input) == same(&a.output) {

@@ -7,7 +7,7 @@ use puncheon::expect::{ExpectedMark, ExpectedSet};
 use puncheon::schema::image::Meta;
 use puncheon::{Asked, Claim, Expected};
 
-use crate::args::{self, ExpectArgs};
+use crate::args::{Common, ExpectArgs};
 use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
 
@@ -18,10 +18,7 @@ const MOST_SETS: usize = 6;
 /// Most marks of other times without `--all`.
 const MOST: usize = 10;
 
-pub fn run(a: &ExpectArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &ExpectArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let misread = |e: puncheon::ClaimError| {
         Failure::Misuse(e.to_string().replacen("the claim cannot be read: ", "", 1))

@@ -9,6 +9,7 @@ mod awaited;
 mod cautions;
 mod chart;
 mod check;
+mod completion;
 mod enrich;
 mod expect;
 mod kept;
@@ -22,16 +23,18 @@ mod shell;
 mod signals;
 mod sponsors;
 mod tables;
+mod view;
 mod why;
 mod worth;
 
+use args::{Command, Common};
 pub use out::Exit;
 
 /// Runs the program on the process's arguments and streams.
 pub fn main() -> ExitCode {
     let done = shell::answered().and_then(|answered| match answered {
         true => Ok(Exit::Answered),
-        false => args::parse().and_then(run),
+        false => args::parse().and_then(|(command, common)| run(&command, &common)),
     });
     match done {
         Ok(exit) => exit.into(),
@@ -39,23 +42,23 @@ pub fn main() -> ExitCode {
     }
 }
 
-fn run(plan: args::Plan) -> Result<Exit, out::Failure> {
-    match plan {
-        args::Plan::Read(a) => read::run(&a),
-        args::Plan::Ask(a) => ask::run(&a),
-        args::Plan::Check(a) => check::run(&a),
-        args::Plan::Say(a) => say::run(&a),
-        args::Plan::Cautions(a) => cautions::run(&a),
-        args::Plan::Enrich(a) => enrich::run(&a),
-        args::Plan::Sample(a) => enrich::sample(&a),
-        args::Plan::Expect(a) => expect::run(&a),
-        args::Plan::Chart(a) => chart::run(&a),
-        args::Plan::Outlines(a) => outlines::run(&a),
-        args::Plan::Sponsors(a) => sponsors::run(&a),
-        args::Plan::Worth(a) => worth::run(&a),
-        args::Plan::Why(a) => why::run(&a),
-        args::Plan::Tables(a) => tables::run(&a),
-        args::Plan::Completions(a) => shell::completions(&a),
-        args::Plan::Man(a) => shell::man(&a),
+fn run(command: &Command, common: &Common) -> Result<Exit, out::Failure> {
+    match command {
+        Command::Read(a) => read::run(a, common),
+        Command::Ask(a) => ask::run(a, common),
+        Command::Check(a) => check::run(a, common),
+        Command::Say(a) => say::run(a, common),
+        Command::Cautions(a) => cautions::run(a, common),
+        Command::Enrich(a) => enrich::run(a, common),
+        Command::SampleCatalogue(a) => enrich::sample(a, common),
+        Command::Expect(a) => expect::run(a, common),
+        Command::Chart(a) => chart::run(a, common),
+        Command::Outlines(a) => outlines::run(a, common),
+        Command::Sponsors(a) => sponsors::run(a, common),
+        Command::Worth(a) => worth::run(a, common),
+        Command::Why(a) => why::run(a, common),
+        Command::Tables(a) => tables::run(a, common),
+        Command::Completions(a) => shell::completions(a),
+        Command::Man(a) => shell::man(a),
     }
 }

@@ -3,13 +3,14 @@
 use std::fmt::Write as _;
 use std::io::Write;
 
+use puncheon::lists::counted;
 use puncheon::outlines::{Outline, Outlines, outlines};
 use puncheon_draw::{NO_DOTS, Sketch, sketch, sketch_width};
 
-use crate::args::{self, OutlinesArgs};
+use crate::args::{Common, OutlinesArgs};
 use crate::kept::Kept;
 use crate::out::{Exit, Failure, Out};
-use crate::screen::{Screen, plural, wrap};
+use crate::screen::{Screen, wrap};
 
 /// Columns before a sketch, and between it and its words.
 const INDENT: usize = 2;
@@ -17,10 +18,7 @@ const GAP: usize = 3;
 /// Words need so many columns to stand beside a sketch.
 const NARROW: usize = 24;
 
-pub fn run(a: &OutlinesArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &OutlinesArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let all = outlines(&tables);
     if let Some(file) = &a.svg {
@@ -40,7 +38,7 @@ pub fn run(a: &OutlinesArgs) -> Result<Exit, Failure> {
 
 fn text(all: &Outlines, s: &Screen) -> String {
     let mut out = String::new();
-    let title = format!("{} of punches", plural(all.outlines.len(), "outline"));
+    let title = format!("{} of punches", counted(all.outlines.len(), "outline"));
     let _ = writeln!(out, "{}\n", s.strong(&title));
     let (struck, other): (Vec<&Outline>, Vec<&Outline>) =
         all.outlines.iter().partition(|o| o.letters > 0);
@@ -54,7 +52,7 @@ fn text(all: &Outlines, s: &Screen) -> String {
         one(o, "", s, &mut out);
     }
     let unknown =
-        format!("Of {} the tables know no outline.", plural(all.not_known, "date letter"));
+        format!("Of {} the tables know no outline.", counted(all.not_known, "date letter"));
     s.say(&mut out, 0, &unknown);
     for c in &all.cautions {
         s.say(&mut out, 0, c);
@@ -100,7 +98,7 @@ fn letters(o: &Outline) -> String {
     let metals: Vec<String> = [(o.on_silver, "silver"), (o.on_gold, "gold")]
         .into_iter()
         .filter(|(n, _)| *n > 0)
-        .map(|(n, metal)| format!("{} on {metal}", plural(n, "letter")))
+        .map(|(n, metal)| format!("{} on {metal}", counted(n, "letter")))
         .collect();
     metals.join(", ")
 }

@@ -5,18 +5,17 @@ use std::io::{self, BufRead, IsTerminal, Write};
 use puncheon::reading::Outcome;
 use puncheon::{Reading, Tables};
 
-use crate::args::{self, ReadArgs};
+use crate::args::{self, Common, ReadArgs};
 use crate::kept::Kept;
 use crate::out::{Exit, Failure, Out};
-use crate::screen::{Screen, brief, reading};
+use crate::screen::Screen;
+use crate::view::brief::brief;
+use crate::view::reading::reading;
 
 /// Fits and nears drawn unless all are asked for.
 const DRAWN: usize = 12;
 
-pub fn run(a: &ReadArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &ReadArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let options = a.bounds.options(&tables)?;
     let screen = Screen::new(common.ascii, common.color);

@@ -5,16 +5,14 @@ use std::io::Write;
 use puncheon::wording::{Asked, Because, NotBorne, Set, Wording, wording};
 use puncheon::worth::Refused;
 
-use crate::args::{self, SayArgs};
+use crate::args::{Common, SayArgs};
 use crate::cautions::listed;
 use crate::check;
 use crate::out::{Exit, Failure, Out, aside};
-use crate::screen::{self, Screen};
+use crate::screen::Screen;
+use crate::view::remarks::remarks;
 
-pub fn run(a: &SayArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &SayArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let options = a.bounds.options(&tables)?;
     let misuse = |e: Refused| Failure::Misuse(e.to_string());
@@ -97,7 +95,7 @@ fn text(w: &Wording, s: &Screen) -> String {
     }
     listed(&w.cautions, s, &mut out);
     for set in &w.sets {
-        screen::remarks(&set.reading, s, &mut out);
+        remarks(&set.reading, s, &mut out);
     }
     out
 }

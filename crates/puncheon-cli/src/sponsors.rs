@@ -1,30 +1,25 @@
-//! `puncheon sponsors`: who may have struck a mark, as text, JSON or lines; and the few lines that
-//! `read` and `check` say of it.
+//! `puncheon sponsors`: who may have struck a mark, as text, JSON or lines.
 
 use std::fmt::Write as _;
 use std::io::Write;
 
-use puncheon::reading::{Outcome, OutsideBecause};
+use puncheon::Tables;
+use puncheon::lists::{capital, counted};
 use puncheon::schema::image::Meta;
 use puncheon::schema::register::COLUMNS;
 use puncheon::schema::sponsor::town_id;
 use puncheon::sponsors::{self, Asked, By, Maker, Sponsors};
-use puncheon::{Reading, Tables};
 
-use crate::args::{self, SponsorsArgs, SponsorsWhat};
+use crate::args::{Common, SponsorsArgs, SponsorsWhat};
 use crate::out::{Exit, Failure, Out};
-use crate::screen::{Screen, capital, plural};
+use crate::screen::Screen;
 
 /// Most makers without `--all`.
 const MOST: usize = 10;
-/// Most makers of a mark in a reading without `--all`; where no more are listed, notes and sources
-/// stand with them.
+/// Where no more makers are listed, notes and sources stand with them.
 const FEW: usize = 3;
 
-pub fn run(a: &SponsorsArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &SponsorsArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let mut out = Out::new(a.json || a.what.is_some());
     if let Some(SponsorsWhat::Export) = a.what {
@@ -156,7 +151,7 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
         }
     }
     if a.by == Some(By::Name) {
-        let marks = |n| plural(n, "mark");
+        let marks = |n| counted(n, "mark");
         return match (fit.len(), found.sponsors.len() - fit.len()) {
             (n, 0) => format!("{what}: {} in the register", marks(n)),
             (0, n) => format!("{what}: {} of the name, none of that office and time", marks(n)),
@@ -172,7 +167,7 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
             found.sponsors.len()
         ),
         [one] => format!("{what}: consistent with {one}, and with no other in the register"),
-        many => format!("{what}: consistent with {} of the register", plural(many.len(), "maker")),
+        many => format!("{what}: consistent with {} of the register", counted(many.len(), "maker")),
     }
 }
 
@@ -273,62 +268,4 @@ fn basis(m: &Maker) -> Option<&'static str> {
         (_, _, _, "memory") => Some("the letters by memory"),
         _ => None,
     }
-}
-
-/// The makers of the sponsor's marks in a reading, a few lines each.
-pub fn lines(r: &Reading, s: &Screen, all: bool) -> String {
-    let mut out = String::new();
-    let mut marks: Vec<usize> = r.sponsors.iter().map(|m| m.sighting).collect();
-    marks.dedup();
-    for mark in marks {
-        let of = || r.sponsors.iter().filter(move |m| m.sighting == mark);
-        // A maker had several punches, and is told once.
-        let (mut fit, mut apart): (Vec<&Maker>, Vec<&Maker>) = (Vec::new(), Vec::new());
-        for m in of().map(|m| &m.maker) {
-            let list = if m.consistent() { &mut fit } else { &mut apart };
-            if !list.iter().any(|x| x.who() == m.who()) {
-                list.push(m);
-            }
-        }
-        apart.retain(|m| !fit.iter().any(|x| x.who() == m.who()));
-        let words = r.sightings.get(mark).map_or("", |m| m.text.as_str());
-        let few = if all { usize::MAX } else { FEW };
-        let told = |list: &[&Maker]| -> String {
-            let each: Vec<String> =
-                list.iter().take(few).map(|m| format!("{} ({})", m.who(), m.placed())).collect();
-            let more = match list.len().saturating_sub(few) {
-                0 => String::new(),
-                n => format!("; and {n} more"),
-            };
-            format!("{}{more}", each.join("; "))
-        };
-        let lost =
-            r.outcome == Outcome::None || r.outside_because == Some(OutsideBecause::OfficeClosed);
-        let said = match (fit.is_empty(), apart.len()) {
-            (false, 0) if lost => format!(
-                "\"{words}\" stands in the register for {}. Nothing fits the other marks, so that no office and no year bears on it.",
-                told(&fit)
-            ),
-            // Initials alone name no one, whoever else the register lacks.
-            (false, 0) if fit.len() == 1 => format!(
-                "\"{words}\" is consistent with {}. The register has no other maker with these letters; it holds only some.",
-                told(&fit)
-            ),
-            (false, 0) => format!("\"{words}\" is consistent with {}.", told(&fit)),
-            (false, n) => {
-                let others = if all {
-                    format!(" The same letters elsewhere or at another time: {}.", told(&apart))
-                } else {
-                    format!(" {n} more had the letters elsewhere or at another time.")
-                };
-                format!("\"{words}\" is consistent with {}.{others}", told(&fit))
-            }
-            (true, _) => format!(
-                "\"{words}\": of the makers in the register with these letters none was at work there then: {}.",
-                told(&apart)
-            ),
-        };
-        s.say(&mut out, 0, &said);
-    }
-    out
 }

@@ -11,14 +11,11 @@ use puncheon::schema::export::{self, HEAD};
 use puncheon::schema::image::{Image, Meta};
 use puncheon::{Error, Tables};
 
-use crate::args::{self, Common, TablesArgs, TablesWhat};
+use crate::args::{Common, TablesArgs, TablesWhat};
 use crate::out::{Exit, Failure, Out, aside, named};
-use crate::screen::brief;
+use crate::view::brief::brief;
 
-pub fn run(a: &TablesArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &TablesArgs, common: &Common) -> Result<Exit, Failure> {
     let mut out = Out::new(matches!(a.what, TablesWhat::Export));
     let exit = match &a.what {
         TablesWhat::Verify { folder } => verify(common, folder.as_deref(), &mut out)?,

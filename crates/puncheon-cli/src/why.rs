@@ -3,13 +3,10 @@
 
 use std::io::Write;
 
-use crate::args::{self, WhyArgs};
+use crate::args::{Common, WhyArgs};
 use crate::out::{Exit, Failure, Out, named};
 
-pub fn run(a: &WhyArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &WhyArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
     let office = tables.office(&a.office)?;
     let description = a.marks.join(" ");

@@ -9,7 +9,7 @@ use puncheon::worth::{
     Worth,
 };
 
-use crate::args::{self, FeeOn, SaleArgs, WorthArgs};
+use crate::args::{Common, FeeOn, SaleArgs, WorthArgs};
 use crate::out::{Exit, Failure, Out, named};
 use crate::screen::Screen;
 
@@ -18,10 +18,7 @@ const LABEL: usize = 21;
 /// The longest list that is taken, in bytes.
 const LONGEST: u64 = 64 << 20;
 
-pub fn run(a: &WorthArgs) -> Result<Exit, Failure> {
-    let Some(common) = &a.common else {
-        return Err(args::short_help());
-    };
+pub fn run(a: &WorthArgs, common: &Common) -> Result<Exit, Failure> {
     // The parser lets these pass where the list itself would conflict.
     if a.list.is_none() && (a.csv || a.basis.is_some()) {
         return Err(Failure::Misuse(

@@ -63,6 +63,11 @@ pub mod outlines {
     pub use crate::voice::outlines::outlines;
 }
 
+/// Lists, numbers and the heads of sentences, said alike everywhere.
+pub mod lists {
+    pub use crate::voice::lists::{capital, counted, either, number};
+}
+
 /// Charts of date letters.
 pub mod chart {
     pub use crate::json::chart::*;

@@ -8,7 +8,7 @@ pub(crate) fn and(parts: &[String]) -> String {
 }
 
 /// "a, b or c".
-pub(crate) fn either(parts: &[String]) -> String {
+pub fn either(parts: &[String]) -> String {
     joined(parts, "or")
 }
 
@@ -30,12 +30,18 @@ const NUMBERS: [&str; 13] = [
 ];
 
 /// A number in words, as far as words are shorter to read.
-pub(crate) fn number(n: u32) -> String {
-    NUMBERS.get(n as usize).map_or_else(|| n.to_string(), |w| w.to_string())
+pub fn number(n: usize) -> String {
+    NUMBERS.get(n).map_or_else(|| n.to_string(), |w| w.to_string())
+}
+
+/// "1 year", "3 years": how many there are of what has its plural in s.
+pub fn counted(n: usize, one: &str) -> String {
+    let s = if n == 1 { "" } else { "s" };
+    format!("{n} {one}{s}")
 }
 
 /// With a capital at its head.
-pub(crate) fn capital(s: &str) -> String {
+pub fn capital(s: &str) -> String {
     let mut chars = s.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

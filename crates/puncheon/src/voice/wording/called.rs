@@ -22,8 +22,8 @@ impl Counted {
         let before = count.as_ref().map_or(String::new(), |c| match c.way {
             Way::Words => item.said(&c.at).to_string(),
             Way::Pairs(1) => "pair of".into(),
-            Way::Pairs(n) => format!("{} pairs of", number(n)),
-            Way::Times => number(c.pieces),
+            Way::Pairs(n) => format!("{} pairs of", number(n as usize)),
+            Way::Times => number(c.pieces as usize),
         });
         let stated = count.as_ref().map(|c| c.pieces);
         // Parts of one piece are not counted as pieces.
@@ -37,12 +37,16 @@ impl Counted {
         let sum: u32 = whole.map(|s| s.pieces.unwrap_or(1)).sum();
         match stated {
             Some(n) if n != sum => wrong(
-                format!("the item says {}, and the marks count {}", number(n), number(sum)),
+                format!(
+                    "the item says {}, and the marks count {}",
+                    number(n as usize),
+                    number(sum as usize)
+                ),
                 "write how many pieces bear each set of marks, such as 4x before the marks",
             ),
             Some(_) => Ok(Counted { pieces: stated, before, count }),
             None => {
-                let before = if sum > 1 { number(sum) } else { String::new() };
+                let before = if sum > 1 { number(sum as usize) } else { String::new() };
                 Ok(Counted { pieces: Some(sum), before, count })
             }
         }

@@ -103,7 +103,7 @@ impl Words {
         let several = asked.sets.iter().filter(|s| s.part.is_none()).count() > 1;
         let on = |s: &Set| match &s.part {
             Some(part) => Some(format!("the {part}")),
-            None => several.then(|| number(s.pieces.unwrap_or(1))),
+            None => several.then(|| number(s.pieces.unwrap_or(1) as usize)),
         };
         let sets = asked.sets.iter().zip(read).zip(marks).enumerate();
         let sets = sets.map(|(i, ((s, b), marks))| SetWords {
