@@ -6,7 +6,8 @@ use std::ops::Range;
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta};
 
-use crate::engine::claim::claimed::{Claim, Struck, Unstruck, Ware};
+use crate::engine::claim::claimed::{self, Struck, Unstruck, Ware};
+use crate::json::claim::Claim;
 use crate::lexis::claim::{How, Problem, Taken, Wrong, Years};
 use crate::lexis::grammar::claims;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
@@ -57,7 +58,8 @@ impl Claim {
     /// office is not understood, or if it contradicts itself: dropping such a word would let the
     /// rest of the claim hold.
     pub fn read(tables: &Tables, claim: &str) -> Result<Claim, ClaimError> {
-        Claim::of(tables, claim)
+        claimed::Claim::of(tables.books(), claim)
+            .map(Claim::from)
             .map_err(|problem| refused(tables.image(), &claims::spelled(claim), &problem))
     }
 
@@ -346,7 +348,7 @@ fn forms(image: &Image) -> String {
 }
 
 /// Why nothing claimed was ever struck: the dates of the offices and standards claimed.
-pub(crate) fn never_struck(image: &Image, claim: &Claim) -> String {
+pub(crate) fn never_struck(image: &Image, claim: &claimed::Claim) -> String {
     let parts: Vec<String> = claim.struck(image).iter().map(|s| when_struck(image, s)).collect();
     match parts.is_empty() {
         true => "the tables hold no letter of those years".into(),
