@@ -63,7 +63,7 @@ pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
     for (sense, said) in &senses {
         let (kind, arg) = sense.pack();
         let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
-            let plainest = said.say.first().map_or(0, |p| w.str(p));
+            let plainest = said.say.first().or(said.capitals.first()).map_or(0, |p| w.str(p));
             meanings.push([kind, arg, plainest]);
             meanings.len() as u32 - 1
         });
