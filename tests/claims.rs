@@ -15,7 +15,7 @@ use puncheon::expect::{ExpectedMark, ExpectedSet};
 use puncheon::schema::image::{Image, Meta};
 use puncheon::tree::{Fate, Node};
 use puncheon::{Asked, Claim, Options, Ruling, Tables, Verdict, Years};
-use puncheon_tests::{Ran, proptest_config, run};
+use puncheon_tests::{Ran, covers, proptest_config, run};
 
 fn tables() -> &'static Tables {
     Tables::builtin()
@@ -575,13 +575,7 @@ proptest! {
     ) {
         let text: String = words.iter().flat_map(|(word, gap)| [*word, *gap]).collect();
         let tree = puncheon::claim_tree(tables(), &text);
-        let mut end = 0;
-        for n in tree.nodes() {
-            prop_assert_eq!(n.start, end, "{:?}: {:?}", text, tree);
-            prop_assert!(n.end > n.start && text.get(n.start..n.end).is_some(), "{text:?}: {tree:?}");
-            end = n.end;
-        }
-        prop_assert_eq!(end, text.len());
+        covers(&text, &tree);
         match Claim::read(tables(), &text) {
             Ok(c) => prop_assert_eq!(tree.refused(), None, "{:?}: {:?}", text, c),
             // It names nothing, and no word of it is at fault.

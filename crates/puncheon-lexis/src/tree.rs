@@ -43,6 +43,8 @@ pub enum Use {
     Date,
     /// A standard, a fineness or a metal.
     Standard,
+    /// A date letter that is asked for, and how it looks.
+    Letter,
     /// Somebody's name or letters.
     Name,
     /// A figure, with its unit.

@@ -260,7 +260,19 @@ pub fn item_tree(tables: &Tables, item: &str) -> tree::Tree {
 /// What becomes of every byte of a claim.
 #[doc(hidden)]
 pub fn claim_tree(tables: &Tables, claim: &str) -> tree::Tree {
-    engine::claim::claimed::Claim::cut(tables.books(), claim).tree
+    engine::claim::claimed::Claim::cut(tables.books(), claim).tree(claim)
+}
+
+/// What becomes of every byte of what a chart is asked for.
+#[doc(hidden)]
+pub fn wish_tree(tables: &Tables, wish: &str) -> tree::Tree {
+    lexis::grammar::charts::read(tables.image(), wish).tree
+}
+
+/// What becomes of every byte of a line at the bench, in answer to nothing.
+#[doc(hidden)]
+pub fn reply_tree(tables: &Tables, line: &str) -> tree::Tree {
+    lexis::grammar::replies::tree(tables.image(), line, None)
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

@@ -305,7 +305,10 @@ pub(crate) fn remedy(image: &Image, said: &str, wrong: &Wrong) -> Option<String>
         Wrong::TwoWays(a, b) => format!("write {a}-{b}, or the earlier year first"),
         Wrong::Denied => "say what is claimed, not what is denied".into(),
         Wrong::Cypher => {
-            format!("name the sovereign in full (Victoria, George III), or write \"by {said}\"")
+            // A sovereign whose head was struck is the one most often meant.
+            let mut reigns = (0..image.meta(Meta::Reigns)).map(|r| image.reign(r));
+            let known = reigns.find(|r| r.head().is_some()).map_or("", |r| r.name());
+            format!("name the sovereign in full, as {known}, or write \"by {said}\"")
         }
         Wrong::SecondOffice => {
             "write \"or\" between offices of which either will do, and test one \

@@ -1,8 +1,10 @@
 //! What became of each piece of a claim.
 
+use std::ops::Range;
+
 use crate::claim::{Problem, Wrong};
 use crate::phrase::Pieces;
-use crate::tree::{Aside, Fate, Refusal, Tree, Use};
+use crate::tree::{Aside, Fate, Refusal, Use};
 
 /// For each piece what became of it; None for one that nothing has taken up.
 pub(super) struct Fates(Vec<Option<Fate>>);
@@ -31,9 +33,14 @@ impl Fates {
         self.set(k, Fate::Aside(Aside::Joining));
     }
 
-    /// The tree. What nothing has taken up is refused, and so is what `wrong` is about; words that turn
-    /// a date have none in `turning`, which refuses a claim.
-    pub fn tree(mut self, pieces: &Pieces, turning: &[usize], wrong: Option<&Problem>) -> Tree {
+    /// Each piece with what became of it. What nothing has taken up is refused, and so is what `wrong` is
+    /// about; words that turn a date have none in `turning`, which refuses a claim.
+    pub fn nodes(
+        mut self,
+        pieces: &Pieces,
+        turning: &[usize],
+        wrong: Option<&Problem>,
+    ) -> Vec<(Range<usize>, Fate)> {
         if let Some(Problem { at, wrong }) = wrong.filter(|w| !w.at.is_empty()) {
             let first = pieces.pieces.partition_point(|p| p.end <= at.start);
             let there = pieces.pieces[first..].iter().take_while(|p| p.start < at.end).count();
@@ -44,8 +51,7 @@ impl Fates {
         }
         let fates = pieces.pieces.iter().zip(self.0);
         let lost = Fate::Refused(Refusal::NotUnderstood);
-        let nodes = fates.map(|(p, fate)| (p.start..p.end, fate.unwrap_or(lost)));
-        Tree::over(pieces.text.typed, nodes)
+        fates.map(|(p, fate)| (p.start..p.end, fate.unwrap_or(lost))).collect()
     }
 }
 

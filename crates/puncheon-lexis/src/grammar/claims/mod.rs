@@ -27,7 +27,7 @@ use crate::phrase::{Is, Piece, Pieces};
 use crate::said::RemarkKind;
 use crate::steps;
 use crate::token::Text;
-use crate::tree::{Aside, Tree, Use};
+use crate::tree::{Aside, Fate, Tree, Use};
 use clauses::Clause;
 use dates::Date;
 use fates::Fates;
@@ -36,13 +36,28 @@ use fates::Fates;
 pub struct Read {
     /// What is claimed, or why that cannot be told.
     pub said: Result<Claimed, Problem>,
-    /// What became of every byte of it.
-    pub tree: Tree,
+    /// What became of each of its words.
+    pub nodes: Vec<(Range<usize>, Fate)>,
+}
+
+impl Read {
+    /// What became of every byte of the claim.
+    pub fn tree(self, claim: &str) -> Tree {
+        Tree::over(claim, self.nodes)
+    }
 }
 
 /// Reads a claim. `names` finds whoever is named in one, in bytes of its text.
 pub fn read(image: &Image, claim: &str, names: &dyn Fn(&Claimed) -> Vec<Range<usize>>) -> Read {
-    let pieces = Pieces::cut_for(image, Text::new(image, claim), Some(Grammar::Claims));
+    of(image, Pieces::cut_for(image, Text::new(image, claim), Some(Grammar::Claims)), names)
+}
+
+/// Reads the pieces of a claim, or those that are left of what another grammar has read.
+pub(crate) fn of(
+    image: &Image,
+    pieces: Pieces,
+    names: &dyn Fn(&Claimed) -> Vec<Range<usize>>,
+) -> Read {
     Reader {
         image,
         clauses: clauses::clauses(image, &pieces),
@@ -114,8 +129,8 @@ impl Reader<'_, '_> {
             });
         }
         let wrong = wrong.or_else(|| self.as_a_whole(dating, names).err());
-        let tree = self.fates.tree(&self.pieces, &self.turning, wrong.as_ref());
-        Read { said: wrong.map_or(Ok(self.claim), Err), tree }
+        let nodes = self.fates.nodes(&self.pieces, &self.turning, wrong.as_ref());
+        Read { said: wrong.map_or(Ok(self.claim), Err), nodes }
     }
 
     /// What only all of a claim tells.
