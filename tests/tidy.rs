@@ -334,7 +334,11 @@ fn without_placeholders(s: &str) -> String {
 /// Strings in crates/ that may hold a name of the trade, each with its reason. A string is known by
 /// its file and a part of it.
 const MAY_NAME: [(&str, &str, &str); 6] = [
-    ("crates/puncheon-cli/src/args/mod.rs", "puncheon read anchor", "an example to type, in the help"),
+    (
+        "crates/puncheon-cli/src/args/mod.rs",
+        "puncheon read anchor",
+        "an example to type, in the help",
+    ),
     (
         "crates/puncheon-cli/src/view/reading.rs",
         "Describe the pictures",

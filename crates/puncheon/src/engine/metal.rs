@@ -327,7 +327,7 @@ impl<'b> Placing<'b> {
         let rest: Vec<&Fit> = all.iter().copied().filter(|f| !spoken(f)).collect();
         let first = *best.first()?;
         let strained = first.strain > 0;
-        let weak = first.confidence == export::confidence(Confidence::Low) && first.year.is_some();
+        let weak = first.confidence == Confidence::Low && first.year.is_some();
         let probable = in_doubt || best.len() == 1 && (!rest.is_empty() || strained || weak);
         let certainty = match probable {
             _ if first.unread => Certainty::NoLetterKnown,

@@ -1,5 +1,6 @@
 //! The marks that a piece should bear, in the shape that `puncheon.expected/1` prints.
 
+use puncheon_schema::entry::{Basis, Confidence, Origin};
 use serde::Serialize;
 
 pub use crate::engine::expect::Asked;
@@ -24,9 +25,9 @@ pub struct ExpectedMark {
     /// What it says, a sentence.
     pub why: String,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources.
     pub sources: Vec<String>,
 }
@@ -47,7 +48,7 @@ pub struct ExpectedSet {
     /// Last day, ISO.
     pub ends: Option<String>,
     /// home, foreign or either.
-    pub origin: &'static str,
+    pub origin: Origin,
     /// silver, gold, platinum or palladium.
     pub metal: &'static str,
     /// Whole parts per thousand; null where no standard is known.

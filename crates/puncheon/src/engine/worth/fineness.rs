@@ -204,7 +204,7 @@ impl Fineness {
                 ..out
             };
         }
-        out.doubted = b.spoken_of().any(|f| f.confidence == export::confidence(Confidence::Low))
+        out.doubted = b.spoken_of().any(|f| f.confidence == Confidence::Low)
             || b.spoken_of().all(|f| !f.strains.is_empty());
         out.from_marks = true;
         Ok(out)

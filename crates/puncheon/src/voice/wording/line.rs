@@ -1,5 +1,7 @@
 //! The sale line and the fuller description, in the order that the trade expects.
 
+use puncheon_schema::entry::Origin;
+
 use crate::engine::fit::answer::shared;
 use crate::engine::metal::{Borne, Lack};
 use crate::json::reading::Kind;
@@ -111,7 +113,7 @@ impl Words {
             ascribed: ascribed(marks.image, b),
             sponsor: sponsor(marks, &b.reading),
             makers: consistent_with(&b.reading),
-            foreign: b.spoken_of().all(|f| f.origin == "foreign"),
+            foreign: b.spoken_of().all(|f| f.origin == Origin::Foreign),
             lacks: lacking.contains(&i).then(|| lack(marks, b)),
         });
         let (before, item) = called;
