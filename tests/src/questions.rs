@@ -73,7 +73,6 @@ fn truth<'q>(row: RowView, q: &'q Question) -> Option<&'q Choice> {
             Some(_) => due(slot).find_map(shown),
         },
         Feature::Beside => due(Slot::Town).find_map(shown).or_else(|| shown(Answer::Missing)),
-        _ => None,
     }
 }
 

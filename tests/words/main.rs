@@ -94,6 +94,18 @@ fn vocabulary() -> BTreeSet<String> {
     words.flat_map(|w| w.say.iter().chain(&w.slips).chain(&w.capitals)).cloned().collect()
 }
 
+/// A list that no phrase names would say nothing.
+#[test]
+fn every_list_of_alternatives_is_named() {
+    let files = puncheon::ron_files(&root().join("tables")).expect("tables/ can be read");
+    let (entries, _) = Entries::read(files.iter().map(|(f, t)| (f.as_str(), t.as_str())));
+    assert!(entries.alternatives.len() > 5, "are lists still read?");
+    for list in entries.alternatives.iter().map(|f| &f.entry.id) {
+        let named = format!("{{{list}}}");
+        assert!(files.iter().any(|(_, text)| text.contains(&named)), "no phrase names {list}");
+    }
+}
+
 fn is_no_word(file: &str, w: &Word) -> bool {
     NO_WORDS.iter().any(|(f, within, _)| *f == file && (within.is_empty() || *within == w.within))
 }

@@ -16,6 +16,7 @@ mod meaning;
 pub mod own;
 pub mod packed;
 pub mod problem;
+mod product;
 pub mod read;
 pub mod register;
 pub mod sponsor;

@@ -6,6 +6,7 @@ use ron::extensions::Extensions;
 
 use crate::entry::*;
 use crate::problem::Problem;
+use crate::product;
 use crate::sponsor::Sponsor;
 
 /// An entry with the file it stands in, so that a problem found later can name the place.
@@ -31,6 +32,8 @@ pub struct Entries {
     pub offices: Vec<Filed<Office>>,
     pub lookalikes: Vec<Filed<Lookalike>>,
     pub reigns: Vec<Filed<Reign>>,
+    /// Lists that phrases name in braces; the phrases are written out as they are read.
+    pub alternatives: Vec<Filed<Alternatives>>,
     pub words: Vec<Filed<Words>>,
     pub slips: Vec<Filed<Slip>>,
     pub rules: Vec<Filed<Rule>>,
@@ -88,8 +91,24 @@ impl Entries {
         over: bool,
     ) -> Vec<Problem> {
         let mut problems = Vec::new();
-        for (file, text) in files {
-            match parse(file, text) {
+        let mut read: Vec<(&str, Result<File, Problem>)> =
+            files.into_iter().map(|(file, text)| (file, parse(file, text))).collect();
+        // Lists before the phrases that name them.
+        for (file, of) in &mut read {
+            if let Ok(File::Alternatives(lists)) = of {
+                for mut list in std::mem::take(lists) {
+                    self.write_out(file, &mut list.say, &mut problems);
+                    place(&mut self.alternatives, file, vec![list], |e| &e.id, over);
+                }
+            }
+        }
+        for (file, of) in &mut read {
+            for phrases in of.iter_mut().flat_map(phrases_of) {
+                self.write_out(file, phrases, &mut problems);
+            }
+        }
+        for (file, of) in read {
+            match of {
                 Ok(File::Sources(v)) => place(&mut self.sources, file, v, |e| &e.id, over),
                 Ok(File::Devices(v)) => place(&mut self.devices, file, v, |e| &e.id, over),
                 Ok(File::Letterings(v)) => place(&mut self.letterings, file, v, |e| &e.id, over),
@@ -125,6 +144,7 @@ impl Entries {
                     self.disputes
                         .extend(v.into_iter().map(|entry| Filed { file: file.into(), entry }));
                 }
+                Ok(File::Alternatives(_)) => {}
                 Ok(File::Retired(ids)) => {
                     for id in ids {
                         if !self.retire(&id) {
@@ -141,6 +161,21 @@ impl Entries {
             }
         }
         problems
+    }
+
+    /// Puts phrases in the place of the products that they are written as.
+    fn write_out(&self, file: &str, phrases: &mut Vec<String>, problems: &mut Vec<Problem>) {
+        let mut out = Vec::with_capacity(phrases.len());
+        for written in std::mem::take(phrases) {
+            match product::phrases(&written, &self.alternatives) {
+                Ok(phrases) => out.extend(phrases),
+                Err(wrong) => {
+                    let place = format!("words '{written}'");
+                    problems.push(Problem::entry(file, &place, "product", &wrong));
+                }
+            }
+        }
+        *phrases = out;
     }
 
     /// A phrase of an overlay takes the place of the same phrase below it, in whatever grammar both count.
@@ -195,6 +230,21 @@ impl Entries {
     }
 }
 
+/// The lists of phrases in a file.
+fn phrases_of<'f>(file: &'f mut File) -> Vec<&'f mut Vec<String>> {
+    match file {
+        File::Vocabulary(v) => {
+            let lists =
+                |w: &'f mut Words| [&mut w.say, &mut w.slips, &mut w.capitals, &mut w.after_comma];
+            v.iter_mut().flat_map(lists).collect()
+        }
+        File::Reigns(v) => v.iter_mut().map(|r| &mut r.say).collect(),
+        File::Deductions(v) => v.iter_mut().map(|d| &mut d.say).collect(),
+        File::Boasts(v) => v.iter_mut().map(|b| &mut b.say).collect(),
+        _ => Vec::new(),
+    }
+}
+
 fn place<T>(into: &mut Vec<Filed<T>>, file: &str, new: Vec<T>, key: fn(&T) -> &String, over: bool) {
     for entry in new {
         let filed = Filed { file: file.to_string(), entry };
@@ -227,4 +277,58 @@ pub(crate) type Index<'a> = HashMap<&'a str, usize>;
 
 pub(crate) fn index<'a, T>(v: &'a [Filed<T>], key: fn(&'a T) -> &'a str) -> Index<'a> {
     v.iter().enumerate().map(|(i, f)| (key(&f.entry), i)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Entries;
+
+    const LISTS: (&str, &str) = (
+        "z-lists.ron",
+        r#"Alternatives([(id: "beast", say: ["lion", "{big|small} cat"]), (id: "beasts", say: ["{beast}s"])])"#,
+    );
+
+    fn said(entries: &Entries) -> Vec<&str> {
+        entries.words.iter().flat_map(|f| &f.entry.say).map(String::as_str).collect()
+    }
+
+    #[test]
+    fn phrases_are_written_out_by_lists_of_any_file() {
+        let words = r#"Vocabulary([(means: Aside, say: ["{|the} {beast}"], slips: ["{beasts}"])])"#;
+        let (entries, problems) = Entries::read([("a-words.ron", words), LISTS]);
+        assert_eq!(problems, []);
+        let all = ["lion", "big cat", "small cat", "the lion", "the big cat", "the small cat"];
+        assert_eq!(said(&entries), all);
+        assert_eq!(entries.words[0].entry.slips, ["lions", "big cats", "small cats"]);
+    }
+
+    #[test]
+    fn a_wrong_brace_is_a_problem_at_its_phrase() {
+        for (file, text) in [
+            ("words.ron", r#"Vocabulary([(means: Aside, say: ["cow", "old {beats}"])])"#),
+            (
+                "reigns.ron",
+                r#"Reigns([(id: "one", name: "One", from: 1700, to: 1701, say: ["old {beats}"])])"#,
+            ),
+            ("lists.ron", r#"Alternatives([(id: "old", say: ["old {beats}"])])"#),
+        ] {
+            let (_, problems) = Entries::read([(file, text), LISTS]);
+            let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+            let place = format!("{file}: words 'old {{beats}}': product: no list of alternatives");
+            assert_eq!(told.len(), 1, "{told:?}");
+            assert!(told[0].starts_with(&place), "{told:?}");
+        }
+    }
+
+    #[test]
+    fn a_list_laid_over_another_is_that_of_the_phrases_laid_over() {
+        let words = r#"Vocabulary([(means: Aside, say: ["old {beast}"])])"#;
+        let (mut entries, _) = Entries::read([("words.ron", words), LISTS]);
+        let over = [
+            ("lists.ron", r#"Alternatives([(id: "beast", say: ["cow"])])"#),
+            ("words.ron", r#"Vocabulary([(means: Part, say: ["new {beast}", "old lion"])])"#),
+        ];
+        assert_eq!(entries.overlay(over), []);
+        assert_eq!(said(&entries), ["old big cat", "old small cat", "new cow", "old lion"]);
+    }
 }

@@ -18,9 +18,9 @@ mod tables;
 mod voice;
 pub mod worth;
 
-pub use engine::claim::claimed::{Claim, Unused};
 pub use engine::fit::narrow::{Nears, Options};
 pub use engine::place::Place;
+pub use json::claim::{Claim, Unused};
 pub use json::expectation::{self as expect, Asked, Expected};
 pub use json::questions::{Answer, LookNext, Settles, YearsLeft};
 pub use json::reading::{self, Reading, Understood};
@@ -46,6 +46,7 @@ pub use voice::wording;
 
 use engine::claim::attributed;
 use engine::claim::check::Case;
+use engine::fit::outcome::Outcome;
 use engine::fit::{answer, narrow};
 use engine::words;
 use lexis::grammar::objects::Written;
@@ -71,6 +72,14 @@ pub mod phrases {
 }
 
 /// Charts of date letters.
+///
+/// ```
+/// use puncheon::chart::{Asked, chart};
+/// let tables = puncheon::Tables::builtin();
+/// let chart = chart(tables, &Asked::read(tables, "birmingham 1800..1830").unwrap());
+/// assert_eq!(chart.rows[3].shown, "1803/04");
+/// assert_eq!(chart.rows[3].cells[0].letters[0].struck.as_deref(), Some("f"));
+/// ```
 pub mod chart {
     pub use crate::json::chart::*;
     pub use crate::voice::chart::chart;
@@ -78,12 +87,11 @@ pub mod chart {
 
 /// The register of sponsors' marks, asked.
 pub mod sponsors {
-    pub use crate::engine::makers::asked::{Asked, By, marks_in_words as words};
-    pub use crate::engine::makers::left::{Left, Makers};
+    pub use crate::engine::makers::left::Left;
     pub use crate::engine::makers::register::Registers;
     pub use crate::engine::place::towns;
-    pub use crate::json::makers::{Maker, Met, SCHEMA, Sponsors};
-    pub use crate::voice::makers::{place, sponsors, taken};
+    pub use crate::json::makers::{Asked, By, Maker, Met, SCHEMA, Sponsors};
+    pub use crate::voice::makers::{Makers, place, sponsors, taken, words};
 }
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.
@@ -163,16 +171,18 @@ pub fn check_claim(
     options: &Options,
 ) -> Verdict {
     let seen = words::read(tables.image(), description);
-    let options = Options { nears: Nears::Always, ..options.clone() };
+    let options = options.with(Nears::Always);
     let decided = answer::decide(tables.image(), &seen, &options);
-    let outside = decided.outcome == reading::Outcome::Outside;
-    let (makers, not_used) = attributed::ruled(tables, claim, &seen, outside);
-    let case = Case { claim, seen: &seen, options: &options, decided: &decided, makers: &makers };
+    let outside = decided.outcome == Outcome::Outside;
+    let claim = claim.value();
+    let (makers, not_used) = attributed::ruled(tables.books(), &claim, &seen, outside);
+    let case =
+        Case { claim: &claim, seen: &seen, options: &options, decided: &decided, makers: &makers };
     let mut reading = said::told(&decided, description, &seen, &options);
     reading.cautions.extend(rests_on_overlay(tables));
     makers::tell(tables, &seen, &decided, &mut reading);
     let mut verdict = verdict::told(tables, &case, reading);
-    verdict.claim.not_used = not_used;
+    verdict.claim.not_used = not_used.into_iter().map(Unused::from).collect();
     verdict.cautions.extend(rests_on_overlay(tables));
     verdict
 }
@@ -216,9 +226,11 @@ fn gist_seen<'t>(
 ) -> Gist<'t> {
     let image = tables.image();
     let decided = answer::decide(image, seen, options);
-    let outside = decided.outcome == reading::Outcome::Outside;
-    let makers =
-        claim.map_or_else(Vec::new, |claim| attributed::ruled(tables, claim, seen, outside).0);
+    let outside = decided.outcome == Outcome::Outside;
+    let claim = claim.map(Claim::value);
+    let claim = claim.as_ref();
+    let makers = claim
+        .map_or_else(Vec::new, |claim| attributed::ruled(tables.books(), claim, seen, outside).0);
     let claimed = claim.map(|claim| (claim, makers.as_slice()));
     summary::gist(image, seen, &decided, claimed, options)
 }

@@ -10,8 +10,9 @@ use puncheon_schema::register::Register;
 use puncheon_schema::sponsor::town_id;
 use puncheon_schema::{Entries, Problem, expand, own, verify};
 
+use crate::engine::books::Books;
 use crate::engine::makers::register::Registers;
-use crate::engine::place::towns;
+use crate::engine::place::{self, NoOffice, Place, towns};
 
 /// Hallmark tables: the built-in ones, or those with a user's folder laid over them. They are a
 /// value; any law can be tried on a table of three rows.
@@ -231,6 +232,43 @@ impl Tables {
         &self.registers
     }
 
+    /// What an answer is looked up in.
+    pub(crate) fn books(&self) -> Books<'_> {
+        Books { image: &self.image, registers: &self.registers }
+    }
+
+    /// An office by its word, its name or any other name that the vocabulary has for it, in capitals
+    /// or small letters.
+    ///
+    /// ```
+    /// use puncheon::{Options, Tables, read};
+    ///
+    /// let tables = Tables::builtin();
+    /// let mut options = Options::default();
+    /// options.office = Some(tables.office("BIRMINGHAM")?);
+    /// let reading = read(tables, "lion passant, small roman f, king's head", &options);
+    /// assert!(reading.fits.iter().all(|f| f.office.as_deref() == Some("birmingham")));
+    ///
+    /// let wrong = tables.office("Brimingham").unwrap_err().to_string();
+    /// assert!(wrong.contains("the nearest is birmingham"));
+    /// # Ok::<(), puncheon::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`Error::NoOffice`] if no office is called so, or if the name holds more than an office. A
+    /// slip of the pen is not mended: the error names the nearest.
+    pub fn office(&self, name: &str) -> Result<Place, Error> {
+        place::office(&self.image, name).map_err(|none| no_office(name, &none))
+    }
+
+    /// An office as [`Tables::office`], or a town without yearly letters, of which there may be makers.
+    ///
+    /// # Errors
+    /// [`Error::NoOffice`] if there is neither.
+    pub fn place(&self, name: &str) -> Result<Place, Error> {
+        place::place(&self.image, name).map_err(|none| no_office(name, &none))
+    }
+
     /// The file of the user's own register, if there is one.
     pub fn register_file(&self) -> Option<&Path> {
         self.register_file.as_deref()
@@ -249,6 +287,14 @@ impl Tables {
     /// The tables' version.
     pub fn version(&self) -> &str {
         self.image.version()
+    }
+}
+
+fn no_office(asked: &str, none: &NoOffice) -> Error {
+    Error::NoOffice {
+        asked: asked.to_string(),
+        nearest: none.nearest.map(str::to_string),
+        offices: none.offices.iter().map(|o| o.to_string()).collect(),
     }
 }
 

@@ -30,6 +30,7 @@ pub use crate::voice::worth::{Fineness, Weight};
 use crate::engine::worth as engine;
 use crate::tables::Tables;
 use crate::voice;
+use crate::voice::refusals::said;
 
 /// What became of every byte of a text that is read for a weight, an amount, a price or a deduction.
 pub mod trees {
@@ -65,7 +66,8 @@ pub mod trees {
 /// with what would be right. A piece whose marks settle no fineness is no error: it is not valued,
 /// and [`Worth::not_valued`] says why.
 pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
-    let valued = engine::value(tables, asked).map_err(|fault| fault.said(tables.image()))?;
+    let valued =
+        engine::value(tables.books(), asked).map_err(|fault| said(tables.image(), &fault))?;
     let mut told = voice::worth::told(tables, asked, &valued);
     told.cautions.extend(crate::rests_on_overlay(tables));
     Ok(told)
@@ -77,8 +79,8 @@ pub fn worth(tables: &Tables, asked: &Asked) -> Result<Worth, Refused> {
 /// If the list has no head or lacks a column, if it cannot be read as CSV, or if the prices cannot be
 /// used; with what would be right. A row that cannot be read is listed apart.
 pub fn schedule(tables: &Tables, list: &str, asked: &ScheduleAsked) -> Result<Schedule, Refused> {
-    let made = engine::schedule::schedule(tables, list, asked);
-    let made = made.map_err(|fault| fault.said(tables.image()))?;
+    let made = engine::schedule::schedule(tables.image(), list, asked);
+    let made = made.map_err(|fault| said(tables.image(), &fault))?;
     let mut told = voice::schedule::told(tables, asked, &made);
     told.cautions.extend(crate::rests_on_overlay(tables));
     Ok(told)

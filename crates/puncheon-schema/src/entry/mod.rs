@@ -48,6 +48,16 @@ pub struct Slip {
     pub means: String,
 }
 
+/// Words that can stand in one another's place within phrases, under a name for braces.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Alternatives {
+    /// What a brace names.
+    pub id: String,
+    /// Each of them; may be products themselves, of lists before it.
+    pub say: Vec<String>,
+}
+
 /// A file under tables/: a list of one kind of entry.
 #[derive(Clone, Debug, Deserialize)]
 pub enum File {
@@ -97,6 +107,8 @@ pub enum File {
     Boasts(Vec<Boast>),
     /// Sponsors' marks.
     Sponsors(Vec<Sponsor>),
+    /// Lists that phrases name in braces.
+    Alternatives(Vec<Alternatives>),
     /// Ids of entries that an overlay takes away.
     Retired(Vec<String>),
 }

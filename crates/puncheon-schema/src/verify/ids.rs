@@ -19,6 +19,7 @@ pub(super) fn ids(e: &Entries, report: &mut Report) {
     check_ids(report, spots(&e.lookalikes));
     check_ids(report, spots(&e.rules));
     check_ids(report, spots(&e.reigns));
+    check_ids(report, spots(&e.alternatives));
     check_ids(report, spots(&e.warnings));
     check_ids(report, spots(&e.cautions));
     check_ids(report, spots(&e.omissions));

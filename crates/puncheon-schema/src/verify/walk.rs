@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use super::report::Spot;
 use crate::entry::{
-    Boast, Candidates, Caution, Cycle, Deduction, Designs, Device, Lettering, Lookalike, Mark,
-    Office, Omission, Outline, Regime, Reign, Rule, Scale, Source, Standard, Unit, Warning,
-    YearNote,
+    Alternatives, Boast, Candidates, Caution, Cycle, Deduction, Designs, Device, Lettering,
+    Lookalike, Mark, Office, Omission, Outline, Regime, Reign, Rule, Scale, Source, Standard, Unit,
+    Warning, YearNote,
 };
 use crate::letters::{self, Place, Struck};
 use crate::read::{Entries, Filed};
@@ -54,6 +54,7 @@ identified!(
     Unit "unit",
     Scale "scale",
     Deduction "deduction",
+    Alternatives "list of alternatives",
     Boast "boast",
     Sponsor "sponsor"
 );

@@ -1,17 +1,8 @@
 //! Charts of date letters: the years of one office, the letters of one year at every office, or
 //! every year that struck a letter.
-//!
-//! ```
-//! use puncheon::chart::{Asked, chart};
-//! let tables = puncheon::Tables::builtin();
-//! let chart = chart(tables, &Asked::read(tables, "birmingham 1800..1830").unwrap());
-//! assert_eq!(chart.rows[3].shown, "1803/04");
-//! assert_eq!(chart.rows[3].cells[0].letters[0].struck.as_deref(), Some("f"));
-//! ```
 
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, LetterView, Meta, StartView};
-use serde::Serialize;
 
 use crate::engine::expect::{Change, StruckBy};
 use crate::engine::place::Place;
@@ -21,9 +12,7 @@ use crate::lexis::grammar::charts;
 const WHOLE_YEAR: i32 = 1231 - 101;
 
 /// What a chart is of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Question {
     /// The years of one office: a row for each year, in order.
     Office,
@@ -34,11 +23,8 @@ pub enum Question {
 }
 
 /// What is asked.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[non_exhaustive]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Asked {
-    /// The words, as typed.
-    pub text: String,
     /// Which of the three questions.
     pub question: Question,
     /// Offices; empty for all.
@@ -49,14 +35,10 @@ pub struct Asked {
     pub to: Option<i32>,
     /// The letter; null where none is asked.
     pub letter: Option<LetterAsked>,
-    /// How words were taken, a sentence each.
-    #[serde(skip)]
-    pub conventions: Vec<String>,
 }
 
 /// The letter that is asked for.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-#[non_exhaustive]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct LetterAsked {
     /// As typed; a symbol stands in braces.
     pub letter: String,
@@ -146,16 +128,17 @@ pub(crate) enum Because {
 /// The chart of what is asked.
 pub(crate) fn chart<'i>(image: &'i Image, asked: &'i Asked) -> Chart<'i> {
     let mut drawn = Drawn::new(image, asked);
-    for office in (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, asked, *o)) {
+    for office in (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, &asked.offices, *o))
+    {
         drawn.office(office);
     }
     Chart { columns: drawn.columns, rows: drawn.rows, without: drawn.without }
 }
 
-/// Is an office one that is asked for?
-pub(crate) fn asks_office(image: &Image, asked: &Asked, office: usize) -> bool {
+/// Is an office one of those asked for? None stands for all.
+pub(crate) fn asks_office(image: &Image, asked: &[Place], office: usize) -> bool {
     let id = image.office(office).id();
-    asked.offices.is_empty() || asked.offices.iter().any(|o| o == id)
+    asked.is_empty() || asked.iter().any(|o| o == id)
 }
 
 struct Drawn<'i> {

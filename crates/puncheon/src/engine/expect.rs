@@ -1,36 +1,20 @@
 //! The marks that a piece of an office, year and standard should bear.
 
 use puncheon_schema::entry::{Metal, Origin, Slot};
-use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, Meta, RowView};
-use serde::Serialize;
 
 use crate::engine::claim::claimed::Claim;
 use crate::engine::fit::letter_year::{joined, letter_of};
 
 /// What is asked: offices, years and standards as a claim names them, and bounds on them.
-#[derive(Clone, Debug, Serialize)]
-#[non_exhaustive]
+#[derive(Clone, Debug)]
 pub struct Asked {
     /// The offices, years and standards.
-    #[serde(flatten)]
     pub claim: Claim,
     /// silver, gold, platinum or palladium; null for any that the claim allows.
-    #[serde(serialize_with = "as_word")]
     pub metal: Option<Metal>,
     /// Ware brought in from abroad.
     pub imported: bool,
-}
-
-fn as_word<S: serde::Serializer>(m: &Option<Metal>, s: S) -> Result<S::Ok, S::Error> {
-    m.map(export::metal).serialize(s)
-}
-
-impl From<Claim> for Asked {
-    /// All that a claim allows.
-    fn from(claim: Claim) -> Asked {
-        Asked { imported: claim.imported, claim, metal: None }
-    }
 }
 
 /// The marks expected.

@@ -2,32 +2,36 @@
 //! office and years they leave.
 
 use puncheon_schema::entry::{Confidence, Metal};
-use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS};
+use puncheon_schema::image::Image;
 
 use crate::engine::claim::claimed::Claim;
 use crate::engine::claim::warnings::{self, Scene, Sign};
 use crate::engine::fit::answer::{self, Decided, shared};
-use crate::engine::fit::narrow::{Group, Nears, Options};
+use crate::engine::fit::bearing::bearings;
+use crate::engine::fit::letter_year::last_year;
+use crate::engine::fit::narrow::{Group, Narrow, Nears, Options};
+use crate::engine::fit::outcome::{Outcome, OutsideBecause};
+use crate::engine::fit::parts;
 use crate::engine::words;
-use crate::json::reading::{Fit, Kind, Outcome, OutsideBecause, Reading, RemarkKind};
 use crate::lexis::grammar::objects::{Barred, Item};
-use crate::lexis::said::Remark;
+use crate::lexis::said::{Kind, Remark, RemarkKind};
 use crate::lexis::sighting::{Sighting, Sightings};
-use crate::tables::Tables;
-use crate::voice::{makers, reading};
 
-/// One set of marks, read for a description of the piece.
-pub(crate) struct Borne {
-    pub reading: Reading,
+/// One set of marks, decided for a description of the piece.
+pub(crate) struct Borne<'i> {
+    pub decided: Decided<'i>,
     /// What was seen, without the signs in what is stated beside it.
     pub seen: Sightings,
+    /// The signs in what is stated beside it.
+    pub beside: Vec<u32>,
+    /// Bounds on what it may be.
+    pub options: Options,
     /// Signs worth a second look.
     pub warnings: Vec<Sign>,
     /// The metal of the fits that are spoken of.
-    pub metal: Option<&'static str>,
-    /// The standard, where the marks settle it.
-    pub standard: Option<String>,
+    pub metal: Option<Metal>,
+    /// The standard by its number, where the marks settle it.
+    pub standard: Option<usize>,
     /// Other metals that the same marks would fit.
     pub also: Vec<Other>,
     /// How many marks have to be misread for what is spoken of: silver, where what fits is another
@@ -39,9 +43,9 @@ pub(crate) struct Borne {
 
 /// Another metal that the same marks would fit.
 pub(crate) struct Other {
-    pub metal: &'static str,
-    /// Marks that would show it, by name.
-    pub shown_by: Vec<String>,
+    pub metal: Metal,
+    /// Marks that would show it, by their devices.
+    pub shown_by: Vec<usize>,
 }
 
 /// What marks lack to bear out a metal, where nothing speaks against them.
@@ -66,9 +70,9 @@ pub(crate) enum Fault {
     SetsTogether,
     /// The office was not open in the years asked for.
     OfficeClosed,
-    /// What was described tells of no standard; the first lookalike of the reading says what it is.
+    /// What was described tells of no standard; the first lookalike met says what it is.
     NoStandard,
-    /// No year fits all the marks; the reading may say which two cannot stand together.
+    /// No year fits all the marks; two may be known that cannot stand together.
     NothingFits,
     /// They are said to be false.
     CalledFalse,
@@ -97,20 +101,20 @@ impl Fault {
     }
 }
 
-/// Reads a set of marks; `signs` are those in what is stated of the piece beside them.
-pub(crate) fn read(tables: &Tables, marks: &Item, signs: &[u32], options: &Options) -> Borne {
-    let image = tables.image();
-    let text = marks.text();
-    let mut seen = marks.seen.clone();
-    seen.signs.extend(signs);
-    let options = Options { nears: Nears::IfNoFits, ..options.clone() };
-    let decided = answer::decide(image, &seen, &options);
-    let mut reading = reading::told(&decided, text, &seen, &options);
-    makers::tell(tables, &seen, &decided, &mut reading);
+/// Decides a set of marks; `signs` are those in what is stated of the piece beside them.
+pub(crate) fn read<'i>(
+    image: &'i Image,
+    marks: &Item,
+    signs: &[u32],
+    options: &Options,
+) -> Borne<'i> {
+    let seen = with_signs(&marks.seen, signs);
+    let options = options.with(Nears::IfNoFits);
+    let decided = answer::decide_apart(image, &seen, &options);
     let scene = Scene {
         image,
         claim: &Claim::default(),
-        description: text,
+        description: marks.text(),
         seen: &seen,
         options: &options,
         decided: &decided,
@@ -119,38 +123,53 @@ pub(crate) fn read(tables: &Tables, marks: &Item, signs: &[u32], options: &Optio
         agrees: true,
     };
     let warnings = warnings::met(&scene, &[]);
-    let refused = fault(image, &seen, &decided, &reading, &warnings);
+    let refused = fault(image, &seen, &decided, &warnings);
     let spoken = match decided.silver_misread {
-        Some(near) => reading.nears.get(near),
-        None => reading.fits.first(),
+        Some(near) => decided.nears.get(near),
+        None => decided.fits.first(),
     };
+    let metal = spoken.map(|g| g.key.metal);
+    let misread = spoken.map_or(0, |g| g.key.misread());
     let mut out = Borne {
-        metal: spoken.map(|f| f.metal),
-        misread: spoken.map_or(0, |f| f.clashes.len()),
+        metal,
+        misread,
         standard: None,
-        also: others(&decided, spoken.map(|f| f.metal)),
+        also: others(&decided, metal),
         refused,
         warnings,
         seen: marks.seen.clone(),
-        reading,
+        beside: signs.to_vec(),
+        options,
+        decided,
     };
-    out.standard = shared(out.spoken_of().map(|f| &f.standard_name)).cloned();
+    out.standard = shared(out.spoken_of().map(|g| g.key.standard as usize));
     out
 }
 
-impl Borne {
+fn with_signs(seen: &Sightings, signs: &[u32]) -> Sightings {
+    let mut seen = seen.clone();
+    seen.signs.extend(signs);
+    seen
+}
+
+impl Borne<'_> {
     /// What the marks bear out, unless what is stated of the piece says that it is made of something
     /// else.
-    pub fn unless_stated(mut self, image: &Image, stated: &str) -> Borne {
+    pub fn unless_stated(mut self, stated: &str) -> Self {
         if self.refused.is_none() {
-            self.refused = words::bars(image, stated, self.metal_borne()).map(Fault::Stated);
+            self.refused = words::bars(self.image(), stated, self.metal).map(Fault::Stated);
         }
         self
     }
 
-    /// The metal that is spoken of.
-    pub fn metal_borne(&self) -> Option<Metal> {
-        METALS.into_iter().find(|m| Some(export::metal(*m)) == self.metal)
+    /// The tables it was held against.
+    pub fn image(&self) -> &Image {
+        self.decided.narrow.image
+    }
+
+    /// All that was seen, with the signs in what is stated beside the marks.
+    pub fn seen_with_signs(&self) -> Sightings {
+        with_signs(&self.seen, &self.beside)
     }
 
     /// What the marks lack, where they are refused only for what they do not show.
@@ -160,13 +179,20 @@ impl Borne {
 
     /// The fits of the metal that is spoken of. Of marks that silver and gold share, those of silver
     /// stand first: so they were struck on nearly all that bears them.
-    pub fn spoken_of(&self) -> impl Iterator<Item = &Fit> {
+    pub fn spoken_of(&self) -> impl Iterator<Item = &Group> {
         let all = match self.misread {
-            0 => &self.reading.fits,
-            _ => &self.reading.nears,
+            0 => &self.decided.fits,
+            _ => &self.decided.nears,
         };
-        let few = |f: &&Fit| f.clashes.len() == self.misread && easily(f);
-        all.iter().filter(|f| Some(f.metal) == self.metal).filter(few)
+        let few = |g: &&Group| g.key.misread() == self.misread && g.key.easily_misread();
+        all.iter().filter(|g| Some(g.key.metal) == self.metal).filter(few)
+    }
+
+    /// The marks fit with a doubt: by a doubtful record, or with each fit strained.
+    pub fn doubted(&self) -> bool {
+        let strains = |g: &Group| bearings(&self.decided.narrow, g.best.row as usize).strains;
+        self.spoken_of().any(|g| g.weakest == Confidence::Low)
+            || self.spoken_of().all(|g| !strains(g).is_empty())
     }
 
     /// The office and years that the fits leave; None where there is no fit.
@@ -175,16 +201,11 @@ impl Borne {
     }
 }
 
-/// Is all that clashes easily misread?
-fn easily(f: &Fit) -> bool {
-    f.clashes.iter().all(|c| c.easy)
-}
-
 /// The metals of the fits beside the one that is spoken of.
-fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
+fn others(d: &Decided, spoken: Option<Metal>) -> Vec<Other> {
     let n = &d.narrow;
     let row = |g: &Group| g.best.row as usize;
-    let metal = |row: usize| export::metal(n.metal(n.image.row(row)));
+    let metal = |row: usize| n.metal(n.image.row(row));
     // What these bear tells nothing: gold kept the lion while silver had Britannia.
     let of_spoken: Vec<usize> =
         d.fits.iter().map(row).filter(|r| Some(metal(*r)) == spoken).collect();
@@ -201,9 +222,10 @@ fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
             out.len() - 1
         });
         let marks = &mut out[at].shown_by;
-        for name in n.own_marks(row, &of_spoken) {
-            if marks.len() < MARKS_NAMED && !marks.iter().any(|m| m == name) {
-                marks.push(name.to_string());
+        for device in n.own_marks(row, &of_spoken) {
+            let name = |d: usize| n.image.device(d).name();
+            if marks.len() < MARKS_NAMED && !marks.iter().any(|m| name(*m) == name(device)) {
+                marks.push(device);
             }
         }
     }
@@ -211,13 +233,7 @@ fn others(d: &Decided, spoken: Option<&str>) -> Vec<Other> {
 }
 
 /// Why the marks do not bear out a metal; None if they do.
-fn fault(
-    image: &Image,
-    seen: &Sightings,
-    d: &Decided,
-    reading: &Reading,
-    warnings: &[Sign],
-) -> Option<Fault> {
+fn fault(image: &Image, seen: &Sightings, d: &Decided, warnings: &[Sign]) -> Option<Fault> {
     let absent = |s: &Sighting| s.kind(image) == Kind::Absence;
     if seen.sightings.iter().all(absent) {
         let unread = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
@@ -225,7 +241,7 @@ fn fault(
         let unmarked = none && !seen.remarks.iter().any(unread);
         return Some(Fault::NoMark { unmarked });
     }
-    if !reading.parts.is_empty() {
+    if !parts::apart(d, seen).is_empty() {
         return Some(Fault::SetsTogether);
     }
     if d.outcome != Outcome::Fits {
@@ -293,9 +309,9 @@ pub(crate) enum Certainty {
 /// The office and years that the fits of a metal leave.
 pub(crate) struct Placing<'b> {
     /// Those that are spoken of, by their years.
-    pub best: Vec<&'b Fit>,
+    pub best: Vec<&'b Group>,
     /// The others, in order.
-    pub rest: Vec<&'b Fit>,
+    pub rest: Vec<&'b Group>,
     pub certainty: Certainty,
     /// Few enough, and years of one letter each, to be named side by side.
     pub nameable: bool,
@@ -305,39 +321,38 @@ pub(crate) struct Placing<'b> {
 
 impl<'b> Placing<'b> {
     fn of(b: &'b Borne) -> Option<Placing<'b>> {
-        let mut all: Vec<&Fit> = Vec::new();
-        for f in b.spoken_of() {
-            let same = |g: &&Fit| (&g.office, &g.shown) == (&f.office, &f.shown);
-            if !all.iter().any(same) {
-                all.push(f);
+        let n = &b.decided.narrow;
+        let mut all: Vec<&Group> = Vec::new();
+        for g in b.spoken_of() {
+            if !all.iter().any(|other| place(n, other) == place(n, g)) {
+                all.push(g);
             }
         }
-        let likely = least(&all, |f| (f.unread, f.strain));
-        let few =
-            |list: &[&Fit]| list.len() <= SIDE_BY_SIDE && list.iter().all(|f| f.year.is_some());
+        let likely = least(&all, |g| (g.key.unread, g.best.strain));
+        let few = |list: &[&Group]| list.len() <= SIDE_BY_SIDE && list.iter().all(|g| !g.run);
         // Where too many are left to be named, those whose marks were all described stand before the
         // others, in doubt.
-        let whole = least(&likely, |f| f.undescribed);
+        let whole = least(&likely, |g| g.key.undescribed);
         let (mut best, in_doubt) = match !few(&likely) && few(&whole) {
             true => (whole, true),
             false => (likely, false),
         };
-        best.sort_by_key(|f| f.from);
-        let spoken = |f: &&Fit| best.iter().any(|g| std::ptr::eq(*f, *g));
-        let rest: Vec<&Fit> = all.iter().copied().filter(|f| !spoken(f)).collect();
+        best.sort_by_key(|g| g.year);
+        let spoken = |g: &&Group| best.iter().any(|other| std::ptr::eq(*g, *other));
+        let rest: Vec<&Group> = all.iter().copied().filter(|g| !spoken(g)).collect();
         let first = *best.first()?;
-        let strained = first.strain > 0;
-        let weak = first.confidence == Confidence::Low && first.year.is_some();
+        let strained = first.best.strain > 0;
+        let weak = first.weakest == Confidence::Low && !first.run;
         let probable = in_doubt || best.len() == 1 && (!rest.is_empty() || strained || weak);
         let certainty = match probable {
-            _ if first.unread => Certainty::NoLetterKnown,
+            _ if first.key.unread => Certainty::NoLetterKnown,
             true if !rest.is_empty() => Certainty::Probable,
             true if strained => Certainty::Strained,
             true => Certainty::Weak,
             false if rest.is_empty() => Certainty::Settled,
             false => Certainty::Likelier,
         };
-        let one_office = best.iter().all(|f| f.office == first.office);
+        let one_office = best.iter().all(|g| g.key.office == first.key.office);
         Some(Placing { nameable: few(&best), best, rest, certainty, one_office })
     }
 
@@ -347,10 +362,19 @@ impl<'b> Placing<'b> {
     }
 }
 
+/// Office and years, as far as they are told apart: of one letter when it ended, of a run the last letter.
+fn place(n: &Narrow, g: &Group) -> (u32, bool, i32, i32) {
+    let to = match g.run {
+        true => g.to,
+        false => last_year(n.image.row(g.best.row as usize).letter(), g.to),
+    };
+    (g.key.office, g.run, g.year, to)
+}
+
 /// Those of the list of which this is least.
-fn least<'f, K: Ord>(list: &[&'f Fit], key: impl Fn(&Fit) -> K) -> Vec<&'f Fit> {
-    let Some(least) = list.iter().map(|f| key(f)).min() else {
+fn least<'g, K: Ord>(list: &[&'g Group], key: impl Fn(&Group) -> K) -> Vec<&'g Group> {
+    let Some(least) = list.iter().map(|g| key(g)).min() else {
         return Vec::new();
     };
-    list.iter().copied().filter(|f| key(f) == least).collect()
+    list.iter().copied().filter(|g| key(g) == least).collect()
 }

@@ -1,5 +1,6 @@
 //! What was said, held against the tables: answers in values.
 
+pub mod books;
 pub mod cautions;
 pub mod chart;
 pub mod claim;

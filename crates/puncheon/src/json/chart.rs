@@ -3,7 +3,62 @@
 use puncheon_schema::entry::{Basis, Case, Confidence};
 use serde::Serialize;
 
-pub use crate::engine::chart::{Asked, LetterAsked, Question};
+use crate::engine::chart as value;
+use crate::engine::place::Place;
+pub use crate::json::words::Question;
+use crate::json::words::places;
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub struct Asked {
+    /// The words, as typed.
+    pub text: String,
+    /// Which of the three questions.
+    pub question: Question,
+    /// Offices; empty for all.
+    #[serde(serialize_with = "places")]
+    pub offices: Vec<Place>,
+    /// First letter year; null for no bound.
+    pub from: Option<i32>,
+    /// Last letter year; null for no bound.
+    pub to: Option<i32>,
+    /// The letter; null where none is asked.
+    pub letter: Option<LetterAsked>,
+    /// How words were taken, a sentence each.
+    #[serde(skip)]
+    pub conventions: Vec<String>,
+}
+
+/// The letter that is asked for.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub struct LetterAsked {
+    /// As typed; a symbol stands in braces.
+    pub letter: String,
+    /// Its lettering, by its word in the tables; null for any.
+    pub lettering: Option<String>,
+    /// upper or lower; null for either. Only words such as "small" say it.
+    pub case: Option<&'static str>,
+}
+
+impl Asked {
+    /// The same for the engine.
+    pub(crate) fn value(&self) -> value::Asked {
+        let letter = |l: &LetterAsked| value::LetterAsked {
+            letter: l.letter.clone(),
+            lettering: l.lettering.clone(),
+            case: l.case,
+        };
+        value::Asked {
+            question: self.question.into(),
+            offices: self.offices.clone(),
+            from: self.from,
+            to: self.to,
+            letter: self.letter.as_ref().map(letter),
+        }
+    }
+}
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.chart/1";

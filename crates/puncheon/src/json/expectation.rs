@@ -1,10 +1,45 @@
 //! The marks that a piece should bear, in the shape that `puncheon.expected/1` prints.
 
-use puncheon_schema::entry::{Basis, Confidence, Origin};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
-pub use crate::engine::expect::Asked;
+use puncheon_schema::entry::{Basis, Confidence, Metal, Origin};
+use puncheon_schema::export;
+
+use crate::engine::expect as value;
+use crate::json::claim::Claim;
 use crate::json::reading::LetterStruck;
+
+/// What is asked: offices, years and standards as a claim names them, and bounds on them.
+#[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
+pub struct Asked {
+    /// The offices, years and standards.
+    #[serde(flatten)]
+    pub claim: Claim,
+    /// silver, gold, platinum or palladium; null for any that the claim allows.
+    #[serde(serialize_with = "as_word")]
+    pub metal: Option<Metal>,
+    /// Ware brought in from abroad.
+    pub imported: bool,
+}
+
+fn as_word<S: Serializer>(m: &Option<Metal>, s: S) -> Result<S::Ok, S::Error> {
+    m.map(export::metal).serialize(s)
+}
+
+impl From<Claim> for Asked {
+    /// All that a claim allows.
+    fn from(claim: Claim) -> Asked {
+        Asked { imported: claim.imported, claim, metal: None }
+    }
+}
+
+impl Asked {
+    /// The same for the engine.
+    pub(crate) fn value(&self) -> value::Asked {
+        value::Asked { claim: self.claim.value(), metal: self.metal, imported: self.imported }
+    }
+}
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.expected/1";

@@ -4,7 +4,72 @@ use puncheon_schema::entry::{Basis, Confidence};
 use puncheon_schema::sponsor::Arrangement;
 use serde::Serialize;
 
-use crate::engine::makers::asked::Asked;
+use crate::engine::makers::asked as value;
+use crate::engine::makers::names::Name;
+use crate::engine::place::Place;
+pub use crate::json::words::By;
+use crate::json::words::places;
+use crate::lexis::grammar::initials::Letters;
+
+/// What is asked of the register.
+#[derive(Clone, Debug, Default, Serialize)]
+#[non_exhaustive]
+pub struct Asked {
+    /// The letters as typed; empty for every mark.
+    pub text: String,
+    /// Offices, or towns without yearly letters, as [`Tables::place`] gives them; none for any.
+    ///
+    /// [`Tables::place`]: crate::Tables::place
+    #[serde(serialize_with = "places")]
+    pub offices: Vec<Place>,
+    /// First letter year.
+    pub from: Option<i32>,
+    /// Last letter year.
+    pub to: Option<i32>,
+    /// The outline of the punch, by its word.
+    pub punch: Option<String>,
+    /// What the text was taken for; None where it is empty.
+    pub by: Option<By>,
+    /// The letters or the name that were taken out of it, where it holds more or was mended.
+    pub read_as: Option<String>,
+    #[serde(skip)]
+    letters: Option<Letters>,
+    #[serde(skip)]
+    name: Option<Name>,
+}
+
+impl From<value::Asked> for Asked {
+    fn from(a: value::Asked) -> Asked {
+        Asked {
+            text: a.text,
+            offices: a.offices,
+            from: a.from,
+            to: a.to,
+            punch: a.punch,
+            by: a.by.map(By::from),
+            read_as: a.read_as,
+            letters: a.letters,
+            name: a.name,
+        }
+    }
+}
+
+impl Asked {
+    /// The same for the engine.
+    pub(crate) fn value(&self) -> value::Asked {
+        value::Asked {
+            text: self.text.clone(),
+            offices: self.offices.clone(),
+            from: self.from,
+            to: self.to,
+            punch: self.punch.clone(),
+            by: self.by.map(By::into),
+            read_as: self.read_as.clone(),
+            letters: self.letters.clone(),
+            name: self.name.clone(),
+        }
+    }
+}
 
 /// The name of the shape of an answer.
 pub const SCHEMA: &str = "puncheon.sponsors/1";

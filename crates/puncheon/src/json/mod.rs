@@ -2,6 +2,7 @@
 
 pub mod cautions;
 pub mod chart;
+pub mod claim;
 pub mod expectation;
 pub mod makers;
 pub mod outlines;
@@ -9,4 +10,5 @@ pub mod questions;
 pub mod reading;
 pub mod schedule;
 pub mod verdict;
+pub mod words;
 pub mod worth;

@@ -3,9 +3,9 @@
 use puncheon_schema::entry::{Basis, Case, Confidence, Origin};
 use serde::Serialize;
 
-pub use crate::engine::fit::outcome::{Outcome, OutsideBecause, Sure};
 use crate::json::makers::Met;
 use crate::json::questions::{LookNext, YearsLeft};
+pub use crate::json::words::{Outcome, OutsideBecause, Sure};
 pub use crate::lexis::said::{Kind, RemarkKind};
 
 /// One line of JSON answers one description; this is the name of its shape.

@@ -3,11 +3,10 @@
 use puncheon_schema::entry::Confidence;
 use serde::Serialize;
 
-pub use crate::engine::claim::attributed::Attribution;
-use crate::engine::claim::claimed::Claim;
-pub use crate::engine::claim::verdict::{Because, Ruling};
+use crate::json::claim::Claim;
 use crate::json::questions::Settles;
 use crate::json::reading::{Bearing, Reading};
+pub use crate::json::words::{Attribution, Because, Ruling};
 
 /// The name of the shape of a verdict.
 pub const SCHEMA: &str = "puncheon.verdict/1";

@@ -17,7 +17,8 @@ use crate::voice::wish;
 /// The chart of what is asked.
 pub fn chart(tables: &Tables, asked: &Asked) -> Chart {
     let image = tables.image();
-    let found = value::chart(image, asked);
+    let value = asked.value();
+    let found = value::chart(image, &value);
     let rows: Vec<Row> = found.rows.iter().map(|r| row(image, r)).collect();
     let without: Vec<Without> = found.without.iter().map(|w| none(image, w)).collect();
     Chart {
@@ -159,7 +160,7 @@ fn sources(rows: &[Row], without: &[Without]) -> Vec<String> {
 /// The names of the offices asked for.
 fn office_names(image: &Image, asked: &Asked) -> Vec<String> {
     (0..image.meta(Meta::Offices))
-        .filter(|o| !asked.offices.is_empty() && asks_office(image, asked, *o))
+        .filter(|o| !asked.offices.is_empty() && asks_office(image, &asked.offices, *o))
         .map(|o| image.office(o).name().to_string())
         .collect()
 }
@@ -205,7 +206,7 @@ fn conventions(asked: &Asked, empty: bool) -> Vec<String> {
 /// Why there is nothing to show.
 fn nothing(image: &Image, asked: &Asked, without: &[value::Without]) -> String {
     let offices: Vec<usize> =
-        (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, asked, *o)).collect();
+        (0..image.meta(Meta::Offices)).filter(|o| asks_office(image, &asked.offices, *o)).collect();
     if let Some(l) = &asked.letter {
         let words = wish::letter(image, l);
         let mut of = office_names(image, asked);

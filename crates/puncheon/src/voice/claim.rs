@@ -6,7 +6,8 @@ use std::ops::Range;
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta};
 
-use crate::engine::claim::claimed::{Claim, Struck, Unstruck, Ware};
+use crate::engine::claim::claimed::{self, Struck, Unstruck, Ware};
+use crate::json::claim::Claim;
 use crate::lexis::claim::{How, Problem, Taken, Wrong, Years};
 use crate::lexis::grammar::claims;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
@@ -200,7 +201,8 @@ fn portion((first, last, of): (i32, i32, i32)) -> String {
 
 /// Reads what names an office, a date or a standard, and is no claim.
 pub(crate) fn read(tables: &Tables, words: &str) -> Result<Claim, ClaimError> {
-    Claim::of(tables, words)
+    claimed::Claim::of(tables.books(), words)
+        .map(Claim::from)
         .map_err(|problem| refused(tables.image(), &claims::spelled(words), &problem))
 }
 
@@ -366,7 +368,7 @@ fn forms(image: &Image) -> String {
 }
 
 /// Why nothing claimed was ever struck: the dates of the offices and standards claimed.
-pub(crate) fn never_struck(image: &Image, claim: &Claim) -> String {
+pub(crate) fn never_struck(image: &Image, claim: &claimed::Claim) -> String {
     let parts: Vec<String> = claim.struck(image).iter().map(|s| when_struck(image, s)).collect();
     match parts.is_empty() {
         true => "the tables hold no letter of those years".into(),

@@ -5,9 +5,11 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, RowView};
 
 use crate::engine::cautions::Facts;
-use crate::engine::expect::{Asked, Change, Nothing, OtherTimes, Place, Set, expected, omitted};
+use crate::engine::expect::{
+    self as value, Change, Nothing, OtherTimes, Place, Set, expected, omitted,
+};
 use crate::engine::fit::narrow::weaker;
-use crate::json::expectation::{Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
+use crate::json::expectation::{Asked, Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Use};
 use crate::voice::claim::{self, ClaimError};
@@ -49,7 +51,8 @@ impl Asked {
 
 /// The marks that are asked for.
 pub(crate) fn told(image: &Image, asked: &Asked) -> Expected {
-    let found = expected(image, asked);
+    let value = asked.value();
+    let found = expected(image, &value);
     let changes = |list: &[Change], new: bool| list.iter().map(|c| change(image, c, new)).collect();
     let standard = |s: &usize| image.standard(*s).name().to_string();
     Expected {
@@ -60,7 +63,7 @@ pub(crate) fn told(image: &Image, asked: &Asked) -> Expected {
         ended: changes(&found.ended, false),
         impossible: found.impossible.iter().map(|m| impossible(image, m)).collect(),
         others: found.others.iter().map(standard).collect(),
-        nothing: found.nothing.map(|n| nothing(image, asked, &n)),
+        nothing: found.nothing.map(|n| nothing(image, &value, &n)),
         conventions: claim::conventions(image, &asked.claim),
         cautions: cautions::told(image, Use::Expect, &Facts::default()),
     }
@@ -210,7 +213,7 @@ pub(crate) fn articles(image: &Image, omissions: &[usize]) -> Vec<String> {
 }
 
 /// Why no row answers.
-fn nothing(image: &Image, asked: &Asked, why: &Nothing) -> String {
+fn nothing(image: &Image, asked: &value::Asked, why: &Nothing) -> String {
     let offices = match why {
         Nothing::NeverStruck => return sentence(claim::never_struck(image, &asked.claim)),
         Nothing::NotThen(offices) => offices,

@@ -3,7 +3,8 @@
 use puncheon_schema::entry::{Basis, Case, Confidence, Origin};
 use puncheon_schema::image::{Image, LetterView, RowView};
 
-use crate::engine::fit::letter_year::letter_of;
+use crate::engine::fit::letter_year::{last_year, letter_of};
+use crate::engine::fit::narrow::Group;
 use crate::json::reading::LetterStruck;
 use crate::voice::dates::long_day;
 
@@ -12,14 +13,17 @@ pub(crate) fn shown(letter: LetterView, year: i32, to: i32) -> String {
     if letter.calendar_year() {
         return if to > year { format!("{year} to {to}") } else { year.to_string() };
     }
-    // A letter that was carried on may have ended with a December, when years came to begin in January.
-    let carried = to > letter.year() && to == letter.to();
-    match to {
-        _ if !(carried && letter.ends() == to * 10_000 + 12_31) => {
-            format!("{year}/{:02}", (to + 1) % 100)
-        }
-        _ if to == year => year.to_string(),
-        _ => format!("{year}/{:02}", to % 100),
+    match last_year(letter, to) {
+        last if last == year => year.to_string(),
+        last => format!("{year}/{:02}", last % 100),
+    }
+}
+
+/// The letter years of a group, as its office wrote them.
+pub(crate) fn group_shown(image: &Image, g: &Group) -> String {
+    match g.run {
+        true => shown_span(image, g.key.office as usize, g.year, g.to),
+        false => shown(image.row(g.best.row as usize).letter(), g.year, g.to),
     }
 }
 

@@ -4,13 +4,14 @@ use puncheon_schema::image::Image;
 use puncheon_schema::register::Entry;
 
 use crate::engine::fit::answer::Decided;
-use crate::engine::makers::asked::{Asked, By, letters_told};
-use crate::engine::makers::left::{self, Left, Makers};
+use crate::engine::makers::asked::{self, letters_told};
+use crate::engine::makers::left::{self, Left};
 use crate::engine::makers::register::Found;
 use crate::engine::makers::sought::{Rank, Sought, Span, Time, Wanted, outline};
 use crate::engine::place::place_name;
-use crate::json::makers::{Maker, Met, SCHEMA, Sponsors};
+use crate::json::makers::{Asked, By, Maker, Met, SCHEMA, Sponsors};
 use crate::json::reading::Reading;
+use crate::lexis::grammar::initials::LettersError;
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
 use crate::voice::lists::taken_for;
@@ -82,11 +83,42 @@ fn years(from: Option<i32>, to: Option<i32>, still: bool, about: bool) -> String
     }
 }
 
-impl Makers<'_> {
+impl Asked {
+    /// Asks for letters, in the words of the trade (`W.S`, `I? B`, `H or M`, `HB in script`), or for
+    /// a name (`Paul Storr`, `bateman`). Empty text asks for every mark.
+    ///
+    /// # Errors
+    /// If the words are neither.
+    pub fn read(tables: &Tables, text: &str) -> Result<Asked, LettersError> {
+        asked::Asked::read(tables.books(), text).map(Asked::from)
+    }
+}
+
+/// The words that describe the sponsors' marks of a description, each with the first sighting that it
+/// rests on. Lines of one mark that were taken for two, "PB over AB", are one.
+pub fn words<'s>(tables: &Tables, seen: &'s Sightings) -> Vec<(usize, &'s str)> {
+    asked::marks_in_words(tables.image(), seen)
+}
+
+/// Marks of the register that a sponsor's mark may be, whatever its office and year.
+#[derive(Clone, Debug)]
+pub struct Makers<'t>(left::Makers<'t>);
+
+impl<'t> Makers<'t> {
+    /// The marks that the letters in these words fit; none where they tell no letters.
+    pub fn of(tables: &'t Tables, words: &str) -> Makers<'t> {
+        Makers(left::Makers::of(tables.books(), words))
+    }
+
+    /// What it takes up beside its own size, in bytes.
+    pub fn bytes(&self) -> usize {
+        self.0.bytes()
+    }
+
     /// Who is consistent with what the other marks leave, likeliest first, each once.
     pub fn who(&self, tables: &Tables, left: &Left) -> Vec<String> {
         let mut out: Vec<String> = Vec::new();
-        for e in self.consistent(tables.image(), left) {
+        for e in self.0.consistent(tables.image(), left) {
             let name = who_of(&e.names, e.firm);
             if !out.contains(&name) {
                 out.push(name);
@@ -98,11 +130,12 @@ impl Makers<'_> {
 
 /// Answers from the register.
 pub fn sponsors(tables: &Tables, asked: &Asked) -> Sponsors {
-    let sought = Sought::answer(tables, asked);
+    let value = asked.value();
+    let sought = Sought::answer(tables.books(), &value);
     Sponsors {
         schema: SCHEMA,
         asked: asked.clone(),
-        sponsors: makers(tables, &sought, asked.wanted()),
+        sponsors: makers(tables, &sought, value.wanted()),
         register: tables.registers().len(),
         nothing: sought.ranks.is_empty().then(|| nothing(tables, asked)),
         cautions: cautions(tables, asked.by),
@@ -143,7 +176,7 @@ fn cautions(tables: &Tables, by: Option<By>) -> Vec<String> {
 /// Gives a reading the makers of every sponsor's mark whose letters a description tells, against the
 /// offices and years that its other marks leave; or says why the register is not asked.
 pub(crate) fn tell(tables: &Tables, seen: &Sightings, d: &Decided, r: &mut Reading) {
-    let told = letters_told(tables, seen);
+    let told = letters_told(tables.image(), seen);
     if told.is_empty() {
         return;
     }
@@ -158,7 +191,7 @@ pub(crate) fn tell(tables: &Tables, seen: &Sightings, d: &Decided, r: &mut Readi
     let mut met = Vec::new();
     for (sighting, letters) in told {
         let wanted = Wanted::letters(&letters);
-        let found = makers(tables, &Sought::of(tables, wanted, &spans), wanted);
+        let found = makers(tables, &Sought::of(tables.books(), wanted, &spans), wanted);
         met.extend(found.into_iter().map(|maker| Met { sighting, maker }));
     }
     r.sponsors = met;

@@ -11,11 +11,13 @@ use crate::engine::fit::lookalikes::Raised;
 use crate::engine::fit::narrow::{Group, Options};
 use crate::engine::fit::parts;
 use crate::engine::questions::{self, choose};
-use crate::json::reading::{Fit, LookalikeMet, PartRead, Reading, Remark, RemarkKind, SCHEMA};
+use crate::json::reading::{
+    Fit, LookalikeMet, OutsideBecause, PartRead, Reading, Remark, RemarkKind, SCHEMA, Sure,
+};
 use crate::lexis::sighting::Sightings;
 use crate::voice::bearing::{Bearings, Teller, apart};
 use crate::voice::cautions::{self, Use};
-use crate::voice::letters::{letter_struck, shown, shown_span};
+use crate::voice::letters::{group_shown, letter_struck};
 use crate::voice::questions::{counted, look_next};
 use crate::voice::sighting;
 
@@ -56,10 +58,10 @@ fn whole(d: &Decided, asked: &str, seen: &Sightings, signs: &[u32]) -> Reading {
     Reading {
         schema: SCHEMA,
         asked: asked.to_string(),
-        outcome: d.outcome,
-        outside_because: d.outside_because,
+        outcome: d.outcome.into(),
+        outside_because: d.outside_because.map(OutsideBecause::from),
         conflict: d.conflict,
-        sure: d.sure,
+        sure: d.sure.map(Sure::from),
         sightings: understood.sightings,
         remarks: understood.remarks,
         claimed: understood.claimed,
@@ -100,11 +102,7 @@ fn fit(teller: &Teller, g: &Group) -> Fit {
         year: (!g.run).then_some(g.year),
         from: g.year,
         to: g.to,
-        shown: if g.run {
-            shown_span(image, letter.office(), g.year, g.to)
-        } else {
-            shown(letter, g.year, g.to)
-        },
+        shown: group_shown(image, g),
         begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
         ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
         origin: view.origin(),

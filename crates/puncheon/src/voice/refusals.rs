@@ -22,8 +22,16 @@ use crate::voice::worth;
 /// A price of metal as it is written.
 const PRICE: &str = "24.50/ozt";
 
-impl What {
+/// What the engine names by a value, in words.
+trait Named {
     /// Its name in a sentence.
+    fn name(self) -> &'static str;
+
+    /// Its name as something that is charged.
+    fn charged(self) -> &'static str;
+}
+
+impl Named for What {
     fn name(self) -> &'static str {
         match self {
             What::PricePaid => "price paid",
@@ -41,7 +49,6 @@ impl What {
         }
     }
 
-    /// Its name as something that is charged.
     fn charged(self) -> &'static str {
         match self {
             What::Fee => "a fee",
@@ -51,26 +58,24 @@ impl What {
     }
 }
 
-impl Fault {
-    /// In sentences.
-    pub fn said(&self, image: &Image) -> Refused {
-        match self {
-            Fault::Weight { text, why } => weight(image, text, why),
-            Fault::Fineness { text, why } => fineness(image, text, why),
-            Fault::Deduction { text, why } => deduction(image, text, why),
-            Fault::Amount { what, text, why } => amount(what.name(), text, why),
-            Fault::Price { text, why } => price(image, text, why),
-            Fault::Share { what, text, why } => no_share(what.name(), text, why),
-            Fault::List(why) => list(why),
-            Fault::Alone(alone) => named_alone(*alone),
-            Fault::Off(why) => off(why),
-            Fault::Sum(why) => sum(why),
-            Fault::Against(why) => against(image, why),
-            Fault::MarginAndMarkup => Refused::new(
-                "a margin and a markup are both named",
-                "name one: a margin is of the sale price, a markup of the cost",
-            ),
-        }
+/// Why a question of worth has no answer, in sentences.
+pub(crate) fn said(image: &Image, fault: &Fault) -> Refused {
+    match fault {
+        Fault::Weight { text, why } => weight(image, text, why),
+        Fault::Fineness { text, why } => fineness(image, text, why),
+        Fault::Deduction { text, why } => deduction(image, text, why),
+        Fault::Amount { what, text, why } => amount(what.name(), text, why),
+        Fault::Price { text, why } => price(image, text, why),
+        Fault::Share { what, text, why } => no_share(what.name(), text, why),
+        Fault::List(why) => list(why),
+        Fault::Alone(alone) => named_alone(*alone),
+        Fault::Off(why) => off(why),
+        Fault::Sum(why) => sum(why),
+        Fault::Against(why) => against(image, why),
+        Fault::MarginAndMarkup => Refused::new(
+            "a margin and a markup are both named",
+            "name one: a margin is of the sale price, a markup of the cost",
+        ),
     }
 }
 

@@ -2,7 +2,6 @@
 
 use csv::WriterBuilder;
 use puncheon_schema::export;
-use puncheon_schema::image::Image;
 
 use crate::engine::worth::list::{Column, Row};
 use crate::engine::worth::schedule::{self, ScheduleAsked, Tally, Why};
@@ -12,7 +11,9 @@ use crate::json::worth::Sum;
 use crate::lexis::grammar::figures::Span;
 use crate::tables::Tables;
 use crate::voice::lists::and;
+use crate::voice::refusals::said;
 use crate::voice::wording::ascribed;
+use crate::voice::wording::borne::reading_of;
 use crate::voice::worth::{
     advice, code, fineness_notes, fineness_told, foot, not_settled, price_told, sum, taken_off,
     weighed, weighing,
@@ -26,9 +27,9 @@ pub(crate) fn told(tables: &Tables, asked: &ScheduleAsked, s: &schedule::Schedul
     let image = tables.image();
     let currency = &s.currency;
     let priced = !s.prices.is_empty();
-    let items: Vec<Entry> = s.items.iter().map(|e| entry(image, s, e)).collect();
+    let items: Vec<Entry> = s.items.iter().map(|e| entry(tables, s, e)).collect();
     let not_valued = s.not_valued.iter().map(|n| NotValued {
-        why: said_again(why(image, &n.why), n.again.then_some(&n.row)).join(" "),
+        why: said_again(why(tables, &n.why), n.again.then_some(&n.row)).join(" "),
         unreadable: n.why.unreadable(),
         ..unvalued(&n.row)
     });
@@ -86,17 +87,17 @@ fn unvalued(row: &Row) -> NotValued {
 }
 
 /// Why a row is not valued, a sentence or two.
-fn why(image: &Image, why: &Why) -> [String; 1] {
+fn why(tables: &Tables, why: &Why) -> [String; 1] {
     [match why {
         Why::Uneven(u) => format!(
             "The row near line {} has {} fields where the first line names {}.",
             u.line, u.fields, u.named
         ),
         Why::NoMarks => "No marks are listed, so the piece is not valued as precious metal.".into(),
-        Why::Marks(why, borne) => not_settled(image, *why, borne),
+        Why::Marks(why, borne) => not_settled(*why, borne, &reading_of(tables, borne)),
         Why::MetalOpen => "The marks leave the metal open.".into(),
         Why::Fault(fault) => {
-            let refused = fault.said(image);
+            let refused = said(tables.image(), fault);
             let line = |r: &String| r.split_whitespace().collect::<Vec<_>>().join(" ");
             let remedy: Vec<String> = refused.remedy.iter().map(line).collect();
             format!("It cannot be read: {}; {}.", refused.wrong, remedy.join(", "))
@@ -105,9 +106,11 @@ fn why(image: &Image, why: &Why) -> [String; 1] {
 }
 
 /// A piece that is valued.
-fn entry(image: &Image, s: &schedule::Schedule, e: &schedule::Entry) -> Entry {
+fn entry(tables: &Tables, s: &schedule::Schedule, e: &schedule::Entry) -> Entry {
+    let image = tables.image();
+    let reading = reading_of(tables, &e.borne);
     let mut notes = weighing(image, &e.scales);
-    notes.extend(fineness_notes(image, &e.fineness, Some(&e.borne)));
+    notes.extend(fineness_notes(image, &e.fineness, Some((&e.borne, &reading))));
     if e.value.is_none() && !s.prices.is_empty() {
         let metal = export::metal(e.metal);
         notes.push(format!("No price of {metal} was named, so it has no value here."));
@@ -116,7 +119,7 @@ fn entry(image: &Image, s: &schedule::Schedule, e: &schedule::Entry) -> Entry {
         number: e.row.get(Column::Number).into(),
         description: e.row.get(Column::Description).into(),
         marks: e.row.get(Column::Marks).into(),
-        read_as: ascribed(image, &e.borne).phrase,
+        read_as: ascribed(&e.borne).phrase,
         gross: weighed(image, &Span::exactly(e.scales.gross.grams.clone())),
         less: taken_off(image, &e.scales),
         net: weighed(image, &e.scales.net),

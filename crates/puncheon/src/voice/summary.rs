@@ -9,11 +9,11 @@ use puncheon_schema::image::Image;
 use crate::engine::claim::attributed::Attributed;
 use crate::engine::claim::check::Case;
 use crate::engine::claim::claimed::Claim;
-use crate::engine::claim::verdict::Ruling;
 use crate::engine::fit::answer::{Decided, shared};
 use crate::engine::fit::narrow::{Group, Options};
 use crate::engine::makers::left::Left;
 use crate::json::reading::{Outcome, OutsideBecause, RemarkKind, Sure};
+use crate::json::verdict::Ruling;
 use crate::lexis::sighting::{Sightings, What};
 use crate::voice::letters;
 
@@ -120,9 +120,9 @@ pub(crate) fn gist<'t>(
             true => Left::of(d),
             false => Left::default(),
         },
-        outcome: d.outcome,
-        outside_because: d.outside_because,
-        sure: d.sure,
+        outcome: d.outcome.into(),
+        outside_because: d.outside_because.map(OutsideBecause::from),
+        sure: d.sure.map(Sure::from),
         office: shared(d.fits.iter().map(|g| g.key.office)).map(|o| image.office(o as usize).id()),
         years: d.fits.iter().map(|g| (g.year, g.to)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))),
         shown: one.and_then(|_| d.fits.first().map(shown)),
@@ -142,7 +142,7 @@ pub(crate) fn gist<'t>(
         spans,
         basis: d.fits.first().map(|g| d.narrow.rests_on(row(g)).0),
         confidence: d.fits.first().map(|g| g.weakest),
-        doubtful: matches!(d.sure, Some(Sure::OneYearDoubtful)),
+        doubtful: d.sure.map(Sure::from) == Some(Sure::OneYearDoubtful),
         lookalikes: d.raised.iter().map(|r| image.lookalike(r.i).id()).collect(),
         not_understood: seen
             .remarks
@@ -150,7 +150,7 @@ pub(crate) fn gist<'t>(
             .filter(|r| r.remark == RemarkKind::NotUnderstood)
             .map(|r| r.start..r.end)
             .collect(),
-        verdict: judged.as_ref().map(|j| j.verdict),
+        verdict: judged.as_ref().map(|j| j.verdict.into()),
         warnings: judged.map_or_else(Vec::new, |j| {
             j.warnings.iter().map(|w| image.warning(w.warning).id().to_string()).collect()
         }),

@@ -8,13 +8,14 @@ use puncheon_schema::register::Entry;
 use crate::engine::cautions::Facts;
 use crate::engine::claim::attributed::{Attributed, Held};
 use crate::engine::claim::check::Case;
-use crate::engine::claim::claimed::Claim;
-use crate::engine::claim::verdict::{Against, Because, Due, Reasons, Ruling, Struck, Wanting};
+use crate::engine::claim::claimed;
+use crate::engine::claim::verdict::{Against, Due, Reasons, Struck, Wanting};
 use crate::engine::claim::warnings::Sign;
 use crate::engine::makers::sought::{Sought, Wanted};
+use crate::json::claim::Claim;
 use crate::json::reading::Reading;
 use crate::json::verdict::{
-    Clash, Compared, MakerClaimed, NotDescribed, SCHEMA, Verdict, WarningMet,
+    Because, Clash, Compared, MakerClaimed, NotDescribed, Ruling, SCHEMA, Verdict, WarningMet,
 };
 use crate::lexis::sighting::What;
 use crate::tables::Tables;
@@ -37,12 +38,14 @@ const MOST_TOLD: usize = 3;
 pub(crate) fn told(tables: &Tables, case: &Case, reading: Reading) -> Verdict {
     let image = tables.image();
     let judged = case.decide();
+    let claim = Claim::from(case.claim.clone());
     let makers = case.makers.iter().map(|m| maker(tables, case, m)).collect();
     let mut out = Verdict {
         schema: SCHEMA,
-        claim: case.claim.clone(),
-        verdict: judged.verdict,
-        because: judged.because,
+        conventions: claim::conventions(image, &claim),
+        claim,
+        verdict: judged.verdict.into(),
+        because: judged.because.into(),
         inside: judged.inside,
         half: judged.half,
         compared: None,
@@ -50,7 +53,6 @@ pub(crate) fn told(tables: &Tables, case: &Case, reading: Reading) -> Verdict {
         strains: Vec::new(),
         clashes: Vec::new(),
         not_described: Vec::new(),
-        conventions: claim::conventions(image, case.claim),
         settle: None,
         makers,
         warnings: judged.warnings.iter().map(|s| warning(image, s)).collect(),
@@ -156,7 +158,7 @@ fn not_described(image: &Image, view: RowView, w: &Wanting) -> NotDescribed {
 }
 
 /// Nothing of the kind was struck: what the tables hold instead.
-fn never_struck(image: &Image, claim: &Claim) -> Clash {
+fn never_struck(image: &Image, claim: &claimed::Claim) -> Clash {
     Clash {
         sighting: None,
         saw: claim.text.clone(),
@@ -215,7 +217,7 @@ fn maker(tables: &Tables, case: &Case, m: &Attributed) -> MakerClaimed {
     MakerClaimed {
         text: m.text.clone(),
         read_as: m.read_as.clone(),
-        ruling: m.ruling(),
+        ruling: m.ruling().into(),
         why: match m.held {
             Held::Unknown => "The register knows no maker of that name; it holds only some.".into(),
             Held::Untested => format!(

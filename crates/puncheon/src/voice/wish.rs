@@ -3,8 +3,8 @@
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta};
 
-use crate::engine::chart::{Asked, LetterAsked, Question};
 use crate::engine::place::Place;
+use crate::json::chart::{Asked, LetterAsked, Question};
 use crate::lexis::claim::Years;
 use crate::lexis::grammar::charts::{self, Problem, Wish, Wrong};
 use crate::tables::Tables;

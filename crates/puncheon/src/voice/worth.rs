@@ -27,7 +27,8 @@ use crate::voice::figures::{self, in_thousand, percents, plain};
 use crate::voice::lists::and;
 use crate::voice::refusals;
 use crate::voice::refused::Refused;
-use crate::voice::wording::{ascribed, borne as said_of_marks};
+use crate::voice::wording::ascribed;
+use crate::voice::wording::borne::{self as said_of_marks, reading_of};
 
 /// Decimals of an exact figure in JSON.
 const PLACES: usize = 6;
@@ -202,7 +203,7 @@ impl Fineness {
     pub fn read(tables: &Tables, words: &str) -> Result<Fineness, Refused> {
         let image = tables.image();
         let words = fineness::tidy(words);
-        match fineness::Fineness::read(tables, &words, None) {
+        match fineness::Fineness::read(tables.books(), &words, None) {
             Ok(f) => Ok(Fineness::of(image, &f)),
             Err(why) => Err(refusals::fineness(image, &words, &why)),
         }
@@ -251,13 +252,13 @@ fn capital(s: &str) -> String {
 pub(crate) fn fineness_notes(
     image: &Image,
     f: &fineness::Fineness,
-    borne: Option<&Borne>,
+    marks: Option<(&Borne, &Reading)>,
 ) -> Vec<String> {
     let mut notes: Vec<String> = f.remarks.iter().map(|r| remark(image, r)).collect();
-    if let Some(b) = borne {
-        notes.extend(said_of_marks::other_metals(b));
-        notes.extend(said_of_marks::guesses(b));
-        notes.extend(said_of_marks::beside(b));
+    if let Some((borne, reading)) = marks {
+        notes.extend(said_of_marks::other_metals(borne));
+        notes.extend(said_of_marks::guesses(reading));
+        notes.extend(said_of_marks::beside(reading));
     }
     if f.doubted {
         notes.push("The marks are read with a doubt; look at them again.".into());
@@ -316,11 +317,11 @@ pub(crate) fn fineness_told(
 }
 
 /// Why marks settle no fineness.
-pub(crate) fn not_settled(image: &Image, why: NotSettled, borne: &Borne) -> String {
+pub(crate) fn not_settled(why: NotSettled, borne: &Borne, reading: &Reading) -> String {
     let so = match why {
-        NotSettled::NotBorne => said_of_marks::refused(image, borne).unwrap_or_default(),
+        NotSettled::NotBorne => said_of_marks::refused(borne, reading).unwrap_or_default(),
         NotSettled::NoFineness { standard } => {
-            format!("The tables know no fineness of {}.", image.standard(standard).name())
+            format!("The tables know no fineness of {}.", borne.image().standard(standard).name())
         }
         NotSettled::FitsNothing => "The marks fit nothing.".into(),
     };
@@ -391,7 +392,6 @@ pub(crate) fn price_taken(image: &Image, price: &Price) -> Option<String> {
 
 /// An answer for a reader and for JSON.
 pub(crate) fn told(tables: &Tables, asked: &Asked, v: &Valuation) -> Worth {
-    let image = tables.image();
     let mut out = Worth {
         schema: SCHEMA,
         asked: asked.piece.trim().to_string(),
@@ -415,7 +415,7 @@ pub(crate) fn told(tables: &Tables, asked: &Asked, v: &Valuation) -> Worth {
         cautions: Vec::new(),
     };
     if let Some(m) = &v.metal {
-        metal_told(image, asked, &v.currency, m, &mut out);
+        metal_told(tables, asked, &v.currency, m, &mut out);
     }
     out.sale = v.sale.as_ref().map(|s| sale_told(&v.currency, &asked.sale, s));
     out.notes.dedup();
@@ -423,7 +423,14 @@ pub(crate) fn told(tables: &Tables, asked: &Asked, v: &Valuation) -> Worth {
 }
 
 /// Fills in the half of an answer that is about metal.
-fn metal_told(image: &Image, asked: &Asked, currency: &Currency, m: &MetalWorth, out: &mut Worth) {
+fn metal_told(
+    tables: &Tables,
+    asked: &Asked,
+    currency: &Currency,
+    m: &MetalWorth,
+    out: &mut Worth,
+) {
+    let image = tables.image();
     let scales = &m.scales;
     out.gross = Some(weighed(image, &Span::exactly(scales.gross.grams.clone())));
     out.notes.extend(weighing(image, scales));
@@ -434,12 +441,13 @@ fn metal_told(image: &Image, asked: &Asked, currency: &Currency, m: &MetalWorth,
         out.cautions.push("Rests on the weight and fineness you typed, not on an assay.".into());
     }
     let stated = format!("{} {}", asked.of_the_piece(), asked.less.join(" "));
-    let readings: Vec<&Reading> = m.borne.iter().map(|b| &b.reading).collect();
-    out.cautions.extend(foot(image, &stated, &readings, m.fineness.is_err()));
-    let f = match (&m.fineness, &m.borne) {
+    let reading = m.borne.as_ref().map(|b| reading_of(tables, b));
+    out.cautions.extend(foot(image, &stated, reading.as_slice(), m.fineness.is_err()));
+    let marks = m.borne.as_ref().zip(reading.as_ref());
+    let f = match (&m.fineness, marks) {
         (Ok(f), _) => f,
-        (Err(Unvalued::Marks(why)), Some(borne)) => {
-            out.not_valued = Some(not_settled(image, *why, borne));
+        (Err(Unvalued::Marks(why)), Some((borne, reading))) => {
+            out.not_valued = Some(not_settled(*why, borne, reading));
             return;
         }
         (Err(Unvalued::Marks(_)), None) => return,
@@ -450,8 +458,8 @@ fn metal_told(image: &Image, asked: &Asked, currency: &Currency, m: &MetalWorth,
         }
     };
     out.at_most = scales.at_most;
-    out.read_as = m.borne.as_ref().map(|b| ascribed(image, b).phrase).filter(|p| !p.is_empty());
-    out.notes.extend(fineness_notes(image, f, m.borne.as_ref()));
+    out.read_as = m.borne.as_ref().map(|b| ascribed(b).phrase).filter(|p| !p.is_empty());
+    out.notes.extend(fineness_notes(image, f, marks));
     out.fineness = Some(fineness_told(image, f, m.metal));
     out.fine = m.fine.as_ref().map(|fine| weighed(image, fine));
     if let Some(price) = &m.price {
@@ -470,12 +478,11 @@ fn metal_told(image: &Image, asked: &Asked, currency: &Currency, m: &MetalWorth,
 pub(crate) fn foot(
     image: &Image,
     stated: &str,
-    readings: &[&Reading],
+    readings: &[Reading],
     unsupported: bool,
 ) -> Vec<String> {
-    let readings: Vec<Reading> = readings.iter().map(|r| (*r).clone()).collect();
     let facts = Facts {
-        readings: &readings,
+        readings,
         pieces: 1,
         signs: None,
         stated,

@@ -8,8 +8,8 @@ use std::ops::Range;
 use puncheon_schema::entry::{Grammar, ItemWord};
 use puncheon_schema::image::{Image, Sense};
 use puncheon_schema::register::Entry;
-use serde::Serialize;
 
+use crate::engine::books::Books;
 use crate::engine::claim::claimed::{Claim, Unused};
 use crate::engine::makers::asked::letters_told;
 use crate::engine::makers::names::{self, Name};
@@ -19,7 +19,6 @@ use crate::lexis::grammar::longest;
 use crate::lexis::sighting::Sightings;
 use crate::lexis::steps;
 use crate::lexis::token::end_of;
-use crate::tables::Tables;
 
 /// Words of a name that is looked for among others.
 const MOST_WORDS: usize = 6;
@@ -27,9 +26,7 @@ const MOST_WORDS: usize = 6;
 const REACH: usize = 200;
 
 /// How a maker claimed stands to the letters described.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Attribution {
     /// The letters fit a mark of the maker, as they may fit another's.
     Possible,
@@ -97,46 +94,46 @@ struct Found {
 /// The makers that a claim names, ruled; and the words of the claim that are left unused.
 /// `outside`: the marks beside are no hallmark, so that letters are no sponsor's.
 pub(crate) fn ruled<'a>(
-    tables: &'a Tables,
+    books: Books<'a>,
     claim: &'a Claim,
     seen: &Sightings,
     outside: bool,
 ) -> (Vec<Attributed<'a>>, Vec<Unused>) {
-    let found = found(tables, claim);
+    let found = found(books, claim);
     if found.is_empty() {
         return (Vec::new(), claim.not_used.clone());
     }
     let letters: Vec<(usize, Letters)> = match outside {
         true => Vec::new(),
-        false => letters_told(tables, seen),
+        false => letters_told(books.image, seen),
     };
     let spans = spans(claim);
     let ruled = found
         .iter()
         .map(|f| {
             let text = f.unused.text[f.start..f.end].to_string();
-            rule(tables, text, f.name.as_ref(), &letters, &spans)
+            rule(books, text, f.name.as_ref(), &letters, &spans)
         })
         .collect();
-    (ruled, left(tables.image(), claim, &found))
+    (ruled, left(books.image, claim, &found))
 }
 
 /// Does a claim name a maker?
-pub(crate) fn names_maker(tables: &Tables, words: &str) -> bool {
+pub(crate) fn names_maker(books: Books, words: &str) -> bool {
     let claim = Claim {
         text: words.to_string(),
         not_used: vec![Unused { text: words.to_string(), start: 0, end: words.len() }],
         ..Claim::default()
     };
-    found(tables, &claim).iter().any(|f| f.name.is_some())
+    found(books, &claim).iter().any(|f| f.name.is_some())
 }
 
 /// Whoever a claim names, in bytes of its text: makers, capitalised words of the register's names, and
 /// capitalised words behind "by", which may be a retailer's.
-pub(crate) fn named(tables: &Tables, claim: &Claim) -> Vec<Range<usize>> {
-    let (image, registers) = (tables.image(), tables.registers());
+pub(crate) fn named(books: Books, claim: &Claim) -> Vec<Range<usize>> {
+    let Books { image, registers } = books;
     let makers =
-        found(tables, claim).into_iter().map(|f| f.unused.start + f.start..f.unused.start + f.end);
+        found(books, claim).into_iter().map(|f| f.unused.start + f.start..f.unused.start + f.end);
     let text = claim.text.as_str();
     let words: Vec<&str> = text.split_whitespace().collect();
     let bare = |w: &str| w.trim_matches([',', ';', '.', ':', '(', ')']).to_string();
@@ -166,10 +163,10 @@ pub(crate) fn named(tables: &Tables, claim: &Claim) -> Vec<Range<usize>> {
     out
 }
 
-fn found(tables: &Tables, claim: &Claim) -> Vec<Found> {
+fn found(books: Books, claim: &Claim) -> Vec<Found> {
     let mut from = 0;
     let mut out = Vec::new();
-    for u in joined(tables.image(), claim) {
+    for u in joined(books.image, claim) {
         // Words that ran together were parted before they were read; places then lie in those.
         let there = claim.text.get(u.start..).unwrap_or_default();
         let at = match there.starts_with(&u.text) {
@@ -182,7 +179,7 @@ fn found(tables: &Tables, claim: &Claim) -> Vec<Found> {
         };
         let before = at.map_or("", |at| &claim.text[..at]);
         from = at.map_or(from, |at| at + u.text.len());
-        out.extend(among(tables, before, u));
+        out.extend(among(books, before, u));
     }
     out
 }
@@ -210,8 +207,8 @@ fn joined(image: &Image, claim: &Claim) -> Vec<Unused> {
 
 /// The longest name among words of a claim; `claimed` stands before them. One word is a name only where
 /// it is said to be a maker's.
-fn among(tables: &Tables, claimed: &str, unused: Unused) -> Option<Found> {
-    let (image, registers) = (tables.image(), tables.registers());
+fn among(books: Books, claimed: &str, unused: Unused) -> Option<Found> {
+    let Books { image, registers } = books;
     let text = unused.text.as_str();
     let words: Vec<(usize, usize)> = text
         .split_whitespace()
@@ -350,7 +347,7 @@ fn spans(claim: &Claim) -> Vec<Span<'_>> {
 }
 
 fn rule<'a>(
-    tables: &'a Tables,
+    books: Books<'a>,
     text: String,
     name: Option<&Name>,
     told: &[(usize, Letters)],
@@ -359,7 +356,7 @@ fn rule<'a>(
     let Some(name) = name else {
         return Attributed { text, read_as: None, marks: None, held: Held::Unknown };
     };
-    let marks = Sought::of(tables, Wanted::name(name), spans);
+    let marks = Sought::of(books, Wanted::name(name), spans);
     let entries: Vec<&Entry> = marks.iter().map(|(f, _)| &f.entry).collect();
     let struck = |l: &Letters, e: &Entry| !e.struck.is_empty() && l.fit(e.struck).is_some();
     // The register may lack a punch, but not a maker's initials.
@@ -374,7 +371,7 @@ fn rule<'a>(
             sighting,
             mark,
             fits: letters.fit(entries[mark].struck).is_some(),
-            others: others(tables, &marks, letters, spans),
+            others: others(books, &marks, letters, spans),
         },
         (None, []) => Held::Untested,
         (None, [(sighting, _), ..]) => Held::Against { sighting: *sighting },

@@ -5,21 +5,19 @@ use std::ops::Range;
 
 use puncheon_schema::entry::{Metal, Origin};
 use puncheon_schema::image::{Image, Meta, RowView};
-use serde::Serialize;
 
+use crate::engine::books::Books;
 use crate::engine::claim::attributed;
 use crate::engine::fit::letter_year::joined;
 use crate::engine::place::Place;
 use crate::lexis::claim::{Claimed, Problem, Taken, Wrong, Years};
 use crate::lexis::grammar::claims;
-use crate::tables::Tables;
 
 /// Standards whose dates are told; a metal alone stands for more.
 const MOST_STANDARDS: usize = 3;
 
 /// What is said of a piece, to be held against its marks. An empty list claims nothing of its kind.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-#[non_exhaustive]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Claim {
     /// The words, as typed.
     pub text: String,
@@ -34,21 +32,17 @@ pub struct Claim {
     /// Words that bear on none of these.
     pub not_used: Vec<Unused>,
     /// The text with its line ends and blanks, in which words have their places.
-    #[serde(skip)]
     pub(crate) typed: String,
     /// How words such as "about" and "1890s" were taken.
-    #[serde(skip)]
     pub(crate) taken: Vec<Taken>,
     /// The words say that the piece was brought in from abroad.
-    #[serde(skip)]
     pub imported: bool,
     /// Signs named that bear on what the marks vouch for, by their numbers in the tables.
-    #[serde(skip)]
     pub(crate) signs: Vec<u32>,
 }
 
 /// Words of a claim that were put aside.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unused {
     /// The words, as typed.
     pub text: String,
@@ -71,10 +65,10 @@ pub(crate) enum Standing {
 
 impl Claim {
     /// Reads a claim, and says what is wrong with one in values.
-    pub(crate) fn of(tables: &Tables, words: &str) -> Result<Claim, Problem> {
-        let image = tables.image();
+    pub(crate) fn of(books: Books, words: &str) -> Result<Claim, Problem> {
+        let image = books.image;
         let typed = claims::spelled(words).into_owned();
-        let names = |said: &Claimed| attributed::named(tables, &Claim::made(image, &typed, said));
+        let names = |said: &Claimed| attributed::named(books, &Claim::made(image, &typed, said));
         match claims::read(image, &typed, &names) {
             Ok(said) => {
                 let text = words.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -82,7 +76,7 @@ impl Claim {
             }
             // Initials prove no maker, so that a name alone cannot be tested.
             Err(Problem { at, wrong: Wrong::NamesNothing })
-                if attributed::names_maker(tables, words) =>
+                if attributed::names_maker(books, words) =>
             {
                 Err(Problem::new(at, Wrong::MakerAlone))
             }

@@ -7,15 +7,15 @@
 use std::ops::Range;
 
 use puncheon_schema::entry::Metal;
-use puncheon_schema::export;
-use puncheon_schema::image::{Image, METALS, Meta};
+use puncheon_schema::image::{Image, Meta};
 
 use crate::engine::claim::check::Case;
 use crate::engine::claim::claimed::Claim;
 use crate::engine::claim::verdict::Ruling;
 use crate::engine::fit::answer;
-use crate::engine::fit::narrow::{Nears, Options, ones};
+use crate::engine::fit::narrow::{Group, Nears, Options, ones};
 use crate::engine::makers::names::not_owned;
+use crate::engine::makers::register::Registers;
 use crate::engine::metal::Borne;
 use crate::engine::place::Place;
 use crate::lexis::claim::Years;
@@ -23,7 +23,6 @@ use crate::lexis::grammar::objects::{Fineness, Item, MetalNamed, Who};
 use crate::lexis::phrase::Is;
 use crate::lexis::said::Stated;
 use crate::lexis::sighting::What;
-use crate::tables::Tables;
 
 /// Where something is stated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,7 +37,7 @@ pub(crate) enum Where {
 pub(crate) struct Bearing<'b> {
     /// Its number among the sets.
     pub set: usize,
-    pub borne: &'b Borne,
+    pub borne: &'b Borne<'b>,
 }
 
 /// What is stated and is more than the marks bear out.
@@ -74,7 +73,7 @@ pub(crate) enum LeftOpen {
 
 /// What of an item's texts is more than the marks bear out; what they leave open beside.
 pub(crate) fn held_against(
-    tables: &Tables,
+    registers: &Registers,
     texts: &[(Where, &Item)],
     sets: &[Bearing],
     options: &Options,
@@ -82,8 +81,8 @@ pub(crate) fn held_against(
 ) -> Option<Excess> {
     for (place, item) in texts {
         let refused = boast(*place, item, sets)
-            .or_else(|| maker(tables, *place, item))
-            .or_else(|| spoken_against(tables, *place, item, sets, options, open));
+            .or_else(|| maker(registers, *place, item))
+            .or_else(|| spoken_against(*place, item, sets, options, open));
         if refused.is_some() {
             return refused;
         }
@@ -102,13 +101,10 @@ fn boast(place: Where, item: &Item, sets: &[Bearing]) -> Option<Excess> {
         let view = image.boast(*boast);
         let phrase = view.say().nth(*nth);
         // A standard may be called what would be a boast of others: fine silver.
-        let standard = |b: &Borne| b.standard.as_deref() == phrase;
+        let standard = |b: &Borne| b.standard.map(|s| image.standard(s).name()) == phrase;
         let offices: Vec<u32> = view.offices().collect();
-        let here = |id: &Option<String>| {
-            let named = |o: &u32| Some(image.office(*o as usize).id()) == id.as_deref();
-            offices.iter().any(named)
-        };
-        let at_home = |b: &Borne| !offices.is_empty() && b.spoken_of().all(|f| here(&f.office));
+        let here = |g: &Group| offices.contains(&g.key.office);
+        let at_home = |b: &Borne| !offices.is_empty() && b.spoken_of().all(here);
         let bears = |s: &&Bearing| standard(s.borne) || at_home(s.borne);
         let Some(set) = sets.iter().find(|s| !bears(s)) else { continue };
         if !offices.is_empty() && (item.on_it(at.start) || item.styled(at.end)) {
@@ -121,14 +117,13 @@ fn boast(place: Where, item: &Item, sets: &[Bearing]) -> Option<Excess> {
 }
 
 /// A maker's name: one of the register, or a name behind "by".
-fn maker(tables: &Tables, place: Where, item: &Item) -> Option<Excess> {
+fn maker(registers: &Registers, place: Where, item: &Item) -> Option<Excess> {
     let refuse = |at: Range<usize>| Excess {
         place,
         said: item.said(&at).to_string(),
         why: Why::Maker,
         set: None,
     };
-    let registers = tables.registers();
     let words: Vec<(Range<usize>, &str)> = item.words().collect();
     let typed: Vec<&str> = words.iter().map(|w| w.1).collect();
     let known = registers.index().whole_names(registers, &typed).into_iter();
@@ -146,7 +141,6 @@ fn maker(tables: &Tables, place: Where, item: &Item) -> Option<Excess> {
 
 /// An office, a date or a standard that is stated is held against the marks.
 fn spoken_against(
-    tables: &Tables,
     place: Where,
     item: &Item,
     sets: &[Bearing],
@@ -168,7 +162,7 @@ fn spoken_against(
     });
     for (said, claim) in claims {
         for set in sets {
-            match ruled(tables, &claim, set.borne, options) {
+            match ruled(&claim, set.borne, options) {
                 Ruling::Holds => {}
                 Ruling::Fails => {
                     return Some(Excess {
@@ -186,9 +180,9 @@ fn spoken_against(
 }
 
 /// How a claim stands to a set of marks.
-fn ruled(tables: &Tables, claim: &Claim, b: &Borne, options: &Options) -> Ruling {
-    let options = Options { nears: Nears::Always, ..options.clone() };
-    let decided = answer::decide(tables.image(), &b.seen, &options);
+fn ruled(claim: &Claim, b: &Borne, options: &Options) -> Ruling {
+    let options = options.with(Nears::Always);
+    let decided = answer::decide(b.image(), &b.seen, &options);
     let case = Case { claim, seen: &b.seen, options: &options, decided: &decided, makers: &[] };
     case.decide().verdict
 }
@@ -315,7 +309,7 @@ fn standards_of(image: &Image, says: &[Fineness]) -> Vec<usize> {
 
 /// Does a fineness say once more what the marks bear out?
 pub(crate) fn says_again(image: &Image, b: &Borne, f: Fineness) -> bool {
-    let of = |m: Metal| Some(export::metal(m)) == b.metal && METALS.contains(&m);
+    let of = |m: Metal| Some(m) == b.metal;
     match f {
         Fineness::Metal(m) => of(m),
         Fineness::Standard(s) => of(image.standard(s as usize).metal()),

@@ -1,15 +1,12 @@
 //! What becomes of a claim, in values.
 
 use puncheon_schema::entry::Slot;
-use serde::Serialize;
 
 use crate::engine::claim::warnings::Sign;
 use crate::engine::fit::bearing::{Bearing, Clash};
 
 /// How a claim stands to the marks described.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Ruling {
     /// All that fits the marks lies in the claim.
     Holds,
@@ -22,9 +19,7 @@ pub enum Ruling {
 }
 
 /// Which rule decided; they are tried in this order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Because {
     /// The office was not open then, or the standard did not exist.
     NeverStruck,

@@ -40,8 +40,22 @@ pub(crate) struct Decided<'a> {
 
 /// Decides sightings against the tables.
 pub(crate) fn decide<'a>(image: &'a Image, seen: &'a Sightings, options: &Options) -> Decided<'a> {
+    decided(Narrow::new(image, &seen.sightings, options), seen, options)
+}
+
+/// The same with sightings of its own, which outlives what was seen.
+pub(crate) fn decide_apart<'i>(
+    image: &'i Image,
+    seen: &Sightings,
+    options: &Options,
+) -> Decided<'i> {
+    decided(Narrow::new(image, seen.sightings.clone(), options), seen, options)
+}
+
+fn decided<'a>(narrow: Narrow<'a>, seen: &Sightings, options: &Options) -> Decided<'a> {
+    let image = narrow.image;
     let mut out = Decided {
-        narrow: Narrow::new(image, &seen.sightings, options),
+        narrow,
         raised: lookalikes::met(image, seen),
         outside_because: None,
         outcome: Outcome::Outside,

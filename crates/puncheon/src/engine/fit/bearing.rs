@@ -253,7 +253,7 @@ fn in_its_place<'a>(image: &Image, view: RowView<'a>, s: &Sighting) -> Option<Ma
 pub(crate) fn sources<'a>(n: &Narrow<'a>, row: usize) -> Vec<&'a str> {
     let view = n.image.row(row);
     let mut out: Vec<&str> = view.letter().cites().collect();
-    for s in n.sightings {
+    for s in n.sightings.iter() {
         if let What::Device(_) | What::Slot(_) = s.what
             && let Some(m) = met(n.image, view, &s.what)
         {

@@ -19,6 +19,17 @@ pub(crate) fn letter_of(image: &Image, office: usize, year: i32) -> Option<Lette
     (from < rows.end).then(|| letter(from))
 }
 
+/// The calendar year in which a letter ends that is told up to this year of its own.
+pub(crate) fn last_year(letter: LetterView, to: i32) -> i32 {
+    // A letter that was carried on may have ended with a December, when years came to begin in January.
+    let carried = to > letter.year() && to == letter.to();
+    let december = carried && letter.ends() == to * 10_000 + 12_31;
+    match letter.calendar_year() || december {
+        true => to,
+        false => to + 1,
+    }
+}
+
 /// Spans of years in order, joined where there is no gap between them.
 pub(crate) fn joined(spans: impl IntoIterator<Item = (i32, i32)>) -> Vec<(i32, i32)> {
     let mut out: Vec<(i32, i32)> = Vec::new();

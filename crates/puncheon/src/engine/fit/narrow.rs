@@ -1,6 +1,7 @@
 //! From sightings to rows: those that clash with nothing and those that all but do, gathered by
 //! office, letter year and standard, and put in order.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::cmp::Reverse;
 
@@ -16,7 +17,6 @@ use crate::lexis::sighting::{Sighting, What};
 
 /// When the entries that would fit with one mark misread are worked out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum Nears {
     /// Always.
     #[default]
@@ -29,7 +29,7 @@ pub enum Nears {
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
 pub struct Options {
-    /// Only this office, as [`crate::Tables::office`] gives it; one of other tables has no rows here.
+    /// Only this office, as the tables have it; one of other tables has no rows here.
     pub office: Option<Place>,
     /// Only this metal.
     pub metal: Option<Metal>,
@@ -39,6 +39,13 @@ pub struct Options {
     pub complete: bool,
     /// When nears are worked out.
     pub nears: Nears,
+}
+
+impl Options {
+    /// The same, with nears worked out otherwise.
+    pub fn with(&self, nears: Nears) -> Options {
+        Options { nears, ..self.clone() }
+    }
 }
 
 /// The most nears that an answer lists.
@@ -144,17 +151,22 @@ pub(crate) struct Key {
     pub undescribed: u32,
     typed: u8,
     confidence: Confidence,
-    metal: Metal,
+    pub metal: Metal,
     origin: Origin,
     year: Reverse<i32>,
     pub office: u32,
-    standard: u32,
+    pub standard: u32,
 }
 
 impl Key {
     /// Every clash is with something easily misread.
     pub fn easily_misread(&self) -> bool {
         self.clashes.1 == 0
+    }
+
+    /// How many marks would have to be misread.
+    pub fn misread(&self) -> usize {
+        usize::from(self.clashes.0)
     }
 
     /// How well it fits, least best: a letter that was read before one that is not known, then the
@@ -166,7 +178,7 @@ impl Key {
 
 pub(crate) struct Narrow<'a> {
     pub image: &'a Image,
-    pub sightings: &'a [Sighting],
+    pub sightings: Cow<'a, [Sighting]>,
     pub evidence: Vec<Evidence<'a>>,
     bounds: Bounds,
     complete: bool,
@@ -214,12 +226,16 @@ impl Sets {
 }
 
 impl<'a> Narrow<'a> {
-    pub fn new(image: &'a Image, sightings: &'a [Sighting], options: &Options) -> Narrow<'a> {
+    pub fn new(
+        image: &'a Image,
+        sightings: impl Into<Cow<'a, [Sighting]>>,
+        options: &Options,
+    ) -> Narrow<'a> {
+        let sightings = sightings.into();
         let free = options.between.is_none() && options.metal.is_none() && options.office.is_none();
         Narrow {
             image,
-            sightings,
-            evidence: gather(image, sightings, options.complete),
+            evidence: gather(image, &sightings, options.complete),
             bounds: if free { Bounds::open(image) } else { Bounds::new(image, options) },
             complete: options.complete,
             free,
@@ -230,6 +246,7 @@ impl<'a> Narrow<'a> {
                 .iter()
                 .any(|s| matches!(&s.what, What::Letter(l) if !l.values.is_empty())),
             sets: RefCell::default(),
+            sightings,
         }
     }
 
@@ -432,8 +449,8 @@ impl<'a> Narrow<'a> {
     }
 
     /// The marks of a row that no silver of its office and letter year bore, nor any of the rows
-    /// `beside`, by name.
-    pub fn own_marks(&self, row: usize, beside: &[usize]) -> Vec<&str> {
+    /// `beside`, by their devices.
+    pub fn own_marks(&self, row: usize, beside: &[usize]) -> Vec<usize> {
         let view = self.image.row(row);
         let silver: Vec<usize> = self.silver_of(view.letter()).collect();
         let on_silver = |device: usize| {
@@ -441,11 +458,7 @@ impl<'a> Narrow<'a> {
             let mut others = silver.iter().chain(beside);
             others.any(|r| self.image.row(*r).marks().any(meets))
         };
-        view.marks()
-            .map(|m| m.device())
-            .filter(|d| !on_silver(*d))
-            .map(|d| self.image.device(d).name())
-            .collect()
+        view.marks().map(|m| m.device()).filter(|d| !on_silver(*d)).collect()
     }
 
     /// The rows of silver of an office and letter year.
@@ -464,7 +477,7 @@ impl<'a> Narrow<'a> {
         if let Some(marks) = self.set_facts(view).rests_on {
             weakest = weaker(weakest, marks);
         }
-        for s in self.sightings {
+        for s in self.sightings.iter() {
             if let What::Letter(l) = &s.what {
                 if l.lettering.is_some() && letter.lettering().is_some() {
                     weakest.1 = weakest.1.max(letter.lettering_confidence());

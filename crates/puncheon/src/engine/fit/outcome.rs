@@ -1,11 +1,7 @@
 //! How a description turns out.
 
-use serde::Serialize;
-
 /// How a description turned out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Outcome {
     /// Something in the tables clashes with nothing described.
     Fits,
@@ -18,9 +14,7 @@ pub enum Outcome {
 }
 
 /// Why a description lies outside the tables.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OutsideBecause {
     /// No mark was recognised, or only initials, plain numbers or absences.
     NothingUnderstood,
@@ -35,9 +29,7 @@ pub enum OutsideBecause {
 }
 
 /// How sure an answer is, by rule.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Sure {
     /// One office and year.
     OneYear,

@@ -1,7 +1,8 @@
 //! What is asked of the register of sponsors' marks, and what a description tells of such marks.
 
-use serde::Serialize;
+use puncheon_schema::image::Image;
 
+use crate::engine::books::Books;
 use crate::engine::makers::names::Name;
 use crate::engine::makers::sought::Wanted;
 use crate::engine::place::Place;
@@ -9,15 +10,13 @@ use crate::engine::words;
 use crate::lexis::grammar::initials::{self, Letters, LettersError};
 use crate::lexis::said::{Remark, RemarkKind};
 use crate::lexis::sighting::{Sighting, Sightings, What};
-use crate::tables::Tables;
 
 /// What is asked of the register.
-#[derive(Clone, Debug, Default, Serialize)]
-#[non_exhaustive]
+#[derive(Clone, Debug, Default)]
 pub struct Asked {
     /// The letters as typed; empty for every mark.
     pub text: String,
-    /// Offices, or towns without yearly letters, as [`Tables::place`] gives them; none for any.
+    /// Offices, or towns without yearly letters, as the tables have them; none for any.
     pub offices: Vec<Place>,
     /// First letter year.
     pub from: Option<i32>,
@@ -29,16 +28,12 @@ pub struct Asked {
     pub by: Option<By>,
     /// The letters or the name that were taken out of it, where it holds more or was mended.
     pub read_as: Option<String>,
-    #[serde(skip)]
     pub(crate) letters: Option<Letters>,
-    #[serde(skip)]
     pub(crate) name: Option<Name>,
 }
 
 /// What the register is searched by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-#[non_exhaustive]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum By {
     /// The letters of a mark.
     Letters,
@@ -47,17 +42,16 @@ pub enum By {
 }
 
 impl Asked {
-    /// Asks for letters, in the words of the trade (`W.S`, `I? B`, `H or M`, `HB in script`), or for
-    /// a name (`Paul Storr`, `bateman`). Empty text asks for every mark.
+    /// Reads letters, described or written, or a name; empty text asks for every mark.
     ///
     /// # Errors
     /// If the words are neither.
-    pub fn read(tables: &Tables, text: &str) -> Result<Asked, LettersError> {
+    pub fn read(books: Books, text: &str) -> Result<Asked, LettersError> {
         let asked = Asked { text: text.to_string(), ..Asked::default() };
         if text.trim().is_empty() {
             return Ok(asked);
         }
-        let (image, registers) = (tables.image(), tables.registers());
+        let Books { image, registers } = books;
         let by_letters = |letters: Letters, read_as: Option<String>| Asked {
             by: Some(By::Letters),
             read_as: read_as.filter(|r| r != text.trim()),
@@ -95,13 +89,13 @@ impl Asked {
                 return Ok(by_letters(letters, None));
             }
             // "ged" is a name and "hb in an oval" a description, if no mark has such letters.
-            return match (Name::short(index, image, text), described(tables, text)) {
+            return match (Name::short(index, image, text), described(image, text)) {
                 (Some(name), _) => by_name(name),
                 (None, Some((letters, read_as))) => Ok(by_letters(letters, Some(read_as))),
                 (None, None) => Ok(by_letters(letters, None)),
             };
         }
-        if let Some((letters, read_as)) = described(tables, text) {
+        if let Some((letters, read_as)) = described(image, text) {
             return Ok(by_letters(letters, Some(read_as)));
         }
         match Name::read(index, image, text, true) {
@@ -128,8 +122,7 @@ impl Asked {
 
 /// The letters of a maker's mark described in words, "HB in script", if nothing else is; and those
 /// letters alone.
-fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
-    let image = tables.image();
+fn described(image: &Image, text: &str) -> Option<(Letters, String)> {
     let typed = &initials::shouted(image, text);
     let seen = words::read(image, typed);
     let lost = |r: &Remark| r.remark == RemarkKind::NotUnderstood;
@@ -140,7 +133,7 @@ fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
         || seen.sightings.iter().any(other)
         || !seen.claimed.is_empty();
     let mut marks: Vec<Letters> =
-        letters_told(tables, &seen).into_iter().map(|(_, letters)| letters).collect();
+        letters_told(image, &seen).into_iter().map(|(_, letters)| letters).collect();
     if seen.sightings.is_empty() {
         // Letters that mean something beside other marks, "LC", mean nothing else here.
         marks.extend(Letters::among(image, typed));
@@ -151,16 +144,14 @@ fn described(tables: &Tables, text: &str) -> Option<(Letters, String)> {
 }
 
 /// The sponsors' marks of a description whose letters are told, by their sightings.
-pub(crate) fn letters_told(tables: &Tables, seen: &Sightings) -> Vec<(usize, Letters)> {
-    let image = tables.image();
-    let all = marks_in_words(tables, seen).into_iter();
+pub(crate) fn letters_told(image: &Image, seen: &Sightings) -> Vec<(usize, Letters)> {
+    let all = marks_in_words(image, seen).into_iter();
     all.filter_map(|(i, words)| Some((i, Letters::among(image, words)?))).collect()
 }
 
 /// The words that describe the sponsors' marks of a description, each with the first sighting that it
 /// rests on. Lines of one mark that were taken for two, "PB over AB", are one.
-pub fn marks_in_words<'s>(tables: &Tables, seen: &'s Sightings) -> Vec<(usize, &'s str)> {
-    let image = tables.image();
+pub fn marks_in_words<'s>(image: &Image, seen: &'s Sightings) -> Vec<(usize, &'s str)> {
     let words = |from: usize, to: usize| seen.text.get(from..to).unwrap_or_default();
     let marks: Vec<usize> =
         (0..seen.sightings.len()).filter(|i| seen.sightings[*i].what == What::Sponsor).collect();

@@ -5,13 +5,13 @@ use puncheon_schema::image::Image;
 use puncheon_schema::register::Entry;
 use puncheon_schema::sponsor::town_id;
 
+use crate::engine::books::Books;
 use crate::engine::fit::answer::Decided;
 use crate::engine::fit::narrow::Group;
 use crate::engine::fit::outcome::{Outcome, OutsideBecause};
 use crate::engine::makers::register::Found;
 use crate::engine::makers::sought::{ANY, Span, ranked};
 use crate::lexis::grammar::initials::Letters;
-use crate::tables::Tables;
 
 /// Kinds of lookalike beside which letters are no sponsor's mark.
 const OF_PLATE: [LookalikeKind; 2] = [LookalikeKind::Plate, LookalikeKind::Alloy];
@@ -117,9 +117,9 @@ pub struct Makers<'t>(Vec<Found<'t>>);
 
 impl<'t> Makers<'t> {
     /// The marks that the letters in these words fit; none where they tell no letters.
-    pub fn of(tables: &'t Tables, words: &str) -> Makers<'t> {
-        let letters = Letters::among(tables.image(), words);
-        Makers(letters.map_or_else(Vec::new, |l| tables.registers().found(Some(&l), None)))
+    pub fn of(books: Books<'t>, words: &str) -> Makers<'t> {
+        let letters = Letters::among(books.image, words);
+        Makers(letters.map_or_else(Vec::new, |l| books.registers.found(Some(&l), None)))
     }
 
     /// The marks that are consistent with what the other marks leave, likeliest first.

@@ -10,12 +10,12 @@ use std::slice;
 use puncheon_schema::image::{Image, Meta};
 use puncheon_schema::register::Entry;
 
+use crate::engine::books::Books;
 use crate::engine::fit::strain;
 use crate::engine::makers::asked::{Asked, By};
 use crate::engine::makers::names::Name;
 use crate::engine::makers::register::Found;
 use crate::lexis::grammar::initials::Letters;
-use crate::tables::Tables;
 
 /// Letter years of an office.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -192,16 +192,16 @@ pub(crate) struct Sought<'t, 'o> {
 
 impl<'t, 'o> Sought<'t, 'o> {
     /// The marks that are wanted.
-    pub fn of(tables: &'t Tables, wanted: Wanted, spans: &[Span<'o>]) -> Sought<'t, 'o> {
-        let image = tables.image();
-        let found = tables.registers().found(wanted.letters, wanted.name);
+    pub fn of(books: Books<'t>, wanted: Wanted, spans: &[Span<'o>]) -> Sought<'t, 'o> {
+        let Books { image, registers } = books;
+        let found = registers.found(wanted.letters, wanted.name);
         let punch = |e: &Entry| same_punch(image, e, wanted.punch?);
         let ranks = ranked(&found, spans, punch, |_| true);
         Sought { found, ranks }
     }
 
     /// What answers a question.
-    pub fn answer(tables: &'t Tables, asked: &'o Asked) -> Sought<'t, 'o> {
+    pub fn answer(books: Books<'t>, asked: &'o Asked) -> Sought<'t, 'o> {
         let years = asked.from.map(|a| (a, asked.to.unwrap_or(a)));
         let mut spans: Vec<Span> = Vec::new();
         spans.extend(asked.offices.iter().map(|o| Span { office: Some(o), years }));
@@ -211,7 +211,7 @@ impl<'t, 'o> Sought<'t, 'o> {
         let mut out = match (asked.by, &asked.name) {
             // A name that the register does not know.
             (Some(By::Name), None) => Sought::default(),
-            _ => Sought::of(tables, asked.wanted(), &spans),
+            _ => Sought::of(books, asked.wanted(), &spans),
         };
         // With neither, office and years are what is asked for and no longer a bound among many.
         if asked.by.is_none() {
@@ -227,9 +227,9 @@ impl<'t, 'o> Sought<'t, 'o> {
 }
 
 /// How many makers of another name are consistent with letters. `own`: the marks of this name.
-pub(crate) fn others(tables: &Tables, own: &Sought, letters: &Letters, spans: &[Span]) -> usize {
+pub(crate) fn others(books: Books, own: &Sought, letters: &Letters, spans: &[Span]) -> usize {
     let own: HashSet<&str> = own.found.iter().map(|f| f.entry.id).collect();
-    let found = tables.registers().found(Some(letters), None);
+    let found = books.registers.found(Some(letters), None);
     let all = ranked(&found, spans, |_| None, |r| r.consistent());
     let others = all.iter().map(|r| &found[r.i].entry).filter(|e| !own.contains(e.id));
     others.map(Who::of).collect::<HashSet<Who>>().len()

@@ -4,7 +4,6 @@ use puncheon_schema::entry::Case;
 
 /// An answer to a question. Numbers are those of the tables' image.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum Answer {
     /// The date letter is this one.
     Letter(usize),

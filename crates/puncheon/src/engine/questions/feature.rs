@@ -11,7 +11,6 @@ use crate::lexis::sighting::{LetterSeen, What};
 
 /// A feature that can be asked about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum Feature {
     /// Which letter it is.
     Letter,

@@ -7,6 +7,7 @@ use puncheon_schema::entry::{Confidence, Metal};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta, StandardView};
 
+use crate::engine::books::Books;
 use crate::engine::claim::claimed::Claim;
 use crate::engine::fit::narrow::Options;
 use crate::engine::metal::{self, Borne};
@@ -14,7 +15,6 @@ use crate::engine::words;
 use crate::lexis::grammar::figures::{self, Misread, Span};
 use crate::lexis::grammar::fineness::{self as said, Counted, Word};
 use crate::lexis::grammar::objects::{Barred, Written};
-use crate::tables::Tables;
 
 /// The least that is taken for parts of a thousand.
 const LEAST_PARTS: u32 = 100;
@@ -127,13 +127,13 @@ pub(crate) fn tidy(words: &str) -> String {
 impl Fineness {
     /// Reads a fineness: "sterling", "18 ct", "925", "800 silver". Bare figures are of the metal that is
     /// named elsewhere. Words are tidy.
-    pub fn read(tables: &Tables, words: &str, elsewhere: Option<Metal>) -> Result<Fineness, Fault> {
-        let image = tables.image();
+    pub fn read(books: Books, words: &str, elsewhere: Option<Metal>) -> Result<Fineness, Fault> {
+        let image = books.image;
         if words.is_empty() {
             return Err(Fault::Empty);
         }
         let Some(counted) = said::counted(image, words).map_err(no_number)? else {
-            return named(tables, words);
+            return named(books, words);
         };
         let bare = words.bytes().all(|b| b.is_ascii_digit() || b == b'.');
         let metal = counted.metal.or(elsewhere.filter(|_| bare));
@@ -180,9 +180,9 @@ impl Fineness {
         }
         let mut found: Vec<StandardView> = Vec::new();
         for fit in b.spoken_of() {
-            let standard = standards(image).find(|s| s.id() == fit.standard);
-            if let Some(s) = standard.filter(|s| !found.iter().any(|f| f.i == s.i)) {
-                found.push(s);
+            let standard = fit.key.standard as usize;
+            if !found.iter().any(|f| f.i == standard) {
+                found.push(image.standard(standard));
             }
         }
         if let Some(s) = found.iter().find(|s| parts(**s).is_none()) {
@@ -204,8 +204,7 @@ impl Fineness {
                 ..out
             };
         }
-        out.doubted = b.spoken_of().any(|f| f.confidence == Confidence::Low)
-            || b.spoken_of().all(|f| !f.strains.is_empty());
+        out.doubted = b.doubted();
         out.from_marks = true;
         Ok(out)
     }
@@ -216,13 +215,17 @@ fn no_number(why: Misread) -> Fault {
 }
 
 /// Reads marks for what they bear out; what is stated of the piece may speak against them.
-pub(crate) fn of_marks(tables: &Tables, marks: &str, stated: &str, metal: Option<Metal>) -> Borne {
+pub(crate) fn of_marks<'i>(
+    image: &'i Image,
+    marks: &str,
+    stated: &str,
+    metal: Option<Metal>,
+) -> Borne<'i> {
     let options = Options { metal, ..Options::default() };
-    let image = tables.image();
     let written = Written::plain(marks);
     let item = words::item(image, &written, true);
     let signs = words::read(image, stated).signs;
-    metal::read(tables, &item, &signs, &options).unless_stated(image, stated)
+    metal::read(image, &item, &signs, &options).unless_stated(stated)
 }
 
 /// So many parts of the whole of a scale, or the standard that the law names so.
@@ -338,8 +341,8 @@ fn beside(image: &Image, words: &str) -> Option<String> {
 }
 
 /// A standard by its name, in the words of the vocabulary.
-fn named(tables: &Tables, words: &str) -> Result<Fineness, Fault> {
-    let image = tables.image();
+fn named(books: Books, words: &str) -> Result<Fineness, Fault> {
+    let image = books.image;
     let none = |word: &str| Fault::NoFineness { word: word.to_string() };
     // A standard's own name goes first: a bare one may be a mark as well.
     if let Some((s, exact)) = by_own_name(image, words).and_then(|s| Some((s, parts(s)?))) {
@@ -348,7 +351,7 @@ fn named(tables: &Tables, words: &str) -> Result<Fineness, Fault> {
     if let Some(barred) = words::bars(image, words, None) {
         return Err(Fault::Barred(barred));
     }
-    let claim = Claim::read(tables, words).map_err(|_| none(words))?;
+    let claim = Claim::of(books, words).map_err(|_| none(words))?;
     if let Some(u) = claim.not_used.first() {
         return Err(none(&u.text));
     }

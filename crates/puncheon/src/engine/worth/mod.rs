@@ -15,13 +15,13 @@ pub(crate) mod till;
 use num_rational::BigRational;
 use puncheon_schema::entry::Metal;
 
+use crate::engine::books::Books;
 use crate::engine::metal::Borne;
 use crate::engine::words;
 use crate::lexis::grammar::figures::{self, Span};
 use crate::lexis::grammar::money::Currency;
 use crate::lexis::grammar::objects::Barred;
 use crate::lexis::grammar::weights;
-use crate::tables::Tables;
 use deduction::Scales;
 use fault::{Against, Alone, Fault, Sum, What};
 use fineness::{Fineness, NotSettled};
@@ -93,10 +93,10 @@ impl SaleAsked {
 }
 
 /// What a piece is worth.
-pub(crate) struct Valuation {
+pub(crate) struct Valuation<'t> {
     pub currency: Currency,
     /// None where no piece was named.
-    pub metal: Option<MetalWorth>,
+    pub metal: Option<MetalWorth<'t>>,
     pub sale: Option<Sale>,
 }
 
@@ -109,10 +109,10 @@ pub(crate) enum Unvalued {
 }
 
 /// The half of an answer that is about metal.
-pub(crate) struct MetalWorth {
+pub(crate) struct MetalWorth<'t> {
     pub scales: Scales,
     /// The marks, where they were given.
-    pub borne: Option<Borne>,
+    pub borne: Option<Borne<'t>>,
     pub fineness: Result<Fineness, Unvalued>,
     /// By the fineness, or as it was named.
     pub metal: Option<Metal>,
@@ -125,8 +125,8 @@ pub(crate) struct MetalWorth {
 }
 
 /// Works out what a piece is worth in metal, and the sums of a sale.
-pub(crate) fn value(tables: &Tables, asked: &Asked) -> Result<Valuation, Fault> {
-    let image = tables.image();
+pub(crate) fn value<'t>(books: Books<'t>, asked: &Asked) -> Result<Valuation<'t>, Fault> {
+    let image = books.image;
     let mut till = Till::default();
     let prices =
         asked.price.iter().map(|p| till.price(image, p)).collect::<Result<Vec<Price>, Fault>>()?;
@@ -136,7 +136,7 @@ pub(crate) fn value(tables: &Tables, asked: &Asked) -> Result<Valuation, Fault> 
     let weightless =
         || Fault::Weight { text: piece.to_string(), why: Box::new(weights::none(piece)) };
     let metal = if !piece.is_empty() || asked.marks.is_some() {
-        Some(metal_worth(tables, asked, &prices, &currency)?)
+        Some(metal_worth(books, asked, &prices, &currency)?)
     } else if !prices.is_empty()
         || !asked.less.is_empty()
         || asked.metal.is_some()
@@ -164,18 +164,18 @@ pub(crate) fn value(tables: &Tables, asked: &Asked) -> Result<Valuation, Fault> 
 }
 
 /// What is said of the metal of a piece beside its weight.
-struct Settled {
-    borne: Option<Borne>,
+struct Settled<'t> {
+    borne: Option<Borne<'t>>,
     fineness: Result<Fineness, Unvalued>,
 }
 
 /// The fineness of a piece: by the words beside its weight, or by its marks.
-fn settle(
-    tables: &Tables,
+fn settle<'t>(
+    books: Books<'t>,
     asked: &Asked,
     beside: &str,
     prices: &[Price],
-) -> Result<Settled, Fault> {
+) -> Result<Settled<'t>, Fault> {
     let item = asked.item.as_deref().unwrap_or_default();
     let Some(marks) = &asked.marks else {
         // Bare figures are of the metal that is named elsewhere.
@@ -184,10 +184,10 @@ fn settle(
             _ => None,
         });
         let words = fineness::tidy(beside);
-        let fineness = Fineness::read(tables, &words, elsewhere)
+        let fineness = Fineness::read(books, &words, elsewhere)
             .map_err(|why| Fault::Fineness { text: words, why: Box::new(why) })?;
         let metal = fineness.metal.or(elsewhere);
-        let fineness = match words::bars(tables.image(), item, metal) {
+        let fineness = match words::bars(books.image, item, metal) {
             Some(barred) => Err(Unvalued::Stated(barred)),
             None => Ok(fineness),
         };
@@ -196,19 +196,19 @@ fn settle(
     if !beside.is_empty() {
         return Err(Fault::Against(Box::new(Against::BesideMarks { text: beside.to_string() })));
     }
-    let borne = fineness::of_marks(tables, marks, item, asked.metal);
-    let fineness = Fineness::borne(tables.image(), &borne).map_err(Unvalued::Marks);
+    let borne = fineness::of_marks(books.image, marks, item, asked.metal);
+    let fineness = Fineness::borne(books.image, &borne).map_err(Unvalued::Marks);
     Ok(Settled { borne: Some(borne), fineness })
 }
 
 /// Works out the half of an answer that is about metal.
-fn metal_worth(
-    tables: &Tables,
+fn metal_worth<'t>(
+    books: Books<'t>,
     asked: &Asked,
     prices: &[Price],
     currency: &Currency,
-) -> Result<MetalWorth, Fault> {
-    let image = tables.image();
+) -> Result<MetalWorth<'t>, Fault> {
+    let image = books.image;
     let piece = asked.piece.trim();
     let weight = |why| Fault::Weight { text: piece.to_string(), why: Box::new(why) };
     let gross = weights::measured(image, piece).map_err(weight)?;
@@ -216,7 +216,7 @@ fn metal_worth(
     let beside = [&piece[..gross.at.start], " ", &piece[gross.at.end..]].concat();
     let beside = beside.split_whitespace().collect::<Vec<_>>().join(" ");
     let beside = beside.trim_matches([',', ';', '.', ' ']);
-    let Settled { borne, fineness } = settle(tables, asked, beside, prices)?;
+    let Settled { borne, fineness } = settle(books, asked, beside, prices)?;
     if let (Ok(f), Some(metal)) = (&fineness, asked.metal)
         && f.metal.is_some_and(|m| m != metal)
     {

@@ -5,7 +5,7 @@ use std::collections::HashSet;
 
 use num_rational::BigRational;
 use puncheon_schema::entry::Metal;
-use puncheon_schema::image::METALS;
+use puncheon_schema::image::{Image, METALS};
 
 use crate::engine::metal::Borne;
 use crate::engine::worth::deduction::Scales;
@@ -17,7 +17,6 @@ use crate::engine::worth::till::{Price, Rounds, Till, price_of};
 use crate::lexis::grammar::figures::Span;
 use crate::lexis::grammar::money::{self, Currency};
 use crate::lexis::grammar::weights;
-use crate::tables::Tables;
 
 /// Signs between the deductions of one cell; a comma is one where no figure stands behind it.
 const PARTING: [char; 3] = [';', '|', ','];
@@ -36,23 +35,23 @@ pub struct ScheduleAsked {
 }
 
 /// A schedule of pieces.
-pub(crate) struct Schedule {
+pub(crate) struct Schedule<'t> {
     pub currency: Currency,
     pub prices: Vec<Price>,
     /// In the order of the list.
-    pub items: Vec<Entry>,
-    pub not_valued: Vec<Unvalued>,
+    pub items: Vec<Entry<'t>>,
+    pub not_valued: Vec<Unvalued<'t>>,
     /// What the valued pieces come to, metal by metal.
     pub totals: Vec<(Metal, Tally)>,
 }
 
 /// A piece that is valued.
-pub(crate) struct Entry {
+pub(crate) struct Entry<'t> {
     pub row: Row,
     /// Its number stands at an earlier row too.
     pub again: bool,
     pub scales: Scales,
-    pub borne: Borne,
+    pub borne: Borne<'t>,
     pub fineness: Fineness,
     pub metal: Metal,
     /// Pure metal, in grams.
@@ -62,34 +61,34 @@ pub(crate) struct Entry {
 }
 
 /// A piece that is not valued as precious metal.
-pub(crate) struct Unvalued {
+pub(crate) struct Unvalued<'t> {
     pub row: Row,
     /// Its number stands at an earlier row too.
     pub again: bool,
-    pub why: Why,
+    pub why: Why<'t>,
 }
 
 /// Why a row is not valued.
-pub(crate) enum Why {
+pub(crate) enum Why<'t> {
     /// It has more fields than the first line names, or fewer.
     Uneven(Uneven),
     /// No marks are listed.
     NoMarks,
     /// The marks settle no fineness.
-    Marks(NotSettled, Box<Borne>),
+    Marks(NotSettled, Box<Borne<'t>>),
     /// They leave the metal open.
     MetalOpen,
     /// A cell cannot be read.
     Fault(Fault),
 }
 
-impl From<Fault> for Why {
-    fn from(fault: Fault) -> Why {
+impl From<Fault> for Why<'_> {
+    fn from(fault: Fault) -> Self {
         Why::Fault(fault)
     }
 }
 
-impl Why {
+impl Why<'_> {
     /// Is it not the marks' doing?
     pub fn unreadable(&self) -> bool {
         matches!(self, Why::Uneven(_) | Why::Fault(_))
@@ -97,19 +96,18 @@ impl Why {
 }
 
 /// Works out a schedule from a list written as CSV, whose first line names its columns.
-pub(crate) fn schedule(
-    tables: &Tables,
+pub(crate) fn schedule<'t>(
+    image: &'t Image,
     list: &str,
     asked: &ScheduleAsked,
-) -> Result<Schedule, Fault> {
-    let image = tables.image();
+) -> Result<Schedule<'t>, Fault> {
     let mut till = Till::default();
     let prices =
         asked.price.iter().map(|p| till.price(image, p)).collect::<Result<Vec<Price>, Fault>>()?;
     // Two prices of one metal are refused even if no piece is of it.
     price_of(&prices, None)?;
     let currency = till.currency();
-    let mut items: Vec<Entry> = Vec::new();
+    let mut items: Vec<Entry<'t>> = Vec::new();
     let mut not_valued = Vec::new();
     let mut totals: Vec<(Metal, Tally)> = Vec::new();
     let mut numbers: HashSet<String> = HashSet::new();
@@ -120,7 +118,7 @@ pub(crate) fn schedule(
         }
         let number = row.get(Column::Number);
         let again = !number.is_empty() && !numbers.insert(number.to_string());
-        match entry(tables, &row, &prices, &currency) {
+        match entry(image, &row, &prices, &currency) {
             Ok(valued) => {
                 let entry = Entry { row, again, ..valued };
                 match totals.iter_mut().find(|s| s.0 == entry.metal) {
@@ -194,8 +192,12 @@ fn deductions(cell: &str) -> Vec<String> {
 }
 
 /// Works out one row.
-fn entry(tables: &Tables, row: &Row, prices: &[Price], currency: &Currency) -> Result<Entry, Why> {
-    let image = tables.image();
+fn entry<'t>(
+    image: &'t Image,
+    row: &Row,
+    prices: &[Price],
+    currency: &Currency,
+) -> Result<Entry<'t>, Why<'t>> {
     let marks = row.get(Column::Marks);
     if marks.is_empty() {
         return Err(Why::NoMarks);
@@ -213,7 +215,7 @@ fn entry(tables: &Tables, row: &Row, prices: &[Price], currency: &Currency) -> R
             Fault::Against(Box::new(Against::NoMetal { text: cell.to_string() }))
         })?),
     };
-    let borne = fineness::of_marks(tables, marks, description, metal);
+    let borne = fineness::of_marks(image, marks, description, metal);
     let fineness = match Fineness::borne(image, &borne) {
         Ok(fineness) => fineness,
         Err(why) => return Err(Why::Marks(why, Box::new(borne))),

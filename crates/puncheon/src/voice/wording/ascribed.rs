@@ -2,9 +2,9 @@
 
 use puncheon_schema::image::Image;
 
+use crate::engine::fit::narrow::Group;
 use crate::engine::metal::{Borne, Certainty, Placing, SIDE_BY_SIDE};
-use crate::json::reading::Fit;
-use crate::voice::letters::shown_year;
+use crate::voice::letters::{group_shown, shown_year};
 use crate::voice::lists::either;
 
 /// Office and year in the words of a sale.
@@ -22,18 +22,19 @@ pub(crate) struct Ascribed {
 }
 
 /// The office and years that marks leave, in words.
-pub(crate) fn ascribed(image: &Image, b: &Borne) -> Ascribed {
+pub(crate) fn ascribed(b: &Borne) -> Ascribed {
+    let image = b.image();
     let Some(p) = b.placing() else {
         return Ascribed::default();
     };
     let Some(first) = p.best.first() else {
         return Ascribed::default();
     };
-    let office = first.office_name.clone();
+    let office = office_name(image, first).to_string();
     if p.certainty == Certainty::NoLetterKnown {
         return Ascribed {
             phrase: if p.one_office { office } else { String::new() },
-            doubt: doubt(&p),
+            doubt: doubt(image, &p),
             ..Ascribed::default()
         };
     }
@@ -45,20 +46,20 @@ pub(crate) fn ascribed(image: &Image, b: &Borne) -> Ascribed {
                 ..Ascribed::default()
             };
         }
-        let list: Vec<String> = p.best.iter().map(|f| placed(f)).collect();
+        let list: Vec<String> = p.best.iter().map(|g| placed(image, g)).collect();
         return Ascribed {
             phrase: format!("{probably}{}", either(&list)),
-            doubt: doubt(&p),
+            doubt: doubt(image, &p),
             ..Ascribed::default()
         };
     }
     let year = match p.nameable {
-        true => either(&p.best.iter().map(|f| f.shown.clone()).collect::<Vec<_>>()),
+        true => either(&p.best.iter().map(|g| group_shown(image, g)).collect::<Vec<_>>()),
         false => between(image, &p.best),
     };
     // An office as doubtful as its year cannot be taken on by what follows.
-    let sure = p.rest.iter().all(|f| f.office == first.office);
-    let plain = p.best.len() == 1 && first.year.is_some();
+    let sure = p.rest.iter().all(|g| g.key.office == first.key.office);
+    let plain = p.best.len() == 1 && !first.run;
     Ascribed {
         phrase: match (p.probable(), sure) {
             (true, false) => format!("probably {office} {year}"),
@@ -68,17 +69,17 @@ pub(crate) fn ascribed(image: &Image, b: &Borne) -> Ascribed {
         },
         office: sure.then_some(office),
         year: sure.then(|| format!("{probably}{year}")),
-        doubt: doubt(&p),
+        doubt: doubt(image, &p),
     }
 }
 
-fn doubt(p: &Placing) -> Option<String> {
+fn doubt(image: &Image, p: &Placing) -> Option<String> {
     Some(match p.certainty {
         Certainty::Settled => return None,
         Certainty::Likelier => {
-            format!("Less probably the marks could be read as {}", named(&p.rest))
+            format!("Less probably the marks could be read as {}", named(image, &p.rest))
         }
-        Certainty::Probable => format!("The marks could also be read as {}", named(&p.rest)),
+        Certainty::Probable => format!("The marks could also be read as {}", named(image, &p.rest)),
         Certainty::Strained => {
             "The year is probable only: a mark is worn, doubtful or not as it should be".into()
         }
@@ -89,14 +90,18 @@ fn doubt(p: &Placing) -> Option<String> {
     })
 }
 
-fn placed(f: &Fit) -> String {
-    format!("{} {}", f.office_name, f.shown)
+fn office_name<'i>(image: &'i Image, g: &Group) -> &'i str {
+    image.office(g.key.office as usize).name()
+}
+
+fn placed(image: &Image, g: &Group) -> String {
+    format!("{} {}", office_name(image, g), group_shown(image, g))
 }
 
 /// "between the first and the last", of one office.
-fn between(image: &Image, list: &[&Fit]) -> String {
-    let first = list.iter().min_by_key(|f| f.from).map(|f| ends(image, f).0);
-    let last = list.iter().max_by_key(|f| f.to).map(|f| ends(image, f).1);
+fn between(image: &Image, list: &[&Group]) -> String {
+    let first = list.iter().min_by_key(|g| g.year).map(|g| ends(image, g).0);
+    let last = list.iter().max_by_key(|g| g.to).map(|g| ends(image, g).1);
     match (first, last) {
         (Some(a), Some(b)) if a == b => a,
         (Some(a), Some(b)) => format!("between {a} and {b}"),
@@ -105,21 +110,22 @@ fn between(image: &Image, list: &[&Fit]) -> String {
 }
 
 /// The first and the last year of a fit, as the trade writes them.
-fn ends(image: &Image, f: &Fit) -> (String, String) {
-    let letter = image.row(f.row).letter();
-    match f.year {
-        None => {
-            let year = |y| shown_year(image, letter.office(), y);
-            (year(f.from), year(f.to))
-        }
-        Some(_) if letter.calendar_year() => (f.from.to_string(), f.to.to_string()),
-        Some(_) => (f.shown.clone(), f.shown.clone()),
+fn ends(image: &Image, g: &Group) -> (String, String) {
+    let letter = image.row(g.best.row as usize).letter();
+    if g.run {
+        let year = |y| shown_year(image, letter.office(), y);
+        return (year(g.year), year(g.to));
     }
+    if letter.calendar_year() {
+        return (g.year.to_string(), g.to.to_string());
+    }
+    let shown = group_shown(image, g);
+    (shown.clone(), shown)
 }
 
 /// The first few by name, and how many more.
-fn named(list: &[&Fit]) -> String {
-    let mut names: Vec<String> = list.iter().take(SIDE_BY_SIDE).map(|f| placed(f)).collect();
+fn named(image: &Image, list: &[&Group]) -> String {
+    let mut names: Vec<String> = list.iter().take(SIDE_BY_SIDE).map(|g| placed(image, g)).collect();
     match list.len() - names.len() {
         0 => {}
         1 => names.push("one other".into()),

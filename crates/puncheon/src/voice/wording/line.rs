@@ -1,14 +1,17 @@
 //! The sale line and the fuller description, in the order that the trade expects.
 
 use puncheon_schema::entry::Origin;
+use puncheon_schema::export;
 
 use crate::engine::fit::answer::shared;
+use crate::engine::fit::narrow::Group;
 use crate::engine::metal::{Borne, Lack};
 use crate::json::reading::Kind;
 use crate::lexis::grammar::objects::Item;
 use crate::voice::lists::{and, capital, clean, number};
 use crate::voice::sentence::sentence;
 use crate::voice::wording::ascribed::{Ascribed, ascribed};
+use crate::voice::wording::borne::SetRead;
 use crate::voice::wording::called::Called;
 use crate::voice::wording::sponsor::{consistent_with, sponsor};
 use crate::voice::wording::{Asked, Set};
@@ -72,12 +75,12 @@ pub(super) struct Words {
 }
 
 /// What a part of a piece lacks, in words that go on from its name.
-fn lack(marks: &Item, b: &Borne) -> String {
-    let struck = b.reading.sightings.iter();
+fn lack(marks: &Item, set: &SetRead) -> String {
+    let struck = set.reading.sightings.iter();
     let struck = struck.filter(|s| s.kind != Kind::Absence);
     let struck: Vec<String> = struck.map(|s| clean(&s.text)).collect();
     let struck = struck.join(", ");
-    match b.lack() {
+    match set.borne.lack() {
         Some(Lack::Partly) => format!("only partly marked ({struck})"),
         Some(Lack::Unmarked) => "unmarked".into(),
         Some(Lack::Unread) | None => "with marks that were not read".into(),
@@ -88,33 +91,40 @@ fn lack(marks: &Item, b: &Borne) -> String {
     }
 }
 
+/// Was what fits marked as brought in from abroad?
+fn foreign(b: &Borne, g: &Group) -> bool {
+    b.image().row(g.best.row as usize).origin() == Origin::Foreign
+}
+
 impl Words {
     /// The words for a piece some of whose sets bear out a metal; those of `lacking` do not.
     pub fn of(
         asked: &Asked,
         called: (String, Called),
-        read: &[Borne],
+        read: &[SetRead],
         marks: &[Item],
         lacking: &[usize],
         weight: Option<Weighing>,
     ) -> Words {
         let bears = |i: &usize| !lacking.contains(i);
-        let borne: Vec<&Borne> = (0..read.len()).filter(bears).map(|i| &read[i]).collect();
-        let standard = shared(borne.iter().map(|b| &b.standard)).cloned().flatten();
-        let plain = borne.first().and_then(|b| b.metal).unwrap_or_default();
+        let borne: Vec<&Borne> = (0..read.len()).filter(bears).map(|i| &read[i].borne).collect();
+        let name = |b: &Borne| b.standard.map(|s| b.image().standard(s).name().to_string());
+        let standard = shared(borne.iter().map(|b| b.standard)).and(borne.first());
+        let standard = standard.and_then(|b| name(b));
+        let plain = borne.first().and_then(|b| b.metal).map(export::metal).unwrap_or_default();
         let several = asked.sets.iter().filter(|s| s.part.is_none()).count() > 1;
         let on = |s: &Set| match &s.part {
             Some(part) => Some(format!("the {part}")),
             None => several.then(|| number(s.pieces.unwrap_or(1) as usize)),
         };
         let sets = asked.sets.iter().zip(read).zip(marks).enumerate();
-        let sets = sets.map(|(i, ((s, b), marks))| SetWords {
+        let sets = sets.map(|(i, ((s, set), marks))| SetWords {
             on: on(s),
-            ascribed: ascribed(marks.image, b),
-            sponsor: sponsor(marks, &b.reading),
-            makers: consistent_with(&b.reading),
-            foreign: b.spoken_of().all(|f| f.origin == Origin::Foreign),
-            lacks: lacking.contains(&i).then(|| lack(marks, b)),
+            ascribed: ascribed(&set.borne),
+            sponsor: sponsor(marks, &set.reading),
+            makers: consistent_with(&set.reading),
+            foreign: set.borne.spoken_of().all(|g| foreign(&set.borne, g)),
+            lacks: lacking.contains(&i).then(|| lack(marks, set)),
         });
         let (before, item) = called;
         Words {
@@ -219,7 +229,7 @@ impl Words {
         parts.join(", ")
     }
 
-    pub fn paragraph(&self, read: &[Borne]) -> String {
+    pub fn paragraph(&self, read: &[SetRead]) -> String {
         let several = self.sets.len() > 1;
         let head = self.head(&self.metal, &self.item.text);
         let mut out = vec![match self.ascribed().as_str() {
@@ -227,13 +237,13 @@ impl Words {
             ascribed if several => format!("{head}: {ascribed}"),
             ascribed => format!("{head}, {ascribed}"),
         }];
-        for (set, b) in self.sets.iter().zip(read) {
+        for (set, told) in self.sets.iter().zip(read) {
             if let (Some(on), Some(lacks)) = (&set.on, &set.lacks) {
                 let on = capital(on);
                 out.push(format!("{on}: {lacks}, and not called {}", self.plain));
                 continue;
             }
-            let marks = b.reading.sightings.iter();
+            let marks = told.reading.sightings.iter();
             let marks = marks.filter(|s| s.kind != Kind::Sponsor);
             let marks: Vec<String> = marks.map(|s| clean(&s.text)).collect();
             let on = set.on.as_ref().map_or(String::new(), |on| format!(" on {on}"));

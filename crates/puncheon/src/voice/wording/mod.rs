@@ -25,11 +25,12 @@ use puncheon_schema::image::{DeductionView, Image};
 use serde::Serialize;
 
 pub(crate) use self::ascribed::ascribed;
+use self::borne::SetRead;
 use self::called::{Called, Counted};
 use self::line::{Weighing, Words};
 use self::refusal::{Stated, instead, open, refusal};
 use crate::engine::fit::narrow::Options;
-use crate::engine::metal::{self, Borne};
+use crate::engine::metal;
 use crate::engine::words;
 use crate::json::cautions::Caution;
 use crate::json::reading::Reading;
@@ -231,7 +232,8 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         None => None,
     };
     let mut signs: Vec<u32> = items.iter().flat_map(|i| i.seen.signs.iter().copied()).collect();
-    let read: Vec<Borne> = marks.iter().map(|m| metal::read(tables, m, &signs, options)).collect();
+    let borne = marks.iter().map(|m| metal::read(image, m, &signs, options));
+    let read: Vec<SetRead> = borne.map(|b| SetRead::of(tables, b)).collect();
     signs.extend(marks.iter().flat_map(|m| &m.seen.signs));
     let lacking = lacking(&asked, &read);
     let beside = kinds(&items);
@@ -243,7 +245,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
     let mut notes = weight.as_ref().map_or_else(Vec::new, |w| w.notes.clone());
     let told = Stated::of(&asked, &items, &counted);
     let refused = refusal(tables, &asked, &told, &read, &lacking, options, &mut notes);
-    let bearing = (0..read.len()).find(|i| !lacking.contains(i)).map(|i| &read[i]);
+    let bearing = (0..read.len()).find(|i| !lacking.contains(i)).map(|i| &read[i].borne);
     let words = refused.is_none().then(|| {
         let called = Called::of(&items[0], &counted, bearing);
         let called = (counted.before.clone(), called);
@@ -255,7 +257,7 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
         _ => None,
     };
     if refused.is_none() {
-        notes.extend(open(read.iter().filter(|b| b.refused.is_none())));
+        notes.extend(open(read.iter().filter(|s| s.borne.refused.is_none())));
     }
     notes.extend(crate::rests_on_overlay(tables));
     let sets: Vec<Read> = sets_read(&asked, &read, &marks, &lacking).collect();
@@ -299,9 +301,9 @@ pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Word
 
 /// The parts of the piece whose marks bear out nothing and speak against nothing, where others do: what a
 /// part lacks is not held against the rest.
-fn lacking(asked: &Asked, read: &[Borne]) -> Vec<usize> {
-    let some_borne = read.iter().any(|b| b.refused.is_none());
-    let part_lacks = |i: &usize| asked.sets[*i].part.is_some() && read[*i].lack().is_some();
+fn lacking(asked: &Asked, read: &[SetRead]) -> Vec<usize> {
+    let some_borne = read.iter().any(|s| s.borne.refused.is_none());
+    let part_lacks = |i: &usize| asked.sets[*i].part.is_some() && read[*i].borne.lack().is_some();
     (0..read.len()).filter(|i| some_borne && part_lacks(i)).collect()
 }
 
@@ -318,19 +320,19 @@ fn kinds<'i>(items: &[Item<'i, '_>]) -> Vec<DeductionView<'i>> {
 
 fn sets_read<'a>(
     asked: &'a Asked,
-    read: &'a [Borne],
+    read: &'a [SetRead<'a>],
     marks: &'a [Item],
     lacking: &'a [usize],
 ) -> impl Iterator<Item = Read> + 'a {
     let sets = asked.sets.iter().zip(read).zip(marks).enumerate();
-    sets.map(|(i, ((s, b), marks))| Read {
+    sets.map(|(i, ((s, SetRead { borne, reading }), marks))| Read {
         pieces: s.pieces,
         part: s.part.clone(),
-        ascribed: ascribed::ascribed(marks.image, b).phrase,
-        sponsor: sponsor::sponsor(marks, &b.reading),
-        makers: sponsor::consistent_with(&b.reading),
-        not_borne: borne::refused(marks.image, b).filter(|_| lacking.contains(&i)),
-        reading: b.reading.clone(),
+        ascribed: ascribed::ascribed(borne).phrase,
+        sponsor: sponsor::sponsor(marks, reading),
+        makers: sponsor::consistent_with(reading),
+        not_borne: borne::refused(borne, reading).filter(|_| lacking.contains(&i)),
+        reading: reading.clone(),
     })
 }
 
@@ -344,9 +346,9 @@ fn particulars(asked: &Asked) -> Vec<Particular> {
 }
 
 /// The signs met by any set, each once.
-fn warnings(image: &Image, read: &[Borne]) -> Vec<WarningMet> {
+fn warnings(image: &Image, read: &[SetRead]) -> Vec<WarningMet> {
     let mut out: Vec<WarningMet> = Vec::new();
-    for sign in read.iter().flat_map(|b| &b.warnings) {
+    for sign in read.iter().flat_map(|s| &s.borne.warnings) {
         let w = verdict::warning(image, sign);
         if !out.contains(&w) {
             out.push(w);
@@ -363,8 +365,8 @@ pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<Strin
     let image = tables.image();
     let written = Written::plain(marks);
     let item = [words::item(image, &written, true)];
-    let read = [metal::read(tables, &item[0], &[], options)];
-    if let Some(why) = borne::refused(image, &read[0]) {
+    let read = [SetRead::of(tables, metal::read(image, &item[0], &[], options))];
+    if let Some(why) = borne::refused(&read[0].borne, &read[0].reading) {
         return Err(why);
     }
     let asked = Asked {

@@ -6,11 +6,11 @@ use puncheon_schema::image::Image;
 
 use crate::engine::claim::item::{Bearing, Excess, LeftOpen, Where, Why, held_against, unborne};
 use crate::engine::fit::narrow::Options;
-use crate::engine::metal::Borne;
 use crate::json::reading::Kind;
 use crate::lexis::grammar::objects::Item;
 use crate::tables::Tables;
 use crate::voice::lists::{capital, clean};
+use crate::voice::wording::borne::SetRead;
 use crate::voice::wording::called::{Counted, noun};
 use crate::voice::wording::line::Weighing;
 use crate::voice::wording::{Asked, Because, NotBorne, borne};
@@ -46,7 +46,7 @@ pub(super) fn refusal(
     tables: &Tables,
     asked: &Asked,
     stated: &Stated,
-    read: &[Borne],
+    read: &[SetRead],
     lacking: &[usize],
     options: &Options,
     notes: &mut Vec<String>,
@@ -54,27 +54,25 @@ pub(super) fn refusal(
     let image = tables.image();
     let sets: Vec<Bearing> = (0..read.len())
         .filter(|i| !lacking.contains(i))
-        .map(|set| Bearing { set, borne: &read[set] })
+        .map(|set| Bearing { set, borne: &read[set].borne })
         .collect();
-    by_marks(image, &sets).or_else(|| by_metal(image, asked, stated, &sets, lacking)).or_else(
-        || {
-            let texts = [
-                Some((Where::Item, stated.item)),
-                stated.size.map(|t| (Where::Size, t)),
-                stated.condition.map(|t| (Where::Condition, t)),
-            ];
-            let texts: Vec<(Where, &Item)> = texts.into_iter().flatten().collect();
-            let mut open = Vec::new();
-            let excess = held_against(tables, &texts, &sets, options, &mut open);
-            notes.extend(open.iter().map(left_open));
-            notes.dedup();
-            excess.map(|e| too_much(image, &e))
-        },
-    )
+    by_marks(read, &sets).or_else(|| by_metal(image, asked, stated, &sets, lacking)).or_else(|| {
+        let texts = [
+            Some((Where::Item, stated.item)),
+            stated.size.map(|t| (Where::Size, t)),
+            stated.condition.map(|t| (Where::Condition, t)),
+        ];
+        let texts: Vec<(Where, &Item)> = texts.into_iter().flatten().collect();
+        let mut open = Vec::new();
+        let excess = held_against(tables.registers(), &texts, &sets, options, &mut open);
+        notes.extend(open.iter().map(left_open));
+        notes.dedup();
+        excess.map(|e| too_much(image, &e))
+    })
 }
 
 /// What the marks themselves do not bear out.
-fn by_marks(image: &Image, sets: &[Bearing]) -> Option<NotBorne> {
+fn by_marks(read: &[SetRead], sets: &[Bearing]) -> Option<NotBorne> {
     let not = |why: String, set: Option<usize>| {
         Some(NotBorne { because: Because::Marks, why, set, remedy: None })
     };
@@ -82,7 +80,7 @@ fn by_marks(image: &Image, sets: &[Bearing]) -> Option<NotBorne> {
         return not("No marks were described.".into(), None);
     };
     for s in sets {
-        if let Some(why) = borne::refused(image, s.borne) {
+        if let Some(why) = borne::refused(s.borne, &read[s.set].reading) {
             return not(why, Some(s.set));
         }
     }
@@ -107,7 +105,7 @@ fn by_metal(
         Some(NotBorne { because: Because::Metal, why, set, remedy: Some(remedy) })
     };
     let first = sets.first()?.borne;
-    let metal = first.metal_borne();
+    let metal = first.metal;
     if let Some(barred) = stated.all.iter().find_map(|t| t.bars(metal)) {
         let (why, remedy) = borne::not_metal(image, &barred);
         return not(why, None, remedy);
@@ -184,11 +182,11 @@ fn left_open(open: &LeftOpen) -> String {
 }
 
 /// What the marks leave open, for the seller.
-pub(super) fn open<'b>(read: impl Iterator<Item = &'b Borne>) -> Vec<String> {
+pub(super) fn open<'b>(read: impl Iterator<Item = &'b SetRead<'b>>) -> Vec<String> {
     let mut out = Vec::new();
-    for b in read {
+    for SetRead { borne: b, reading } in read {
         out.extend(borne::other_metals(b));
-        out.extend(borne::beside(b));
+        out.extend(borne::beside(reading));
         if b.standard.is_none() {
             out.push("The marks leave the fineness open, so none is named.".into());
         }
@@ -202,7 +200,7 @@ pub(super) fn instead(
     asked: &Asked,
     stated: &Stated,
     weighed: Option<Weighing>,
-    read: &[Borne],
+    read: &[SetRead],
     marks: &[Item],
 ) -> Option<String> {
     if stated.all.iter().any(|t| unborne(t, None).is_some()) {
@@ -213,8 +211,8 @@ pub(super) fn instead(
     parts.extend(weighed.map(|w| w.whole()));
     parts.extend(asked.condition.clone());
     let mut struck: Vec<String> = Vec::new();
-    for (b, marks) in read.iter().zip(marks) {
-        let seen = b.reading.sightings.iter().filter(|s| s.kind != Kind::Absence);
+    for (set, marks) in read.iter().zip(marks) {
+        let seen = set.reading.sightings.iter().filter(|s| s.kind != Kind::Absence);
         let seen = seen.filter(|s| !marks.names_metal(&(s.start..s.end)));
         struck.extend(seen.map(|s| format!("\"{}\"", clean(&s.text))));
     }
