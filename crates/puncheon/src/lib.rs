@@ -11,7 +11,7 @@
 //! named in the code.
 
 pub mod ask;
-mod engine;
+use puncheon_engine as engine;
 mod json;
 use puncheon_lexis as lexis;
 mod tables;
