@@ -464,6 +464,41 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
     assert!(ran.err.contains("leave it out"), "{}", ran.err);
 }
 
+/// What a description claims beside its marks keeps the words that join and turn its dates.
+#[test]
+fn a_stated_date_keeps_the_words_round_it() {
+    for (stated, from, to) in [
+        ("stated 1803 to 1810", Some(1803), Some(1810)),
+        ("between 1803 and 1810", Some(1803), Some(1810)),
+        ("dated 1803 or later", Some(1803), None),
+        ("catalogued as 1803 onwards", Some(1803), None),
+        ("catalogued as 19th century, late", Some(1867), Some(1900)),
+        ("stated 1803 at the latest", None, Some(1803)),
+        ("stated from 1790 until 1800", Some(1790), Some(1800)),
+        ("by 1803", None, Some(1803)),
+        ("1790?", Some(1780), Some(1800)),
+        ("late Victorian to Edwardian", Some(1880), Some(1910)),
+        ("Birmingham 1803 or earlier", None, Some(1803)),
+        // What stands apart narrows, as in any claim.
+        ("Georgian, about 1790", Some(1780), Some(1800)),
+    ] {
+        for description in
+            [format!("anchor, lion passant, {stated}"), format!("{stated}; anchor, lion passant")]
+        {
+            let seen = puncheon::sightings(tables(), &description);
+            let claim = Claim::stated(tables(), &description, &seen).expect(&description);
+            let claim = claim.expect(&description);
+            assert_eq!(claim.years.len(), 1, "{description}: {:?}", claim.years);
+            let years = claim.years[0];
+            assert_eq!((years.from, years.to), (from, to), "{description}: {}", claim.text);
+        }
+    }
+    let either = "anchor, lion passant, stated 1803 or 1805";
+    let seen = puncheon::sightings(tables(), either);
+    let claim = Claim::stated(tables(), either, &seen).expect(either).expect(either);
+    assert_eq!(claim.years.len(), 2);
+}
+
 /// A sovereign's letters are somebody's where a maker is named; capitals before an office are a maker's.
 #[test]
 fn letters_of_makers_are_set_aside() {

@@ -9,6 +9,7 @@ use puncheon_schema::image::{Image, Meta};
 use crate::engine::claim::claimed::{self, Struck, Unstruck, Ware};
 use crate::json::claim::Claim;
 use crate::lexis::claim::{How, Problem, Taken, Wrong, Years};
+use crate::lexis::grammar::claims;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
@@ -76,15 +77,8 @@ impl Claim {
         if seen.claimed.is_empty() {
             return Ok(None);
         }
-        let words: Vec<&str> = seen
-            .claimed
-            .iter()
-            .map(|c| {
-                // "1790?" is about 1790.
-                let asked = description[c.end..].starts_with('?');
-                &description[c.start..c.end + usize::from(asked)]
-            })
-            .collect();
+        let stretches = claims::stretches(tables.image(), description, seen);
+        let words: Vec<&str> = stretches.into_iter().map(|at| &description[at]).collect();
         Claim::read(tables, &words.join(", ")).map(Some)
     }
 

@@ -11,6 +11,7 @@ mod fates;
 mod joined;
 mod names;
 mod standards;
+mod stretches;
 mod words;
 
 use std::cell::Cell;
@@ -31,6 +32,7 @@ use crate::tree::{Aside, Fate, Tree, Use};
 use clauses::Clause;
 use dates::Date;
 use fates::Fates;
+pub use stretches::stretches;
 
 /// A claim that was read.
 pub struct Read {

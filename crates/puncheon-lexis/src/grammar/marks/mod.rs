@@ -471,33 +471,7 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Beside => self.beside(),
             Sense::Pseudo | Sense::NothingElse => self.copy(k, sense),
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_)
-            | Sense::Month(_)
-            | Sense::Nth(_)
-            | Sense::DateNoun
-            | Sense::From
-            | Sense::Between
-            | Sense::Later
-            | Sense::Earlier
-            | Sense::Onwards
-            | Sense::AtLatest
-            | Sense::AtEarliest
-            | Sense::Cypher
-            | Sense::Item(_)
-            | Sense::Deduction(_)
-            | Sense::Boast(..)
-            | Sense::Metal(_)
-            | Sense::Currency(_)
-            | Sense::Each
-            | Sense::To
-            | Sense::Yes
-            | Sense::No
-            | Sense::Pass
-            | Sense::Asks
-            | Sense::Command(_)
-            | Sense::Ordinal
-            | Sense::Decade
-            | Sense::Speaker => self.remark(k, RemarkKind::SetAside, None),
+            _ => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
