@@ -60,11 +60,13 @@ pub enum Grammar {
     Replies,
     /// Letters behind figures, and single letters that may be a word.
     Letters,
+    /// Whole cells of a record.
+    Records,
 }
 
 impl Grammar {
     /// Each of them.
-    pub const ALL: [Grammar; 7] = [
+    pub const ALL: [Grammar; 8] = [
         Grammar::Claims,
         Grammar::Charts,
         Grammar::Items,
@@ -72,6 +74,7 @@ impl Grammar {
         Grammar::Money,
         Grammar::Replies,
         Grammar::Letters,
+        Grammar::Records,
     ];
 
     /// The node where its own phrases begin; those of every text begin at node 0.
@@ -324,6 +327,8 @@ pub enum Meaning {
     Decade,
     /// "I": the speaker.
     Speaker,
+    /// "undated": in a record, that nothing is stated.
+    NothingStated,
 }
 
 /// The three letters of a currency.
@@ -465,6 +470,7 @@ pub enum Sense {
     Ordinal,
     Decade,
     Speaker,
+    NothingStated,
 }
 
 impl Sense {
@@ -497,6 +503,7 @@ impl Sense {
                 | Sense::Ordinal
                 | Sense::Decade
                 | Sense::Speaker
+                | Sense::NothingStated
         ) && !self.is_reply()
     }
 }
@@ -579,4 +586,5 @@ senses! {
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
     68 => Each, 69 => To, 90 => Ordinal, 91 => Decade, 92 => Speaker,
+    93 => NothingStated,
 }

@@ -483,7 +483,8 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::Command(_)
             | Sense::Ordinal
             | Sense::Decade
-            | Sense::Speaker => self.remark(k, RemarkKind::SetAside, None),
+            | Sense::Speaker
+            | Sense::NothingStated => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
