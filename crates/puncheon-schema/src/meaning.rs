@@ -60,11 +60,13 @@ pub enum Grammar {
     Replies,
     /// Letters behind figures, and single letters that may be a word.
     Letters,
+    /// Whole cells of a record.
+    Records,
 }
 
 impl Grammar {
     /// Each of them.
-    pub const ALL: [Grammar; 7] = [
+    pub const ALL: [Grammar; 8] = [
         Grammar::Claims,
         Grammar::Charts,
         Grammar::Items,
@@ -72,6 +74,7 @@ impl Grammar {
         Grammar::Money,
         Grammar::Replies,
         Grammar::Letters,
+        Grammar::Records,
     ];
 
     /// The node where its own phrases begin; those of every text begin at node 0.
@@ -344,6 +347,8 @@ pub enum Meaning {
     Decade,
     /// "I": the speaker.
     Speaker,
+    /// "undated": in a record, that nothing is stated.
+    NothingStated,
 }
 
 /// The three letters of a currency.
@@ -495,6 +500,7 @@ pub enum Sense {
     Ordinal,
     Decade,
     Speaker,
+    NothingStated,
 }
 
 impl Sense {
@@ -537,6 +543,7 @@ impl Sense {
                 | Sense::Ordinal
                 | Sense::Decade
                 | Sense::Speaker
+                | Sense::NothingStated
         ) && !self.is_reply()
     }
 }
@@ -622,4 +629,5 @@ senses! {
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
     68 => Each, 69 => To, 71 => DateNoun, 72 => From, 73 => Between, 74 => Later, 75 => Earlier,
     76 => Onwards, 77 => AtLatest, 78 => AtEarliest, 79 => Cypher, 90 => Ordinal, 91 => Decade, 92 => Speaker,
+    93 => NothingStated,
 }

@@ -263,6 +263,7 @@ impl Claim {
 }
 
 /// When something claimed was struck.
+#[allow(missing_docs)]
 pub enum Struck {
     /// The letters of an office, none of which is of the years claimed.
     Letters { office: usize, why: Unstruck },
@@ -271,6 +272,7 @@ pub enum Struck {
 }
 
 /// Why an office struck no letter of some years.
+#[allow(missing_docs)]
 pub enum Unstruck {
     /// The tables hold none for these years.
     Gap { from: i32, to: i32 },
@@ -283,7 +285,9 @@ pub enum Unstruck {
 /// What was marked.
 #[derive(Clone, Copy)]
 pub enum Ware {
+    /// A standard, by its number.
     Standard(usize),
+    /// All standards of a metal.
     Metal(Metal),
     /// Brought in from abroad.
     Foreign,
