@@ -865,9 +865,44 @@ fn s1_what_follows_makers_mark_to_the_end_of_its_clause_is_the_sponsors() {
         PA, crown above                              => sponsor: sponsor's mark
         maker's mark PA, crown above, anchor         => sponsor: sponsor's mark | town: anchor
         maker's mark: anchor, lion passant, f => sponsor: sponsor's mark | standard: lion passant | letter: f
+        TH, pellet between, crown above, lion passant => sponsor: sponsor's mark | standard: lion passant
+        AB in a rectangle, with a crown above, lion passant => sponsor: sponsor's mark | standard: lion passant
+        KE with a crown above and a star below, lion passant => sponsor: sponsor's mark | standard: lion passant
         # Not in the next clause where that ends in no such word.
         maker's mark HB, anchor                      => sponsor: sponsor's mark | town: anchor
         PA, crown, lion passant                      => sponsor: sponsor's mark | town: crown | standard: lion passant
+        ",
+    );
+}
+
+#[test]
+fn s1_capitals_that_are_words_too_are_somebodys_where_they_stand_alone() {
+    tables_of_marks(
+        "
+        anchor, lion passant, PR                 => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, CO                 => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, LC                 => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, HM, f              => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: f
+        anchor, lion passant, P.R.               => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, PR in a rectangle  => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, PR conjoined, f    => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: f
+        anchor, lion passant, JMcE               => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, DWCCo              => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, HE Ld              => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, Ly & Co            => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, Pa                 => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, RG&S               => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, A&LLd              => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, E.B & J.B, f       => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: f
+        anchor, lion passant, B and N            => town: anchor | standard: lion passant | sponsor: sponsor's mark
+        anchor, lion passant, C over SH, f       => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: f
+        # Beside what they count or measure, and in small letters, they are words.
+        anchor, lion passant, f, 12 OZ           => town: anchor | standard: lion passant | letter: f
+        anchor, lion passant, f, PR of spoons    => town: anchor | standard: lion passant | letter: f
+        anchor, lion passant, LC f               => town: anchor | standard: lion passant | letter: f, small
+        anchor, lion passant, pr                 => town: anchor | standard: lion passant
+        # A letter and a maker that \"and\" joins are two.
+        anchor, lion passant, AB and K           => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: K
         ",
     );
 }

@@ -1228,3 +1228,40 @@ fn no_makers_letters_deny_the_marks_of_his_office() {
     assert!(shared > 5, "{shared} letters of plate");
     assert!(denied.is_empty(), "{} of {tried}: {denied:#?}", denied.len());
 }
+
+/// Every mark of the register, as it is written there and in other common ways, beside the marks of an
+/// office is one sponsor's sighting and costs no fit. A single letter may be the date letter, and a name
+/// with a word in it ("G of H") is none of letters.
+#[test]
+fn the_letters_of_every_maker_are_seen_as_a_makers() {
+    let tables = Tables::builtin();
+    let all = puncheon::sponsors::sponsors(tables, &Default::default()).sponsors;
+    let row = rows().find(|r| metal_of(*r) == "silver" && in_full(*r, 0).len() > 2);
+    // The office's mark and the standard's.
+    let beside = words(&in_full(row.expect("some row bears them"), 0)[..2]);
+    let fits = |text: &str| puncheon::read(tables, text, &Options::default()).fits.len();
+    let without = fits(&beside);
+    let (mut tried, mut lost) = (0, Vec::new());
+    for struck in all.iter().filter_map(|m| m.struck.as_deref()) {
+        let letters: Vec<&str> = struck.matches(char::is_uppercase).collect();
+        if letters.len() < 2 || struck.contains(" of ") {
+            continue;
+        }
+        let mut ways = vec![struck.to_string(), format!("maker's mark {struck}")];
+        ways.extend(["in a rectangle", "conjoined", "in script"].map(|w| format!("{struck} {w}")));
+        if letters.concat() == struck {
+            ways.extend([letters.join("."), format!("{}.", letters.join(".")), letters.join("·")]);
+        }
+        for way in ways {
+            let text = format!("{beside}; {way}");
+            let seen = puncheon::sightings(tables, &text);
+            tried += 1;
+            let one = seen.sightings.len() == 3 && seen.sightings[2].what == What::Sponsor;
+            if !one || fits(&text) != without {
+                lost.push(way);
+            }
+        }
+    }
+    assert!(tried > 4_000, "{tried} ways");
+    assert!(lost.is_empty(), "{} of {tried}: {lost:#?}", lost.len());
+}

@@ -3,10 +3,17 @@
 use puncheon_schema::entry::{DeviceKind, Slot};
 use puncheon_schema::image::Sense;
 
-use super::{Cutter, ENDS_CLAUSE, Found, Is, MOST_GROUPS, MOST_POINTED, says_nothing};
+use super::{
+    Cutter, ENDS_CLAUSE, Found, Is, MOST_GROUPS, MOST_POINTED, names_no_mark, says_nothing,
+};
 use crate::grammar::initials::ending;
 use crate::steps::{self};
 use crate::token::{Token, TokenKind};
+
+/// The longest name cut short that is written in capitals and small letters: "DWCCo".
+const MOST_MIXED: usize = 6;
+/// The longest beginning of a name before a firm's word: "Ly & Co".
+const SHORT_NAME: usize = 3;
 
 /// Single letters with points between them.
 struct Run {
@@ -44,20 +51,87 @@ impl Cutter<'_, '_> {
         self.text.has_small || self.initials_alone
     }
 
-    /// Is the word without a meaning of its own, such as "we", typed in capitals and alone in its
-    /// clause? Then it is somebody's initials.
+    /// Is the word without a meaning of its own, such as "we", or of two letters that name no mark, "PR",
+    /// typed in capitals and alone in its clause? Then it is somebody's initials.
     pub(super) fn names_someone(&self, i: usize, f: &Found, sense: Sense) -> bool {
-        let ends = || match self.text.tokens.get(i + 1).map(|t| t.kind) {
+        self.may_be_initials(i, f, sense)
+            && self.text.word(&self.text.tokens[i]).len() > 1
+            && (self.initials_alone
+                || self.text.has_small && (self.alone_in_clause(i) || self.is_described(i)))
+    }
+
+    /// Does the token open its clause, and what follows say how a punch looks: "in a rectangle", "with a
+    /// crown above", "conjoined"?
+    fn is_described(&self, i: usize) -> bool {
+        let next = self.phrase(i + 1).map(|f| self.image.meaning(f.meaning));
+        let looks = matches!(
+            next,
+            Some(
+                Sense::In
+                    | Sense::And
+                    | Sense::Over
+                    | Sense::Beside
+                    | Sense::Lettering(_)
+                    | Sense::Outline(_)
+            )
+        );
+        looks && self.clause_so_far().next().is_none()
+    }
+
+    /// May a group of capitals that the vocabulary knows as something else be somebody's?
+    fn may_be_initials(&self, i: usize, f: &Found, sense: Sense) -> bool {
+        let short = self.text.word(&self.text.tokens[i]).len() == 2 && f.in_capitals.is_none();
+        f.end == i + 1 && self.is_group(i) && (says_nothing(sense) || short && names_no_mark(sense))
+    }
+
+    /// Does the token stand alone between what ends clauses?
+    fn alone_in_clause(&self, i: usize) -> bool {
+        let ends = match self.text.tokens.get(i + 1).map(|t| t.kind) {
             None => true,
             Some(TokenKind::Punct(c)) => ENDS_CLAUSE.contains(&c),
             Some(_) => false,
         };
-        f.end == i + 1
-            && says_nothing(sense)
-            && self.is_group(i)
-            && self.text.word(&self.text.tokens[i]).len() > 1
-            && (self.initials_alone
-                || self.text.has_small && ends() && self.clause_so_far().next().is_none())
+        ends && self.clause_so_far().next().is_none()
+    }
+
+    /// Letters of a name that are not all capitals: "JMcE", "DWCCo", "Ly & Co", and "Pa" alone in its clause.
+    pub(super) fn mixed_initials(&mut self, i: usize) -> Option<usize> {
+        let t = &self.text.tokens[i];
+        let typed = &self.text.typed[t.start..t.end];
+        let letters = typed.len() <= MOST_MIXED && typed.bytes().all(|b| b.is_ascii_alphabetic());
+        if !letters || t.upper || !typed.starts_with(char::is_uppercase) {
+            return None;
+        }
+        let firm = self.firm(i + 1);
+        let short = typed.len() <= SHORT_NAME && firm > i + 2;
+        let pair = typed.len() == 2 && self.alone_in_clause(i);
+        (self.is_mixed(i) || short || pair).then(|| {
+            self.push(Is::Initials, i, firm);
+            firm
+        })
+    }
+
+    /// Several capitals with small letters among them, and not many letters in all.
+    fn is_mixed(&self, i: usize) -> bool {
+        let Some(t) = self.text.tokens.get(i).filter(|t| t.kind == TokenKind::Word && !t.upper)
+        else {
+            return false;
+        };
+        let typed = &self.text.typed[t.start..t.end];
+        let capitals = typed.bytes().filter(u8::is_ascii_uppercase).count();
+        let letters = typed.bytes().all(|b| b.is_ascii_alphabetic());
+        letters
+            && capitals > 1
+            && typed.len() <= MOST_MIXED
+            && typed.starts_with(char::is_uppercase)
+    }
+
+    /// "C over SH": past capitals that stand over or under a single one at token `i`.
+    fn stacked(&self, i: usize) -> Option<usize> {
+        let single = self.is_capital(i) && self.in_small_text() && !self.letter_called_for();
+        let below =
+            single && self.sense_of_word(i + 1) == Some(Sense::Over) && self.is_group(i + 2);
+        below.then_some(i + 3)
     }
 
     /// A capital with a point before a name: "S. Kirk".
@@ -105,15 +179,24 @@ impl Cutter<'_, '_> {
         let kind = |k: usize| self.text.tokens.get(k).map(|t| t.kind);
         let and = if kind(j) == Some(TokenKind::Punct('.')) { j + 1 } else { j };
         let capital = self.text.tokens.get(and + 1)?;
-        let joins = kind(and) == Some(TokenKind::Punct('&'))
-            && capital.upper
-            && capital.end - capital.start == 1;
-        let point = self
-            .text
-            .tokens
-            .get(and + 2)
-            .is_some_and(|t| t.kind == TokenKind::Punct('.') && t.start == capital.end);
-        joins.then_some(if point { and + 3 } else { and + 2 })
+        // "B and N" alone is whose mark it is: no piece has two date letters.
+        let spelled = || {
+            let ends = kind(and + 2)
+                .is_none_or(|k| matches!(k, TokenKind::Punct(c) if ENDS_CLAUSE.contains(&c)));
+            let single = |t: &Token| t.end - t.start == 1;
+            let alone =
+                j > 0 && single(&self.text.tokens[j - 1]) && self.clause_so_far().next().is_none();
+            self.sense_of_word(and) == Some(Sense::And) && ends && alone && self.text.has_small
+        };
+        let signed = kind(and) == Some(TokenKind::Punct('&'));
+        // "A&LLd": a name cut short joins where nothing parts it from the sign.
+        if signed && !capital.spaced && self.is_mixed(and + 1) {
+            return Some(and + 2);
+        }
+        let more = self.pointed_run(and + 1);
+        let joins = (signed || spelled()) && more.upper;
+        let end = more.ends.last().copied().filter(|_| joins)?;
+        Some(if self.pointed(end - 1) { end + 1 } else { end })
     }
 
     /// Past "& Co", "& Sons", where that follows token `j`.
@@ -204,7 +287,9 @@ impl Cutter<'_, '_> {
             return Some(end);
         }
         let last = run.ends.last().copied();
-        let joined = last.filter(|_| run.upper).and_then(|end| self.and_more(end));
+        let joined = last.filter(|_| run.upper).and_then(|end| {
+            self.and_more(end).or_else(|| self.stacked(i).filter(|_| end == i + 1))
+        });
         match last {
             Some(last) if run.letters.len() > 1 || joined.is_some() => {
                 (run.upper || self.after_maker()).then(|| {
@@ -253,7 +338,9 @@ impl Cutter<'_, '_> {
             let meaning = self.roots().find_map(|root| {
                 let ending = self.image.ending(self.image.step(root, word)?);
                 let shout = ending.capitals().filter(|_| run.upper);
-                shout.or(ending.plain())
+                // "P.R." in capitals is somebody's, and no pair.
+                let names = |m: &u32| !run.upper || !names_no_mark(self.image.meaning(*m));
+                shout.or(ending.plain().filter(names))
             });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
@@ -279,16 +366,25 @@ impl Cutter<'_, '_> {
             let t = &s.text.tokens[k];
             t.end - t.start == 1 || named && k == i || s.phrase(k).is_none()
         };
-        // Among groups that a sign joins, "WE/WF/WC", a word that only joins others is a group too.
+        // Among groups that a sign joins, "WE/WF/WC", or before a firm's word, one that names no mark is a
+        // group too.
         let free = |s: &Self, k: usize| {
-            let joins = |f: Found| f.end == k + 1 && says_nothing(s.image.meaning(f.meaning));
-            unknown(s, k) || s.phrase(k).is_some_and(joins)
+            let may = |f: Found| s.may_be_initials(k, &f, s.image.meaning(f.meaning));
+            let known = |k: usize| s.phrase(k).is_some_and(|f| f.end == k + 1);
+            // "RG&S": letters of plate too, where a sign joins them to others without a blank.
+            let tight = |k: usize| {
+                let kind = s.text.tokens.get(k + 1).map(|t| (t.kind, t.spaced));
+                let next = s.text.tokens.get(k + 2).is_some_and(|t| !t.spaced);
+                kind == Some((TokenKind::Punct('&'), false)) && next && s.is_group(k + 2)
+            };
+            unknown(s, k) || s.phrase(k).is_some_and(may) || known(k) && tight(k)
         };
         let sign = |k: usize| {
             let kind = self.text.tokens.get(k).map(|t| t.kind);
             matches!(kind, Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')))
         };
-        let in_run = sign(i + 1) && self.is_group(i + 2) && free(self, i);
+        let goes_on = sign(i + 1) && self.is_group(i + 2) || self.firm(i + 1) > i + 1;
+        let in_run = goes_on && free(self, i);
         if !unknown(self, i) && !in_run {
             return None;
         }

@@ -297,6 +297,12 @@ impl Cutter<'_, '_> {
             }
         }
         let next = i + 1;
+        if !single
+            && t.kind == TokenKind::Word
+            && let Some(end) = self.mixed_initials(i)
+        {
+            return end;
+        }
         match t.kind {
             _ if single && self.text.word(&t).as_bytes()[0].is_ascii_alphabetic() => {
                 if let Some(last) = self.last_of_range(i) {
@@ -476,6 +482,27 @@ fn separators(tokens: &[Token]) -> Vec<char> {
 /// Does a word of this meaning only join others?
 fn says_nothing(sense: Sense) -> bool {
     matches!(sense, Sense::Filler | Sense::Article | Sense::In)
+}
+
+/// Does a word of this meaning name no mark, and nothing of one? Two capitals that stand alone are then
+/// somebody's rather than a pair, a unit or a count.
+fn names_no_mark(sense: Sense) -> bool {
+    says_nothing(sense)
+        || matches!(
+            sense,
+            Sense::Aside
+                | Sense::FalseFriend
+                | Sense::Unit
+                | Sense::Numbered
+                | Sense::Firm
+                | Sense::About
+                | Sense::Or
+                | Sense::And
+                | Sense::Case(_)
+                | Sense::MarkNoun
+                | Sense::LetterNoun
+                | Sense::Century
+        )
 }
 
 /// What a word of the vocabulary means by itself.

@@ -245,11 +245,8 @@ impl<'i, 't> Clauses<'i, 't> {
         self.whole = Whole::default();
         let new_sentence =
             from > 0 && self.p.pieces[from].sentence != self.p.pieces[from - 1].sentence;
-        self.sponsor_before = !new_sentence
-            && (self.sponsor.is_some()
-                || self.out.sightings.last().is_some_and(|s| {
-                    s.what == What::Sponsor && from > 0 && s.end == self.p.pieces[from - 1].end
-                }));
+        self.sponsor_before =
+            !new_sentence && (self.sponsor.is_some() || from > 0 && self.sponsor_last(from));
         // "maker's mark: …" goes on past the colon, unless the maker was read before it.
         self.labelled = from > 0 && self.is(from - 1) == Is::Colon;
         if !self.labelled || self.sponsor_read {

@@ -4,7 +4,8 @@ use puncheon_schema::entry::DeviceKind;
 use puncheon_schema::image::Sense;
 
 use super::{AHEAD, Clauses, Waiting};
-use crate::phrase::Is;
+use crate::grammar::initials::sense;
+use crate::phrase::{Is, Piece};
 use crate::said::RemarkKind;
 use crate::sighting::{LetterSeen, What};
 use crate::steps::Counted;
@@ -117,7 +118,44 @@ impl Clauses<'_, '_> {
     pub(super) fn ends_beside(&self, from: usize, to: usize) -> bool {
         let plain = |w: Is| !matches!(w, Is::Sense(Sense::Filler | Sense::Article));
         let last = *self.whole.plain.get_or_init(|| self.last_in_clause(to, plain));
-        last.is_some_and(|k| k >= from && self.is(k) == Is::Sense(Sense::Beside))
+        last.is_some_and(|k| k >= from && self.stands_beside(k))
+    }
+
+    /// "above", or a thing that is known with it, "star below".
+    fn stands_beside(&self, k: usize) -> bool {
+        let words = || self.p.typed(&self.p.pieces[k]).to_lowercase();
+        match self.is(k) {
+            Is::Sense(Sense::Beside) => true,
+            Is::Sense(Sense::Aside) => {
+                let last = words().rsplit(' ').next().and_then(|w| sense(self.image, w));
+                last == Some(Sense::Beside)
+            }
+            _ => false,
+        }
+    }
+
+    /// Is the last mark a sponsor's, with nothing behind it up to a piece but how its punch looks?
+    pub(super) fn sponsor_last(&self, to: usize) -> bool {
+        let Some(s) = self.out.sightings.last().filter(|s| s.what == What::Sponsor) else {
+            return false;
+        };
+        let behind = self.p.pieces[..to].iter().rev().counted().take_while(|p| p.start >= s.end);
+        let looks = |p: &Piece| {
+            matches!(
+                p.what,
+                Is::Sense(
+                    Sense::In
+                        | Sense::Article
+                        | Sense::Filler
+                        | Sense::And
+                        | Sense::Outline(_)
+                        | Sense::Lettering(_)
+                        | Sense::Over
+                        | Sense::Beside
+                )
+            )
+        };
+        behind.into_iter().all(looks)
     }
 
     pub(super) fn sponsor_noun(&mut self, k: usize) {
