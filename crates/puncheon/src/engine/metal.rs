@@ -114,7 +114,6 @@ pub(crate) fn read<'i>(
     let scene = Scene {
         image,
         claim: &Claim::default(),
-        description: marks.text(),
         seen: &seen,
         options: &options,
         decided: &decided,
