@@ -184,7 +184,7 @@ pub struct Sighting {
     pub form_doubt: bool,
     /// It was said to be worn.
     pub worn: bool,
-    /// The figures right behind a device: "registered design 123456".
+    /// The figures right behind it: "registered design 123456".
     pub number: Option<u32>,
     /// Index into [`Sightings::parts`].
     pub part: usize,

@@ -465,6 +465,12 @@ pub enum Sense {
     Ordinal,
     Decade,
     Speaker,
+    /// The [`crate::entry::Unit`]s of a phrase, a bit for each number: these bring their own words.
+    Units(u32),
+    /// The unit that a phrase is taken for, though it leaves it open.
+    BareUnit(u32),
+    /// A [`crate::entry::Scale`] by its number: these bring their own words.
+    Scale(u32),
 }
 
 impl Sense {
@@ -497,6 +503,9 @@ impl Sense {
                 | Sense::Ordinal
                 | Sense::Decade
                 | Sense::Speaker
+                | Sense::Units(_)
+                | Sense::BareUnit(_)
+                | Sense::Scale(_)
         ) && !self.is_reply()
     }
 }
@@ -528,6 +537,9 @@ macro_rules! senses {
                     Sense::Item(w) => (18, w as u32),
                     Sense::Deduction(d) => (19, d),
                     Sense::Boast(b, nth) => (15, u32::from(b) << 16 | u32::from(nth)),
+                    Sense::Units(set) => (93, set),
+                    Sense::BareUnit(u) => (94, u),
+                    Sense::Scale(s) => (95, s),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -562,6 +574,9 @@ macro_rules! senses {
                     18 => Sense::Item(ItemWord::ALL[arg as usize]),
                     19 => Sense::Deduction(arg),
                     15 => Sense::Boast((arg >> 16) as u16, arg as u16),
+                    93 => Sense::Units(arg),
+                    94 => Sense::BareUnit(arg),
+                    95 => Sense::Scale(arg),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }

@@ -3,7 +3,7 @@
 
 use crate::grammar::weights;
 use crate::phrase::as_year;
-use crate::sighting::{Engraving, Sighting, Weighed, What};
+use crate::sighting::{Engraving, Sighting, Weighed};
 use crate::steps::{self, Counted};
 use crate::token::TokenKind;
 
@@ -20,11 +20,8 @@ impl Clauses<'_, '_> {
         self.out.weighed = self.weighed();
     }
 
-    /// The figures right behind a device, whatever signs stand between.
+    /// The figures right behind a mark, whatever signs stand between.
     fn number_behind(&self, s: &Sighting) -> Option<u32> {
-        let What::Device(_) = s.what else {
-            return None;
-        };
         let tokens = &self.p.text.tokens;
         let behind = tokens.partition_point(|t| t.start < s.end);
         let mut words = tokens[behind..].iter().counted();

@@ -485,7 +485,10 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::Command(_)
             | Sense::Ordinal
             | Sense::Decade
-            | Sense::Speaker => self.remark(k, RemarkKind::SetAside, None),
+            | Sense::Speaker
+            | Sense::Units(_)
+            | Sense::BareUnit(_)
+            | Sense::Scale(_) => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
