@@ -1316,7 +1316,7 @@ fn nothing_stated_is_no_claim() {
     let verdicts: Vec<&str> =
         text(&out).lines().skip(1).map(|l| l.rsplit(',').next().expect("a cell")).collect();
     assert_eq!(verdicts, ["", "", "", "", "", "", "holds", "unreadable"]);
-    let listed = summary.disagreements.iter().map(|d| (d.row, d.line, d.verdict));
+    let listed = summary.disagreements.iter().map(|d| (d.row, d.line, d.verdict.word()));
     assert_eq!(listed.collect::<Vec<_>>(), [(8, 9, "unreadable")]);
 }
 

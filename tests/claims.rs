@@ -12,6 +12,7 @@ use insta::assert_snapshot;
 use proptest::prelude::*;
 use puncheon::check::Because;
 use puncheon::expect::{ExpectedMark, ExpectedSet};
+use puncheon::schema::entry::{Basis, Case, Origin};
 use puncheon::schema::image::{Image, Meta};
 use puncheon::{Asked, Claim, Options, Ruling, Tables, Verdict, Years};
 use puncheon_tests::{Ran, proptest_config, run};
@@ -1406,9 +1407,9 @@ fn described(set: &ExpectedSet, k: usize) -> String {
         && let Some(struck) = &l.struck
     {
         let case = match l.case {
-            Some("upper") => "capital ",
-            Some("lower") => "small ",
-            _ => "",
+            Case::Upper => "capital ",
+            Case::Lower => "small ",
+            Case::Either => "",
         };
         let lettering = l.lettering.as_deref().unwrap_or("").replace('-', " ");
         clauses.push(format!("date letter {case}{lettering} {struck}"));
@@ -1490,7 +1491,7 @@ fn every_set_has_a_sponsor_s_mark_by_a_rule() {
             seen.fetch_add(1, Ordering::Relaxed);
             let mut sources: Vec<&str> = vec![];
             sources.extend(cited(&set.office, set.from));
-            let basis = if sources.is_empty() { "memory" } else { "published" };
+            let basis = if sources.is_empty() { Basis::Memory } else { Basis::Published };
             let right = |m: &ExpectedMark| m.due && m.basis == basis && m.sources == sources;
             let marks: Vec<_> = set.marks.iter().filter(|m| m.place == "sponsor's mark").collect();
             if marks.len() != 1 || !marks.iter().all(|m| right(m)) {
@@ -1597,7 +1598,7 @@ fn imported_ware_bears_an_import_mark_instead() {
     assert!(marks.iter().any(|m| m.0 == "import mark"), "{marks:?}");
     assert!(marks.contains(&("standard mark", ".925")), "{marks:?}");
     assert!(!marks.iter().any(|m| m.0 == "town mark"));
-    assert_eq!(e.sets[0].origin, "foreign");
+    assert_eq!(e.sets[0].origin, Origin::Foreign);
 }
 
 #[test]

@@ -11,6 +11,7 @@ use std::io::{Read, Write};
 use std::process::{Command, Stdio};
 
 use puncheon::reading::{Outcome, OutsideBecause, RemarkKind};
+use puncheon::schema::entry::{Confidence, Origin};
 use puncheon::{Options, Reading, Tables, What};
 use puncheon_tests::{Ran, run};
 use serde_json::Value;
@@ -1445,7 +1446,7 @@ fn s1_a_town_joined_to_a_mark_or_standing_alone_is_a_sighting() {
     let r = read(text);
     m.that(
         text,
-        r.fits.iter().all(|f| f.from >= 1867 && f.origin != "home"),
+        r.fits.iter().all(|f| f.from >= 1867 && f.origin != Origin::Home),
         fits(&r),
         "foreign ware only",
     );
@@ -2128,7 +2129,7 @@ fn s2_a_row_is_a_set_that_could_have_been_struck_on_one_day() {
     for f in &r.fits {
         m.that(
             text,
-            f.from >= 1867 && f.to <= 1904 && f.origin == "foreign",
+            f.from >= 1867 && f.to <= 1904 && f.origin == Origin::Foreign,
             (&f.office, &f.shown, f.origin),
             "foreign ware of 1867 to 1904",
         );
@@ -2183,7 +2184,7 @@ fn s2_a_disputed_year_gives_a_row_for_each_candidate_letter() {
         let r = bounded(rival, Some("chester"), Some((year, year)), false);
         m.that(
             rival,
-            r.fits.iter().filter(|f| f.from == year).all(|f| f.confidence == "low"),
+            r.fits.iter().filter(|f| f.from == year).all(|f| f.confidence == Confidence::Low),
             r.fits.iter().map(|f| f.confidence).collect::<Vec<_>>(),
             "low confidence",
         );

@@ -55,11 +55,7 @@ fn letters() -> Vec<(LetterStruck, bool)> {
             let letter = LetterStruck {
                 struck: Some(l.struck().to_string()).filter(|s| !s.is_empty()),
                 lettering: l.lettering().map(|n| image.lettering(n).id().to_string()),
-                case: match l.case() {
-                    Case::Upper => Some("upper"),
-                    Case::Lower => Some("lower"),
-                    Case::Either => None,
-                },
+                case: l.case(),
                 outline: l.outline(metal).map(|o| image.outline_id(o).to_string()),
             };
             let doubtful = i % 3 == 0;
@@ -100,14 +96,14 @@ static DRAWINGS: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
         out.push((format!("{l:?}"), puncheon_draw::letter(tables(), &l, doubtful)));
     }
     for o in shapes() {
-        let l = LetterStruck { outline: Some(o.id.to_string()), ..plain("Q", Some("upper")) };
+        let l = LetterStruck { outline: Some(o.id.to_string()), ..plain("Q", Case::Upper) };
         out.push((format!("{l:?}"), puncheon_draw::letter(tables(), &l, true)));
     }
     out
 });
 
 /// A letter in the lettering that stands for any.
-fn plain(struck: &str, case: Option<&'static str>) -> LetterStruck {
+fn plain(struck: &str, case: Case) -> LetterStruck {
     LetterStruck {
         struck: Some(struck.into()),
         lettering: Some(face(None).id.into()),
@@ -374,7 +370,7 @@ fn every_letter_lies_within_its_outline() {
                 let l = LetterStruck {
                     struck: Some(c.to_string()),
                     lettering: Some(f.id.to_string()),
-                    case: Some(if c.is_lowercase() { "lower" } else { "upper" }),
+                    case: if c.is_lowercase() { Case::Lower } else { Case::Upper },
                     outline: Some(s.id.to_string()),
                 };
                 let svg = puncheon_draw::letter(tables(), &l, false);
@@ -403,19 +399,19 @@ fn every_letter_lies_within_its_outline() {
 
 #[test]
 fn what_is_not_known_or_doubtful_is_shown_as_such() {
-    let unknown = LetterStruck { struck: None, ..plain("A", None) };
+    let unknown = LetterStruck { struck: None, ..plain("A", Case::Either) };
     let svg = puncheon_draw::letter(tables(), &unknown, true);
     assert!(parsed("unknown", &svg).contains(&"letter not known".to_string()), "{svg}");
     assert!(svg.contains("stroke-dasharray=\"7 5\""), "{svg}");
     assert!(!svg.contains("class=\"letter\""), "{svg}");
 
-    let sure = puncheon_draw::letter(tables(), &plain("A", Some("upper")), false);
-    let doubtful = puncheon_draw::letter(tables(), &plain("A", Some("upper")), true);
+    let sure = puncheon_draw::letter(tables(), &plain("A", Case::Upper), false);
+    let doubtful = puncheon_draw::letter(tables(), &plain("A", Case::Upper), true);
     assert!(!sure.contains("stroke-dasharray=\"0 7\""), "{sure}");
     assert!(doubtful.contains("stroke-dasharray=\"0 7\""), "{doubtful}");
     assert!(parsed("doubtful", &doubtful).contains(&"doubtful".to_string()), "{doubtful}");
 
-    let told = LetterStruck { outline: Some("oval".into()), ..plain("A", Some("upper")) };
+    let told = LetterStruck { outline: Some("oval".into()), ..plain("A", Case::Upper) };
     let told = puncheon_draw::letter(tables(), &told, false);
     assert!(sure.contains("stroke-dasharray=\"7 5\""), "an outline not known is dashed");
     assert!(!told.contains("stroke-dasharray"), "{told}");
@@ -424,13 +420,13 @@ fn what_is_not_known_or_doubtful_is_shown_as_such() {
 #[test]
 fn what_has_no_form_here_is_never_drawn_silently() {
     let notes = |l: &LetterStruck| puncheon_draw::notes(tables(), l, false).join("; ");
-    let new_hand = LetterStruck { lettering: Some("new-hand".into()), ..plain("A", Some("upper")) };
+    let new_hand = LetterStruck { lettering: Some("new-hand".into()), ..plain("A", Case::Upper) };
     assert_eq!(notes(&new_hand), "new-hand, drawn as roman");
-    let star = LetterStruck { outline: Some("star".into()), ..plain("A", Some("upper")) };
+    let star = LetterStruck { outline: Some("star".into()), ..plain("A", Case::Upper) };
     assert_eq!(notes(&star), "outline not drawn: star");
-    assert_eq!(notes(&plain("{crowned-head}", Some("upper"))), "crowned head is not drawn");
-    assert_eq!(notes(&plain("B", None)), "capital or small");
-    let pair = puncheon_draw::letter(tables(), &plain("A7", Some("upper")), false);
+    assert_eq!(notes(&plain("{crowned-head}", Case::Upper)), "crowned head is not drawn");
+    assert_eq!(notes(&plain("B", Case::Either)), "capital or small");
+    let pair = puncheon_draw::letter(tables(), &plain("A7", Case::Upper), false);
     assert_eq!(with("A7", &pair, drawn_letters).len(), 2);
 }
 

@@ -417,7 +417,7 @@ const STILL_SAID: &[(&str, usize)] = &[];
 
 #[test]
 fn the_engine_answers_in_values() {
-    let folder = "crates/puncheon/src/engine";
+    let folder = "crates/puncheon-engine/src";
     let word = |c: char| c.is_alphanumeric() || c == '_';
     let mut wrong = Vec::new();
     for p in with_extension(folder, "rs") {

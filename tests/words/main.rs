@@ -45,21 +45,7 @@ const NO_WORDS: &[(&str, &str, &str)] = &[
 
 /// How many strings each file still reads. A number here may only fall.
 const STILL_TO_GO: &[(&str, usize)] = &[
-    ("crates/puncheon-catalogue/src/answers.rs", 12),
-    ("crates/puncheon-catalogue/src/columns.rs", 1),
-    ("crates/puncheon-catalogue/src/summary.rs", 8),
-    ("crates/puncheon-cli/src/cautions.rs", 1),
-    ("crates/puncheon-cli/src/chart.rs", 9),
-    ("crates/puncheon-cli/src/check.rs", 3),
-    ("crates/puncheon-cli/src/enrich.rs", 4),
-    ("crates/puncheon-cli/src/expect.rs", 5),
-    ("crates/puncheon-cli/src/screen.rs", 2),
-    ("crates/puncheon-cli/src/view/brief.rs", 3),
-    ("crates/puncheon-cli/src/view/reading.rs", 6),
-    ("crates/puncheon-cli/src/sponsors.rs", 5),
-    ("crates/puncheon-cli/src/tables.rs", 1),
-    ("crates/puncheon-cli/src/why.rs", 1),
-    ("crates/puncheon-cli/src/worth.rs", 3),
+    ("crates/puncheon-catalogue/src/answers.rs", 8),
     ("crates/puncheon-lexis/src/grammar/claims/clauses.rs", 1),
     ("crates/puncheon-lexis/src/grammar/claims/dates.rs", 48),
     ("crates/puncheon-lexis/src/grammar/claims/mod.rs", 7),
@@ -127,7 +113,7 @@ fn is_no_word(file: &str, w: &Word) -> bool {
 #[test]
 fn no_word_that_is_read_stands_in_the_code() {
     let sources = sources();
-    for part in ["puncheon-lexis/", "/engine/", "puncheon-catalogue/", "puncheon-cli/"] {
+    for part in ["puncheon-lexis/", "puncheon-engine/", "puncheon-catalogue/", "puncheon-cli/"] {
         let files = sources.iter().filter(|(path, _)| path.contains(part)).count();
         assert!(files > 10, "{files} sources in {part}: has it moved?");
     }

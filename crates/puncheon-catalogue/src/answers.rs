@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use puncheon::reading::RemarkKind;
+use puncheon::reading::{Outcome, RemarkKind, Sure};
+use puncheon::schema::entry::{Basis, Confidence};
 use puncheon::sponsors::{self, Left, Makers};
 use puncheon::wording;
-use puncheon::{Claim, Sightings};
+use puncheon::{Claim, Ruling, Sightings};
 
-use crate::columns::{self, Column};
+use crate::columns::{Column, SEPARATOR, Stated};
 use crate::enricher::Enricher;
 use crate::memory::{Memory, Remembered};
 use crate::split::{self, Dialect};
@@ -51,11 +52,10 @@ struct Told {
     own: Box<[(usize, usize)]>,
     /// What the marks leave, for the makers of the row.
     left: Left,
-    outcome: &'static str,
-    verdict: &'static str,
-    nears: bool,
+    outcome: Outcome,
+    stated: Option<Stated>,
     best: Box<str>,
-    sure: &'static str,
+    sure: Option<Sure>,
 }
 
 /// What a row comes to.
@@ -147,8 +147,7 @@ impl<'e> Answers<'e> {
         let t = &answer.told;
         let counted = Row {
             outcome: t.outcome,
-            verdict: t.verdict,
-            nears: t.nears,
+            stated: t.stated,
             best: &t.best,
             sure: t.sure,
             words: &answer.words,
@@ -228,9 +227,6 @@ impl<'e> Answers<'e> {
     }
 }
 
-/// Between the items of a list in a cell.
-pub(crate) const SEPARATOR: &str = "; ";
-
 /// The words of a description that were not understood.
 fn not_understood<'d>(seen: &Sightings, marks: &'d str) -> Vec<&'d str> {
     seen.remarks
@@ -289,9 +285,9 @@ fn told(
     let mut g = puncheon::gist_sightings(tables, seen, readable, options)
         .unwrap_or_else(|_| puncheon::gist(tables, marks, readable, options));
     let verdict = match &claim {
-        Some(Err(e)) if e.impossible => "fails",
-        Some(Err(_)) => columns::UNREADABLE,
-        _ => columns::verdict(&g),
+        Some(Err(e)) if e.impossible => Some(Stated::Read(Ruling::Fails)),
+        Some(Err(_)) => Some(Stated::Unreadable),
+        _ => g.verdict.map(Stated::Read),
     };
     let wording = enricher.words_a_sale().then(|| wording::in_short(tables, marks, options));
     let mut cell = String::new();
@@ -302,7 +298,7 @@ fn told(
                 each(Cell::Own(*c));
                 continue;
             }
-            Column::Verdict => cell.push_str(verdict),
+            Column::Verdict => cell.push_str(verdict.map_or("", Stated::word)),
             Column::Wording | Column::NotWorded => match &wording {
                 Some(Ok(line)) if *c == Column::Wording => cell.push_str(line),
                 Some(Err(why)) if *c == Column::NotWorded => cell.push_str(why),
@@ -327,11 +323,10 @@ fn told(
         cells: Box::default(),
         own: Box::default(),
         left: std::mem::take(&mut g.left),
-        outcome: columns::outcome(&g),
-        verdict,
-        nears: matches!(columns::outcome(&g), "nears" | "none"),
+        outcome: g.outcome,
+        stated: verdict,
         best: g.best.as_ref().map_or(String::new(), |b| format!("{} {}", b.0, b.1)).into(),
-        sure: columns::sure(&g),
+        sure: g.sure,
     }
 }
 
@@ -353,10 +348,10 @@ fn note(g: &puncheon::Gist) -> String {
     format!(
         "Read from a description of the marks, not from the piece: {best}; the tables rest on {} here, of {} confidence.",
         match g.basis {
-            Some("memory") => "memory",
-            Some("published") => "published sources",
+            Some(Basis::Memory) => "memory",
+            Some(Basis::Published) => "published sources",
             _ => "published sources and memory",
         },
-        g.confidence.unwrap_or("low"),
+        g.confidence.unwrap_or(Confidence::Low),
     )
 }

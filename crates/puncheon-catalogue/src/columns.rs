@@ -9,7 +9,8 @@ use puncheon::gist::Span;
 use puncheon::reading::{Outcome, Sure};
 use puncheon::{Gist, Ruling};
 
-use crate::answers::SEPARATOR;
+/// Between the items of a list in a cell.
+pub(crate) const SEPARATOR: &str = "; ";
 
 /// A column that can be added. The order is that of the output.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,8 +110,8 @@ impl Column {
         all.find(|c| c.name().eq_ignore_ascii_case(name))
     }
 
-    /// Writes what stands in its cell. The words not understood and the letters of a maker are no part
-    /// of a gist: they stand in the description.
+    /// Writes what stands in its cell. The words not understood, the letters of a maker and what cannot
+    /// be read of what is stated are no part of a gist: they stand in the description.
     pub(crate) fn write(self, g: &Gist, out: &mut String) {
         let number = |n: Option<i32>, out: &mut String| {
             if let Some(n) = n {
@@ -118,7 +119,7 @@ impl Column {
             }
         };
         match self {
-            Outcome => out.push_str(outcome(g)),
+            Outcome => out.push_str(outcome_word(g.outcome)),
             Office => out.push_str(g.office.unwrap_or_default()),
             YearFrom => number(g.years.map(|y| y.0), out),
             YearTo => number(g.years.map(|y| y.1), out),
@@ -129,11 +130,10 @@ impl Column {
             Fits => number(i32::try_from(g.fits).ok(), out),
             BestOffice => out.push_str(g.best.as_ref().map_or("", |b| b.0)),
             BestShown => out.push_str(g.best.as_ref().map_or("", |b| b.1.as_str())),
-            Sure => out.push_str(sure(g)),
-            Verdict => out.push_str(verdict(g)),
+            Sure => out.push_str(sure_word(g.sure)),
             Warnings => list(g.warnings.iter().map(String::as_str), out),
             Lookalikes => list(g.lookalikes.iter().copied(), out),
-            NotUnderstood | Sponsors | Wording | NotWorded => {}
+            Verdict | NotUnderstood | Sponsors | Wording | NotWorded => {}
             DateEdtf => edtf(g, out),
         }
     }
@@ -149,8 +149,8 @@ fn list<'i>(items: impl Iterator<Item = &'i str>, out: &mut String) {
 }
 
 /// The word printed for an outcome.
-pub(crate) fn outcome(g: &Gist) -> &'static str {
-    match g.outcome {
+pub(crate) fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
         Outcome::Fits => "fits",
         Outcome::Nears => "nears",
         Outcome::None => "none",
@@ -159,8 +159,8 @@ pub(crate) fn outcome(g: &Gist) -> &'static str {
 }
 
 /// How sure, as it is printed.
-pub(crate) fn sure(g: &Gist) -> &'static str {
-    match g.sure {
+pub(crate) fn sure_word(sure: Option<Sure>) -> &'static str {
+    match sure {
         Some(Sure::OneYear) => "one-year",
         Some(Sure::OneYearDoubtful) => "one-year-doubtful",
         Some(Sure::Several) => "several",
@@ -169,17 +169,25 @@ pub(crate) fn sure(g: &Gist) -> &'static str {
     }
 }
 
-/// The word printed for a verdict on something stated that cannot be read.
-pub(crate) const UNREADABLE: &str = "unreadable";
+/// How what is stated stands to the marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stated {
+    /// It can be read, and was held against them.
+    Read(Ruling),
+    /// It cannot be read.
+    Unreadable,
+}
 
-/// The word printed for a verdict; empty where nothing was stated.
-pub(crate) fn verdict(g: &Gist) -> &'static str {
-    match g.verdict {
-        Some(Ruling::Holds) => "holds",
-        Some(Ruling::Possible) => "possible",
-        Some(Ruling::Fails) => "fails",
-        Some(_) => "undecided",
-        None => "",
+impl Stated {
+    /// The word printed for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Stated::Read(Ruling::Holds) => "holds",
+            Stated::Read(Ruling::Possible) => "possible",
+            Stated::Read(Ruling::Fails) => "fails",
+            Stated::Read(_) => "undecided",
+            Stated::Unreadable => "unreadable",
+        }
     }
 }
 

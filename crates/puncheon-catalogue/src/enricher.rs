@@ -19,7 +19,7 @@ use crate::answers::{Answers, Form, READING};
 use crate::columns::{Column, Terms};
 use crate::feed::{Chunk, Feed};
 use crate::split::{self, Dialect, Record};
-use crate::summary::{At, Problem, Summary, Tally};
+use crate::summary::{At, Problem, Summary, Tally, Wrong};
 
 /// Rows of which one must have the field with the marks, or it is not there.
 const ENOUGH: u64 = 100;
@@ -449,27 +449,27 @@ impl<'t> Enricher<'t> {
         body: &'b [u8],
         ranges: &[Range<usize>],
         head: &Head,
-    ) -> Result<(Text<'b>, Text<'b>), (usize, String)> {
+    ) -> Result<(Text<'b>, Text<'b>), (usize, Wrong)> {
         if let Some(open) = r.unclosed {
             let wrong = "a quote that is not closed, or not within a million bytes";
             return Err((open - r.body.start, wrong.into()));
         }
         if ranges.len() != head.fields {
             let wrong = format!("{} fields where the head has {}", ranges.len(), head.fields);
-            return Err((0, wrong));
+            return Err((0, wrong.into()));
         }
         let cell = |i: usize| {
             let range = ranges[i].clone();
             let raw = &body[range.clone()];
             if raw.len() > split::LONGEST {
-                return Err((range.start, "a field of more than a million bytes".to_string()));
+                return Err((range.start, "a field of more than a million bytes".into()));
             }
             if let Some(n) = memchr::memchr(0, raw) {
-                return Err((range.start + n, "a zero byte".to_string()));
+                return Err((range.start + n, "a zero byte".into()));
             }
             match std::str::from_utf8(raw) {
                 Ok(_) => Ok(split::plain(raw)),
-                Err(e) => Err((range.start + e.valid_up_to(), "bytes that are not UTF-8".into())),
+                Err(e) => Err((range.start + e.valid_up_to(), Wrong::NotUtf8)),
             }
         };
         let claim = match head.claim {
@@ -542,12 +542,12 @@ impl<'t> Enricher<'t> {
         let bom = if body.starts_with(head::BOM) { head::BOM.len() } else { 0 };
         let text = std::str::from_utf8(&body[bom..]).map_err(|e| {
             let at = bom + e.valid_up_to();
-            Unfit::Unread(at, "bytes that are not UTF-8".into())
+            Unfit::Unread(at, Wrong::NotUtf8)
         })?;
         let object: serde_json::Map<String, serde_json::Value> = serde_json::from_str(text)
             .map_err(|e| {
                 let at = bom + e.column().saturating_sub(1);
-                Unfit::Unread(at, format!("no JSON object: {e}"))
+                Unfit::Unread(at, format!("no JSON object: {e}").into())
             })?;
         if let Some(name) = head.added.iter().find(|a| object.contains_key(*a)) {
             return Err(Unfit::Taken(name.clone()));
@@ -593,16 +593,18 @@ struct Object {
 /// Why a line of JSON cannot be answered.
 enum Unfit {
     /// It is no object: the byte of the line, and what is wrong there.
-    Unread(usize, String),
+    Unread(usize, Wrong),
     /// It has a field of an added one's name.
     Taken(String),
 }
 
 impl Unfit {
-    fn said(self) -> (usize, String) {
+    fn said(self) -> (usize, Wrong) {
         match self {
             Unfit::Unread(at, wrong) => (at, wrong),
-            Unfit::Taken(name) => (0, format!("a field \"{name}\" is there already; use --prefix")),
+            Unfit::Taken(name) => {
+                (0, format!("a field \"{name}\" is there already; use --prefix").into())
+            }
         }
     }
 }

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::enricher::Format;
 use crate::split::{self, Dialect, Finder, Seen};
-use crate::summary::Problem;
+use crate::summary::{Problem, Wrong};
 
 /// Bytes of a chunk; a row that is longer gets a chunk of its own.
 const CHUNK: usize = 1 << 18;
@@ -22,7 +22,7 @@ pub(crate) struct Chunk {
 
 impl Chunk {
     /// What is wrong at a byte of the chunk, with its line and column.
-    pub fn problem(&self, byte: usize, row: u64, wrong: String) -> Problem {
+    pub fn problem(&self, byte: usize, row: u64, wrong: Wrong) -> Problem {
         let before = &self.bytes[..byte.min(self.bytes.len())];
         let lines = memchr::memchr_iter(b'\n', before).count() as u64;
         let start = memchr::memrchr(b'\n', before).map_or(0, |n| n + 1);

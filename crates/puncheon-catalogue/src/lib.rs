@@ -28,8 +28,8 @@ mod since;
 mod split;
 mod summary;
 
-pub use columns::{Column, Terms};
+pub use columns::{Column, Stated, Terms};
 pub use enricher::{Enricher, Error, Format, Progress, Watch};
 pub use sheets::Book;
 pub use since::{Change, changes};
-pub use summary::{DISAGREEMENTS, Disagreement, Problem, SCHEMA, Summary};
+pub use summary::{DISAGREEMENTS, Disagreement, Problem, SCHEMA, Summary, Wrong};

@@ -695,7 +695,7 @@ impl Answered<'_> {
                             row: self.rows,
                             line: u64::from(row) + 1,
                             column: u64::from(column) + 1,
-                            wrong,
+                            wrong: wrong.into(),
                         });
                     }
                     put

@@ -1,11 +1,14 @@
 //! What became of the rows of a catalogue.
 
 use std::collections::{BTreeMap, HashMap};
+use std::fmt;
 use std::time::Duration;
 
-use serde::Serialize;
+use puncheon::Ruling;
+use puncheon::reading::{Outcome, Sure};
+use serde::{Serialize, Serializer};
 
-use crate::columns::UNREADABLE;
+use crate::columns::{Stated, outcome_word, sure_word};
 
 /// Words not understood that are counted; past this the rarest are forgotten.
 const COUNTED: usize = 20_000;
@@ -26,18 +29,48 @@ pub struct Problem {
     /// The byte of that line, from 1.
     pub column: u64,
     /// What is wrong.
-    pub wrong: String,
+    pub wrong: Wrong,
+}
+
+/// What is wrong with a row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Wrong {
+    /// It is not written in UTF-8.
+    NotUtf8,
+    /// Anything else, in words.
+    Else(String),
+}
+
+impl fmt::Display for Wrong {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str(match self {
+            Wrong::NotUtf8 => "bytes that are not UTF-8",
+            Wrong::Else(said) => said,
+        })
+    }
+}
+
+impl Serialize for Wrong {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.collect_str(self)
+    }
+}
+
+impl<S: Into<String>> From<S> for Wrong {
+    fn from(said: S) -> Wrong {
+        Wrong::Else(said.into())
+    }
 }
 
 /// A row whose stated date does not agree with its marks, or cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Disagreement {
     /// The row's number, the first below the head being 1.
     pub row: u64,
     /// The line of the file where it begins, or the row of the sheet, from 1.
     pub line: u64,
-    /// fails, undecided or unreadable.
-    pub verdict: &'static str,
+    /// It fails, is undecided or cannot be read.
+    pub verdict: Stated,
     /// What is stated.
     pub stated: String,
     /// The marks as described.
@@ -45,7 +78,31 @@ pub struct Disagreement {
     /// What the marks support best; empty if nothing.
     pub best: String,
     /// How sure that is, by rule.
-    pub sure: &'static str,
+    pub sure: Option<Sure>,
+}
+
+impl Disagreement {
+    /// How sure what the marks support is, as it is printed.
+    pub fn sure(&self) -> &'static str {
+        sure_word(self.sure)
+    }
+
+    /// Surest first: a claim that fails by one sure year, then the rest, then what cannot be read.
+    fn rank(&self) -> (usize, usize, u64) {
+        let verdict = match self.verdict {
+            Stated::Read(Ruling::Fails) => 0,
+            Stated::Read(_) => 1,
+            Stated::Unreadable => 2,
+        };
+        let sure = match self.sure {
+            Some(Sure::OneYear) => 0,
+            Some(Sure::OneYearDoubtful) => 1,
+            Some(Sure::Several) => 2,
+            Some(Sure::Misreading) => 3,
+            _ => 4,
+        };
+        (verdict, sure, self.row)
+    }
 }
 
 /// What became of a catalogue.
@@ -95,11 +152,10 @@ pub(crate) struct At {
 
 /// What a row comes to.
 pub(crate) struct Row<'r> {
-    pub outcome: &'static str,
-    pub verdict: &'static str,
-    pub nears: bool,
+    pub outcome: Outcome,
+    pub stated: Option<Stated>,
     pub best: &'r str,
-    pub sure: &'static str,
+    pub sure: Option<Sure>,
     /// Words not understood, in small letters.
     pub words: &'r [String],
 }
@@ -114,11 +170,12 @@ pub(crate) struct Tally {
 impl Tally {
     /// Counts a row that was answered.
     pub fn count(&mut self, r: &Row, at: At, marks: &[u8], claim: &[u8]) {
-        add(&mut self.sum.outcomes, r.outcome, 1);
-        if !r.verdict.is_empty() {
-            add(&mut self.sum.verdicts, r.verdict, 1);
+        add(&mut self.sum.outcomes, outcome_word(r.outcome), 1);
+        if let Some(stated) = r.stated {
+            add(&mut self.sum.verdicts, stated.word(), 1);
         }
-        self.sum.nears_worked_out += u64::from(r.nears);
+        let nears = matches!(r.outcome, Outcome::Nears | Outcome::None);
+        self.sum.nears_worked_out += u64::from(nears);
         for w in r.words {
             match self.words.get_mut(w) {
                 Some(n) => *n += 1,
@@ -127,12 +184,14 @@ impl Tally {
                 }
             }
         }
-        let disagrees = matches!(r.verdict, "fails" | "undecided" | UNREADABLE);
-        if disagrees && self.sum.disagreements.len() < DISAGREEMENTS {
+        let agrees = |s: &Stated| matches!(s, Stated::Read(Ruling::Holds | Ruling::Possible));
+        if let Some(verdict) = r.stated.filter(|s| !agrees(s))
+            && self.sum.disagreements.len() < DISAGREEMENTS
+        {
             self.sum.disagreements.push(Disagreement {
                 row: at.row,
                 line: at.line,
-                verdict: r.verdict,
+                verdict,
                 stated: String::from_utf8_lossy(claim).into_owned(),
                 marks: String::from_utf8_lossy(marks).into_owned(),
                 best: r.best.to_string(),
@@ -181,15 +240,7 @@ impl Tally {
         let mut words: Vec<(String, u64)> = self.words.into_iter().collect();
         words.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         words.truncate(WORDS);
-        // Surest first: a claim that fails by one sure year, then the rest, then what cannot be read.
-        let rank = |d: &Disagreement| {
-            let sure = ["one-year", "one-year-doubtful", "several", "misreading"];
-            let sure = sure.iter().position(|s| *s == d.sure).unwrap_or(sure.len());
-            let order = ["fails", "undecided", UNREADABLE];
-            let verdict = order.iter().position(|v| *v == d.verdict);
-            (verdict, sure, d.row)
-        };
-        self.sum.disagreements.sort_by_key(rank);
+        self.sum.disagreements.sort_by_key(Disagreement::rank);
         Summary {
             schema: SCHEMA,
             not_understood: words,

@@ -7,7 +7,7 @@
 use std::io::{self, BufRead, IsTerminal, Write};
 
 use puncheon::ask::{self, Command, Left, Piece, Question, Reply};
-use puncheon::lists::{capital, counted, either};
+use puncheon::phrases::{capital, counted, either, remark};
 use puncheon::reading::Outcome;
 use puncheon::{Options, Tables};
 use rustyline::completion::Completer;
@@ -25,7 +25,6 @@ use crate::screen::Screen;
 use crate::signals;
 use crate::view::brief::{best, brief};
 use crate::view::reading::reading;
-use crate::view::remarks::remark_line;
 
 const PROMPT: &str = "> ";
 /// The most words offered for completion.
@@ -360,7 +359,7 @@ impl Session<'_> {
     fn remarks(&self, description: &str, from: usize, out: &mut String) {
         let understood = puncheon::understood(self.tables, description);
         let told = understood.remarks.iter().filter(|r| r.start >= from);
-        for line in told.filter_map(remark_line) {
+        for line in told.filter_map(remark) {
             self.screen.say(out, 0, &line);
         }
     }

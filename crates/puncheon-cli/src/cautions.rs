@@ -5,6 +5,7 @@ use std::slice;
 
 use puncheon::Options;
 use puncheon::cautions::{self, Caution, Cautions, Facts, PRACTICE, SCHEMA};
+use puncheon::schema::entry::Confidence;
 use puncheon::schema::export;
 
 use crate::args::{CautionsArgs, Common};
@@ -76,7 +77,7 @@ pub fn listed(list: &[Caution], s: &Screen, out: &mut String) {
 fn rests_on(c: &Caution) -> String {
     let parts = [
         (c.source != PRACTICE).then(|| c.source.clone()),
-        (c.confidence != "high").then(|| format!("{} confidence", c.confidence)),
+        (c.confidence != Confidence::High).then(|| format!("{} confidence", c.confidence)),
     ];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     match parts.is_empty() {

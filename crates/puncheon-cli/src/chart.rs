@@ -1,11 +1,12 @@
 //! `puncheon chart`: date letters as a ladder of years, office by office, or letter by letter.
 
-use std::fmt::Write as _;
+use std::fmt::{self, Write as _};
 use std::io::Write;
 
 use puncheon::Tables;
 use puncheon::chart::{Asked, Cell, Chart, ChartLetter, Question, Row, Without, chart};
 use puncheon::reading::LetterStruck;
+use puncheon::schema::entry::{Basis, Confidence};
 use puncheon::schema::image::Meta;
 
 use crate::args::{ChartArgs, Common};
@@ -192,8 +193,8 @@ impl<'a> View<'a> {
     }
 
     /// When in the year most letters of a run came into use.
-    fn usual_day(&self, column: usize) -> Option<(String, bool)> {
-        let mut days: Vec<(String, usize)> = Vec::new();
+    fn usual_day(&self, column: usize) -> Option<(When, bool)> {
+        let mut days: Vec<(When, usize)> = Vec::new();
         let of_run = |r: &&Row| r.cells.iter().any(|c| c.column == column);
         let rows = self.chart.rows.iter().filter(of_run);
         for day in rows.filter_map(when) {
@@ -239,7 +240,7 @@ impl<'a> View<'a> {
             let usual = self.usual_day(cell.column).map(|u| u.0);
             for l in &cell.letters {
                 let mut said = self.words(l);
-                said.extend(self.day(row, l, two, usual.as_deref()));
+                said.extend(self.day(row, l, two, usual.as_ref()));
                 said.extend(match self.chart.asked.question {
                     Question::Letter => Outlines::of(l).told(self.tables),
                     _ => self.outline(row, l, cell.column),
@@ -350,15 +351,17 @@ impl<'a> View<'a> {
             out.push(format!("disputed: other sources say {rivals}"));
         }
         match (l.confidence, l.basis) {
-            ("low", _) => out.push("by a doubtful table".into()),
-            (_, "memory") => out.push("by memory".into()),
+            (Confidence::Low, _) => out.push("by a doubtful table".into()),
+            (_, Basis::Memory) => out.push("by memory".into()),
             _ => {}
         }
-        if l.confidence != "low" {
+        if l.confidence != Confidence::Low {
             match (l.lettering_confidence, l.case_confidence) {
-                ("low", "low") => out.push("lettering and case doubtful".into()),
-                ("low", _) => out.push("lettering doubtful".into()),
-                (_, "low") => out.push("case doubtful".into()),
+                (Confidence::Low, Confidence::Low) => {
+                    out.push("lettering and case doubtful".into())
+                }
+                (Confidence::Low, _) => out.push("lettering doubtful".into()),
+                (_, Confidence::Low) => out.push("case doubtful".into()),
                 _ => {}
             }
         }
@@ -366,7 +369,7 @@ impl<'a> View<'a> {
     }
 
     /// The days of a letter, where they are not those of its run.
-    fn day(&self, row: &Row, l: &ChartLetter, two: bool, usual: Option<&str>) -> Option<String> {
+    fn day(&self, row: &Row, l: &ChartLetter, two: bool, usual: Option<&When>) -> Option<String> {
         l.struck.as_ref()?;
         if two {
             return match (&l.begins, &l.ends) {
@@ -381,11 +384,8 @@ impl<'a> View<'a> {
             _ if l.carried || row.shown.parse() == Ok(row.year) => None,
             // Among years of one letter a day that is not known tells nothing.
             _ if self.chart.asked.question == Question::Letter && row.begins.is_none() => None,
-            (Some(w), usual) if Some(w.as_str()) == usual => None,
-            (Some(w), _) => Some(match w.strip_prefix("on ") {
-                Some(day) => format!("from {day}"),
-                None => format!("from a day {w}"),
-            }),
+            (Some(w), usual) if Some(&w) == usual => None,
+            (Some(w), _) => Some(w.from()),
             (None, Some(_)) => Some("day not known".into()),
             (None, None) => None,
         }
@@ -481,24 +481,65 @@ fn day(iso: &str) -> String {
     puncheon::date_in_words(iso)
 }
 
-/// When in its year a letter came into use: "on 29 May", "in July", "between 29 May and 1 November".
-fn when(row: &Row) -> Option<String> {
-    let mut out = match (&row.begins, &row.begins_between) {
-        (Some(day), _) => format!("on {}", day_of_year(day)),
+/// When in its year a letter came into use.
+#[derive(PartialEq, Eq)]
+struct When {
+    day: Day,
+    /// By a doubtful table.
+    doubtful: bool,
+}
+
+/// The day of a year, as far as it is known.
+#[derive(PartialEq, Eq)]
+enum Day {
+    /// "29 May".
+    On(String),
+    /// "July".
+    In(String),
+    /// "29 May" and "1 November".
+    Between(String, String),
+}
+
+impl When {
+    /// "from 29 May", "from a day in July".
+    fn from(&self) -> String {
+        match self.day {
+            Day::On(ref day) => format!("from {day}{}", self.doubt()),
+            _ => format!("from a day {self}"),
+        }
+    }
+
+    fn doubt(&self) -> &'static str {
+        if self.doubtful { ", by a doubtful table" } else { "" }
+    }
+}
+
+/// "on 29 May", "in July", "between 29 May and 1 November".
+impl fmt::Display for When {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match &self.day {
+            Day::On(day) => write!(f, "on {day}")?,
+            Day::In(month) => write!(f, "in {month}")?,
+            Day::Between(first, last) => write!(f, "between {first} and {last}")?,
+        }
+        f.write_str(self.doubt())
+    }
+}
+
+fn when(row: &Row) -> Option<When> {
+    let day = match (&row.begins, &row.begins_between) {
+        (Some(day), _) => Day::On(day_of_year(day)),
         (None, Some([a, b])) => {
             let (first, last) = (day_of_year(a), day_of_year(b));
             let month = last.trim_start_matches(|c: char| !c.is_alphabetic());
             match a.ends_with("-01") && ends_its_month(b) && first.ends_with(month) {
-                true => format!("in {month}"),
-                false => format!("between {first} and {last}"),
+                true => Day::In(month.to_string()),
+                false => Day::Between(first, last),
             }
         }
         (None, None) => return None,
     };
-    if row.begins_confidence == Some("low") {
-        out.push_str(", by a doubtful table");
-    }
-    Some(out)
+    Some(When { day, doubtful: row.begins_confidence == Some(Confidence::Low) })
 }
 
 /// Is an ISO day the last of its month?

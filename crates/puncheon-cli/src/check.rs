@@ -2,15 +2,14 @@
 
 use std::io::{self, BufRead, IsTerminal, Write};
 
-use puncheon::check::{Because, Ruling, Verdict};
-use puncheon::lists::capital;
+use puncheon::check::{Because, Clash, Ruling, Verdict};
+use puncheon::phrases::capital;
 use puncheon::reading::{Fit, OutsideBecause};
 use puncheon::{Attribution, Claim, Options, Tables, WarningMet};
 
 use crate::args::{self, CheckArgs, Common};
 use crate::out::{Exit, Failure, Out, aside};
 use crate::screen::Screen;
-use crate::view::brief::if_it_is;
 use crate::view::reading::near_lines;
 use crate::view::{makers as register, remarks::remarks};
 
@@ -306,30 +305,14 @@ fn reasons(v: &Verdict, s: &Screen, out: &mut String) {
         line(s, out, "strained", &format!("{}{}", quoted(b.sighting), plain(&b.why)));
         said = true;
     }
-    let mut clashes: Vec<(String, Option<usize>, String, Vec<&str>)> = Vec::new();
-    for c in &v.clashes {
-        // One mark can clash in its letter, case and lettering: that is one line.
-        match clashes.iter_mut().find(|x| x.1 == c.sighting) {
-            Some(x) => x.3.push(&c.would_be),
-            None => {
-                clashes.push((quoted(c.sighting), c.sighting, c.why.clone(), vec![&c.would_be]))
-            }
-        }
-    }
-    for (quoted, _, why, would_be) in &clashes {
-        line(s, out, "against", &against(quoted, why, &would_be.join(", ")));
+    // One mark can clash in its letter, case and lettering: that is one line.
+    for clashes in v.clashes.chunk_by(|a, b| a.sighting == b.sighting) {
+        let quoted = quoted(clashes[0].sighting);
+        line(s, out, "against", &format!("{quoted}{}", against(clashes)));
         said = true;
     }
     if !v.not_described.is_empty() {
-        let list: Vec<String> = v
-            .not_described
-            .iter()
-            .map(|n| match n.mark.as_str() {
-                "sponsor's mark" => n.mark.clone(),
-                "date letter" => format!("date letter: {}", n.looks),
-                _ => n.looks.clone(),
-            })
-            .collect();
+        let list: Vec<&str> = v.not_described.iter().map(|n| n.listed.as_str()).collect();
         line(s, out, "unseen", &list.join("; "));
         said = true;
     }
@@ -344,13 +327,18 @@ fn wide(v: &Verdict) -> bool {
     c.offices.len() != 1 || c.years.len() != 1 || c.years[0].from != c.years[0].to
 }
 
-fn against(quoted: &str, why: &str, would_be: &str) -> String {
-    let asks = if would_be.starts_with("not there") {
-        would_be.to_string()
-    } else {
-        format!("the claim asks for {would_be}")
+/// Why one mark speaks against the claim, and what it would have to be.
+fn against(clashes: &[Clash]) -> String {
+    let would_be: Vec<&str> = clashes.iter().map(|c| c.would_be.as_str()).collect();
+    let would_be = would_be.join(", ");
+    let asks = match clashes[0].absent {
+        true => would_be,
+        false => format!("the claim asks for {would_be}"),
     };
-    if why.is_empty() { format!("{quoted}{asks}") } else { format!("{quoted}{why}; {asks}") }
+    match clashes[0].why.as_str() {
+        "" => asks,
+        why => format!("{why}; {asks}"),
+    }
 }
 
 /// What the marks support apart from the claim.
@@ -462,12 +450,7 @@ fn settle(v: &Verdict, s: &Screen, out: &mut String) {
             &format!("To settle it look at the {}: the claim asks for {found}; {rest}.", t.feature),
         );
     }
-    let easy: Vec<String> = v
-        .clashes
-        .iter()
-        .filter(|c| c.easy)
-        .map(|c| if_it_is(&v.reading, c.sighting, &c.saw, &c.would_be))
-        .collect();
+    let easy: Vec<&str> = v.clashes.iter().filter(|c| c.easy).map(|c| c.if_so.as_str()).collect();
     if v.verdict != Ruling::Possible && !easy.is_empty() && easy.len() == v.clashes.len() {
         s.say(out, 0, &format!("The claim could stand {}: look again.", easy.join(" and ")));
     }

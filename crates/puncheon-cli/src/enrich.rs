@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use puncheon::Tables;
 use puncheon_catalogue::{
-    Book, Column, DISAGREEMENTS, Enricher, Error, Format, Progress, Summary, Terms, Watch,
+    Book, Column, DISAGREEMENTS, Enricher, Error, Format, Progress, Summary, Terms, Watch, Wrong,
     sample as stock_book,
 };
 
@@ -255,7 +255,8 @@ fn target(a: &EnrichArgs) -> Result<Option<PathBuf>, Failure> {
 fn each_its_own(a: &EnrichArgs, target: Option<&Path>) -> Result<(), Failure> {
     let whole = |p: &Path| fs::canonicalize(p).unwrap_or_else(|_| p.to_path_buf());
     let read = [
-        Some(("the catalogue", a.input.as_path())),
+        // The catalogue may be replaced by its result where that was asked for.
+        (!a.in_place).then_some(("the catalogue", a.input.as_path())),
         a.since.as_deref().map(|f| ("--since", f)),
         a.terms.as_deref().map(|f| ("--terms", f)),
     ];
@@ -265,15 +266,10 @@ fn each_its_own(a: &EnrichArgs, target: Option<&Path>) -> Result<(), Failure> {
         a.worklist.as_deref().map(|f| ("--worklist", f)),
         a.summary.as_deref().map(|f| ("--summary", f)),
     ];
-    let mut taken: Vec<(&str, PathBuf)> = Vec::new();
-    for (what, file) in read.into_iter().flatten() {
-        // The catalogue may be replaced by its result where that was asked for.
-        if !(a.in_place && what == "the catalogue") {
-            taken.push((what, whole(file)));
-        }
-    }
+    let read = read.into_iter().flatten();
+    let mut taken: Vec<(&str, PathBuf)> = read.map(|(what, file)| (what, whole(file))).collect();
     for (what, file) in written.into_iter().flatten() {
-        if what != "the result" && is_standard(file) {
+        if is_standard(file) {
             return Err(Failure::Misuse(format!(
                 "{what} is written to a file of its own\n  name one"
             )));
@@ -434,7 +430,7 @@ fn worklist(s: &Summary) -> String {
     for d in &s.disagreements {
         let number = [d.row.to_string(), d.line.to_string()];
         let [stated, marks] = [one_line(&d.stated), one_line(&d.marks)];
-        let cells = [d.verdict, &stated, &d.best, d.sure, &marks];
+        let cells = [d.verdict.word(), &stated, &d.best, d.sure(), &marks];
         text.push_str(&format!("{}\t{}\n", number.join("\t"), cells.join("\t")));
     }
     text
@@ -545,7 +541,7 @@ fn tell(a: &EnrichArgs, s: &Summary, target: Option<&Path>, sheet: bool) {
         for p in &s.first_problems {
             aside!("    {line} {}, column {}: {}", p.line, p.column, p.wrong);
         }
-        if s.first_problems.iter().any(|p| p.wrong.contains("UTF-8")) {
+        if s.first_problems.iter().any(|p| p.wrong == Wrong::NotUtf8) {
             aside!("    save the catalogue as UTF-8, and those rows can be read");
         }
         match s.problems - s.first_problems.len() as u64 {

@@ -4,8 +4,9 @@ use std::fmt::Write as _;
 use std::io::Write;
 
 use puncheon::expect::{ExpectedMark, ExpectedSet};
+use puncheon::phrases::{doubt, entry};
 use puncheon::schema::image::Meta;
-use puncheon::{Asked, Claim, Expected};
+use puncheon::{Asked, ClaimError, Expected};
 
 use crate::args::{Common, ExpectArgs};
 use crate::out::{Exit, Failure, Out};
@@ -20,20 +21,12 @@ const MOST: usize = 10;
 
 pub fn run(a: &ExpectArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
-    let misread = |e: puncheon::ClaimError| {
-        Failure::Misuse(e.to_string().replacen("the claim cannot be read: ", "", 1))
-    };
+    let misread = |e: ClaimError| Failure::Misuse(e.to_string());
     let mut asked = Asked::read(&tables, &a.asked.join(" ")).map_err(misread)?;
     asked.metal = a.metal.map(Into::into);
     asked.imported |= a.imported;
     if let Some(words) = &a.standard {
-        let named = Claim::read(&tables, words).map_err(misread)?;
-        if named.standards.is_empty() {
-            return Err(Failure::Misuse(format!(
-                "\"{words}\" names no standard\n  write a name, a carat or a fineness, such as \"{}\"",
-                tables.image().standard(0).name()
-            )));
-        }
+        let named = Asked::standards(&tables, words).map_err(misread)?;
         let of_metal = |id: &String| {
             asked.metal.is_none_or(|m| {
                 let image = tables.image();
@@ -42,12 +35,12 @@ pub fn run(a: &ExpectArgs, common: &Common) -> Result<Exit, Failure> {
                     .any(|s| s.id() == id && s.metal() == m)
             })
         };
-        if !named.standards.iter().any(of_metal) {
+        if !named.iter().any(of_metal) {
             return Err(Failure::Misuse(format!(
                 "\"{words}\" is not of the metal named\n  leave one of --standard and --metal out"
             )));
         }
-        asked.claim.standards = named.standards;
+        asked.claim.standards = named;
     }
     let e = puncheon::expected_marks(&tables, &asked);
     let mut out = Out::new(a.json);
@@ -125,8 +118,7 @@ fn text(e: &Expected, s: &Screen, all: bool) -> String {
 }
 
 fn set(x: &ExpectedSet, again: bool, s: &Screen, out: &mut String) {
-    let origin = if x.origin == "foreign" { ", foreign ware" } else { "" };
-    let title = format!("{} {}, {}{origin}", x.office_name, x.shown, x.standard);
+    let title = entry(&x.office_name, &x.shown, &x.standard, x.origin);
     let _ = writeln!(out, "{}", s.strong(&title));
     if let (Some(a), Some(b)) = (&x.begins, &x.ends) {
         let _ = writeln!(out, "{a} to {b}");
@@ -152,10 +144,8 @@ fn mark(m: &ExpectedMark) -> String {
     if !m.due {
         out.push_str("; by choice");
     }
-    match (m.confidence, m.basis) {
-        ("low", _) => out.push_str("; by a doubtful table"),
-        ("medium", "memory") => out.push_str("; by memory"),
-        _ => {}
+    if let Some(doubt) = doubt(m.basis, m.confidence) {
+        let _ = write!(out, "; {doubt}");
     }
     out
 }

@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 use std::io::Write;
 
-use puncheon::lists::counted;
 use puncheon::outlines::{Outline, Outlines, outlines};
+use puncheon::phrases::counted;
 use puncheon_draw::{NO_DOTS, Sketch, sketch, sketch_width};
 
 use crate::args::{Common, OutlinesArgs};

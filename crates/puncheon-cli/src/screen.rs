@@ -6,6 +6,7 @@ use std::io::{self, IsTerminal};
 
 use clap::ValueEnum;
 use puncheon::Tables;
+use puncheon::phrases::style;
 use puncheon::reading::LetterStruck;
 use puncheon::schema::image::Meta;
 
@@ -193,14 +194,8 @@ impl Screen {
         let Some(struck) = self.struck(tables, l) else {
             return "letter not known".into();
         };
-        let case = match l.case {
-            Some("upper") => Some("capital"),
-            Some("lower") => Some("small"),
-            _ => None,
-        };
         let name = lettering(tables, l).map(|n| tables.image().lettering(n).name());
-        let words: Vec<&str> = [case, name].into_iter().flatten().collect();
-        format!("{struck}  {}", words.join(" ")).trim_end().to_string()
+        format!("{struck}  {}", style(l.case, name)).trim_end().to_string()
     }
 }
 

@@ -4,10 +4,11 @@ use std::fmt::Write as _;
 use std::io::Write;
 
 use puncheon::Tables;
-use puncheon::lists::{capital, counted};
+use puncheon::phrases::{capital, counted};
+use puncheon::schema::entry::{Basis, Confidence};
 use puncheon::schema::image::Meta;
 use puncheon::schema::register::COLUMNS;
-use puncheon::schema::sponsor::town_id;
+use puncheon::schema::sponsor::{Arrangement, town_id};
 use puncheon::sponsors::{self, Asked, By, Maker, Sponsors};
 
 use crate::args::{Common, SponsorsArgs, SponsorsWhat};
@@ -118,7 +119,9 @@ fn text(found: &Sponsors, tables: &Tables, s: &Screen, all: bool) -> String {
             s.say(&mut out, 0, &format!("{n} more: --all lists them, with notes and sources."))
         }
     }
-    taken(&found.asked, s, &mut out);
+    if let Some(taken) = sponsors::taken(&found.asked) {
+        s.say(&mut out, 0, &taken);
+    }
     for c in &found.cautions {
         s.say(&mut out, 0, c);
     }
@@ -171,24 +174,6 @@ fn title(found: &Sponsors, tables: &Tables, fit: &[&Maker]) -> String {
     }
 }
 
-/// What the words typed were taken for, where that is not plain to see.
-fn taken(a: &Asked, s: &Screen, out: &mut String) {
-    let typed = a.text.trim();
-    let said = match (a.by, &a.read_as) {
-        (Some(By::Name), Some(name)) => {
-            format!("\"{typed}\" was taken for the name {name}, and the names were searched.")
-        }
-        (Some(By::Name), None) => {
-            format!("\"{typed}\" was taken for a name, and the names were searched.")
-        }
-        (_, Some(letters)) => format!(
-            "Of \"{typed}\" the letters {letters} were searched, whatever their style and what stands beside them."
-        ),
-        _ => return,
-    };
-    s.say(out, 0, &said);
-}
-
 /// A maker with what is known of the mark, and what speaks against it. `whole`: with its note and
 /// sources.
 fn entry(m: &Maker, tables: &Tables, s: &Screen, whole: bool, out: &mut String) {
@@ -233,7 +218,7 @@ fn mark(m: &Maker, tables: &Tables) -> String {
     let looks = lettering
         .map(String::from)
         .into_iter()
-        .chain(m.arrangement.filter(|a| *a != "row").map(String::from))
+        .chain(m.arrangement.filter(|a| *a != Arrangement::Row).map(|a| a.to_string()))
         .chain(m.beside.iter().cloned())
         .chain(punch.map(|p| format!("in a {p}")));
     for look in looks {
@@ -262,10 +247,10 @@ fn placed(m: &Maker) -> String {
 /// What a doubtful entry rests on.
 fn basis(m: &Maker) -> Option<&'static str> {
     match (m.confidence, m.basis, m.letters_confidence, m.letters_basis) {
-        ("low", ..) => Some("doubtful"),
-        (_, "memory", ..) => Some("by memory"),
-        (_, _, "low", _) => Some("the letters doubtful"),
-        (_, _, _, "memory") => Some("the letters by memory"),
+        (Confidence::Low, ..) => Some("doubtful"),
+        (_, Basis::Memory, ..) => Some("by memory"),
+        (_, _, Confidence::Low, _) => Some("the letters doubtful"),
+        (_, _, _, Basis::Memory) => Some("the letters by memory"),
         _ => None,
     }
 }

@@ -99,9 +99,7 @@ fn list(image: &Image, out: &mut dyn Write) -> Result<Exit, Failure> {
             years,
             count(&|l| !l.rival() && l.value().is_some()),
             count(&|l| !l.rival() && l.value().is_none()),
-            count(&|l| !l.rival()
-                && l.value().is_some()
-                && export::confidence(l.confidence()) == "low"),
+            count(&|l| !l.rival() && l.value().is_some() && l.confidence() == Confidence::Low),
             count(&|l| l.rival()),
         )?;
     }

@@ -19,7 +19,7 @@ pub fn run(a: &WhyArgs, common: &Common) -> Result<Exit, Failure> {
     };
     writeln!(out, "{} {}, mark by mark\n", a.office, a.year)?;
     for p in &proofs {
-        let feature = if p.feature == "mark" { String::new() } else { format!(" ({})", p.feature) };
+        let feature = p.feature.map_or(String::new(), |f| format!(" ({f})"));
         writeln!(out, "\"{}\"{feature} {}", p.text, p.relation)?;
         writeln!(out, "  {}", p.why)?;
         writeln!(out, "  fact    {}", p.fact)?;

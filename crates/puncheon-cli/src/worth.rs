@@ -4,6 +4,7 @@ use std::fs;
 use std::io::{self, Read, Write};
 
 use puncheon::Tables;
+use puncheon::schema::entry::{Basis, Confidence};
 use puncheon::worth::{
     Advice, Asked, AtPrice, Entry, Refused, Sale, SaleAsked, Schedule, ScheduleAsked, TakenOff,
     Worth,
@@ -390,8 +391,8 @@ fn taken(a: &Advice, less: &[TakenOff]) -> &'static str {
 /// What a piece of advice rests on.
 fn rests_on(a: &Advice) -> String {
     match (a.basis, a.confidence) {
-        ("memory", "low") => " (common practice, from memory; not sure)".into(),
-        ("memory", _) => " (common practice, from memory)".into(),
+        (Basis::Memory, Confidence::Low) => " (common practice, from memory; not sure)".into(),
+        (Basis::Memory, _) => " (common practice, from memory)".into(),
         _ => format!(" ({})", a.sources.join("; ")),
     }
 }

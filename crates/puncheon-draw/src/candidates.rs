@@ -1,6 +1,7 @@
 //! The entries that a description leaves, drawn side by side for the eye to choose.
 
 use puncheon::reading::{Fit, Kind, Outcome};
+use puncheon::schema::entry::Confidence;
 use puncheon::{Reading, Tables};
 
 use crate::outlines::GROUND;
@@ -116,7 +117,7 @@ fn draw(tables: &Tables, reading: &Reading, card: &Card, out: &mut String, x: f6
     let head = format!("{} {}", f.office_name, f.shown);
     match &f.letter {
         Some(l) => {
-            let drawn = punch::draw(tables, l, punch::Doubts::of(f.confidence == "low"));
+            let drawn = punch::draw(tables, l, punch::Doubts::of(f.confidence == Confidence::Low));
             drawn.at(out, middle - GROUND.0 / 2.0, y, 1.0);
             below = bold.lines(out, middle, below, room, &head);
             below = plain.lines(out, middle, below, room, &drawn.words);

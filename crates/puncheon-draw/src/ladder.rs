@@ -2,6 +2,7 @@
 
 use puncheon::chart::{Chart, ChartLetter, Question, Row};
 use puncheon::reading::LetterStruck;
+use puncheon::schema::entry::{Basis, Case, Confidence};
 use puncheon::{Tables, date_in_words};
 
 use crate::punch::{self, Doubts, Drawn};
@@ -145,11 +146,11 @@ fn begins(row: &Row, letter: &ChartLetter) -> Option<String> {
 
 /// A letter as one punch, or as two where silver and gold are known to differ in outline.
 fn punches(tables: &Tables, letter: &ChartLetter, day: Option<String>) -> Vec<Punched> {
-    let low = |confidence: &str| confidence == "low";
+    let low = |confidence| confidence == Confidence::Low;
     let doubts = Doubts {
         letter: low(letter.confidence),
         lettering: letter.lettering.is_some() && low(letter.lettering_confidence),
-        case: letter.case.is_some() && low(letter.case_confidence),
+        case: letter.case != Case::Either && low(letter.case_confidence),
     };
     let draw = |outline: &Option<String>, notes: Vec<String>| {
         let struck = LetterStruck {
@@ -175,7 +176,10 @@ fn said(letter: &ChartLetter) -> Vec<String> {
     if letter.carried {
         out.push(format!("carried on from {}", letter.since));
     }
-    if letter.struck.is_some() && letter.basis == "memory" && letter.confidence != "low" {
+    if letter.struck.is_some()
+        && letter.basis == Basis::Memory
+        && letter.confidence != Confidence::Low
+    {
         out.push("by memory".to_string());
     }
     if letter.optional && letter.struck.is_some() {
@@ -220,7 +224,7 @@ pub fn legend(chart: &Chart) -> Vec<&'static str> {
     };
     let low = |l: &ChartLetter| {
         l.struck.is_some()
-            && [l.confidence, l.lettering_confidence, l.case_confidence].contains(&"low")
+            && [l.confidence, l.lettering_confidence, l.case_confidence].contains(&Confidence::Low)
     };
     let mut out = Vec::new();
     if letters().next().is_some() {

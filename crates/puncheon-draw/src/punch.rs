@@ -3,7 +3,9 @@
 use std::fmt::Write as _;
 
 use puncheon::Tables;
+use puncheon::phrases::style;
 use puncheon::reading::LetterStruck;
+use puncheon::schema::entry::Case;
 use puncheon::schema::image::{LetteringView, Meta};
 
 use crate::glyphs::{self, Face, Glyph, face};
@@ -144,16 +146,10 @@ fn words(letter: &LetterStruck, own: Option<LetteringView>) -> String {
     let Some(struck) = &letter.struck else {
         return "letter not known".into();
     };
-    let case = match letter.case {
-        Some("upper") => Some("capital"),
-        Some("lower") => Some("small"),
-        _ => None,
-    };
-    let style: Vec<&str> = [case, own.map(LetteringView::name)].into_iter().flatten().collect();
     let plain = struck.trim_matches(['{', '}']);
-    match style.is_empty() {
-        true => plain.to_string(),
-        false => format!("{plain}, {}", style.join(" ")),
+    match style(letter.case, own.map(LetteringView::name)) {
+        style if style.is_empty() => plain.to_string(),
+        style => format!("{plain}, {style}"),
     }
 }
 
@@ -204,7 +200,7 @@ fn set(
             (None, None) => format!("lettering not known, drawn as {drawn}"),
         });
     }
-    if letter.case.is_none() && !own.is_some_and(LetteringView::caseless) {
+    if letter.case == Case::Either && !own.is_some_and(LetteringView::caseless) {
         notes.push("capital or small".to_string());
     }
     Some(Set { face, glyphs, small: struck.chars().any(char::is_lowercase) })

@@ -3,6 +3,7 @@
 use puncheon::Tables;
 use puncheon::outlines::Outlines;
 use puncheon::reading::LetterStruck;
+use puncheon::schema::entry::Case;
 
 use crate::glyphs;
 use crate::outlines::GROUND;
@@ -36,7 +37,7 @@ pub fn outlines(tables: &Tables, outlines: &Outlines) -> String {
             let letter = LetterStruck {
                 struck: Some("A".into()),
                 lettering: Some(glyphs::any().id.into()),
-                case: Some("upper"),
+                case: Case::Upper,
                 outline: Some(outline.id.clone()),
             };
             let drawn = punch::draw(tables, &letter, Doubts::default());

@@ -1,7 +1,12 @@
 //! The letters as plain lines: what `tables export` prints and the golden snapshot keeps.
 
+use std::fmt;
+
+use serde::{Serialize, Serializer};
+
 use crate::entry::{Basis, Case, Confidence, Metal, Origin, Slot, Use};
 use crate::packed::{Image, Meta};
+use crate::sponsor::Arrangement;
 
 /// The head line.
 pub const HEAD: &str = "office\tyear\tbegins\tends\tletter\tlettering\tcase\toutline_silver\toutline_gold\ttown_mark\tbasis\tconfidence\tsources";
@@ -64,6 +69,31 @@ pub fn origin(o: Origin) -> &'static str {
         Origin::Home => "home",
         Origin::Foreign => "foreign",
         Origin::Either => "either",
+    }
+}
+
+/// Values are printed by their words, in text and in JSON.
+macro_rules! printed {
+    ($($kind:ty: $word:expr),*) => {$(
+        impl fmt::Display for $kind {
+            fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+                f.pad($word(*self))
+            }
+        }
+        impl Serialize for $kind {
+            fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+                s.serialize_str($word(*self))
+            }
+        }
+    )*};
+}
+
+printed!(Arrangement: Arrangement::word, Basis: basis, Confidence: confidence, Origin: origin);
+
+/// A case that varies or is not known is null in JSON.
+impl Serialize for Case {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        case(*self).serialize(s)
     }
 }
 

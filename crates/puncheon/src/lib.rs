@@ -11,7 +11,7 @@
 //! named in the code.
 
 pub mod ask;
-mod engine;
+use puncheon_engine as engine;
 mod json;
 use puncheon_lexis as lexis;
 mod tables;
@@ -64,9 +64,11 @@ pub mod outlines {
     pub use crate::voice::outlines::outlines;
 }
 
-/// Lists, numbers and the heads of sentences, said alike everywhere.
-pub mod lists {
+/// Lists, numbers and the like, said alike everywhere.
+pub mod phrases {
+    pub use crate::voice::letters::{doubt, entry, style};
     pub use crate::voice::lists::{capital, counted, either, number};
+    pub use crate::voice::sighting::remark;
 }
 
 /// Charts of date letters.
@@ -89,7 +91,7 @@ pub mod sponsors {
     pub use crate::engine::makers::register::Registers;
     pub use crate::engine::place::towns;
     pub use crate::json::makers::{Asked, By, Maker, Met, SCHEMA, Sponsors};
-    pub use crate::voice::makers::{Makers, place, sponsors, words};
+    pub use crate::voice::makers::{Makers, place, sponsors, taken, words};
 }
 
 /// Reads a description into sightings. Never fails; what is not understood is remarked on.

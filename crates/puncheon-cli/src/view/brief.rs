@@ -1,7 +1,7 @@
 //! A reading in one line.
 
-use puncheon::lists::{counted, either};
-use puncheon::reading::{Fit, Kind, Outcome, OutsideBecause};
+use puncheon::phrases::{counted, either, entry};
+use puncheon::reading::{Fit, Outcome, OutsideBecause};
 use puncheon::{Reading, Tables};
 
 use crate::out::named;
@@ -25,10 +25,7 @@ pub fn brief(r: &Reading, tables: &Tables) -> String {
             let n = &r.nears[0];
             format!(
                 "nothing fits; nearest {} {}, {}, {}",
-                n.office_name,
-                n.shown,
-                short_standard(n),
-                misread(r, n)
+                n.office_name, n.shown, n.standard_short, n.if_misread
             )
         }
         Outcome::None => "nothing fits, and nothing is near".into(),
@@ -95,7 +92,7 @@ fn one_of(r: &Reading) -> String {
 /// The standards of some fits, to stand behind them; several are named as far as they are few.
 fn short_standards<'f>(fits: impl Iterator<Item = &'f Fit>) -> String {
     let mut names: Vec<String> = Vec::new();
-    for name in fits.map(short_standard) {
+    for name in fits.map(|f| f.standard_short.as_str()) {
         if !names.iter().any(|n| n == name) {
             names.push(name.to_string());
         }
@@ -107,49 +104,14 @@ fn short_standards<'f>(fits: impl Iterator<Item = &'f Fit>) -> String {
     }
 }
 
-fn short_standard(f: &Fit) -> &str {
-    f.standard_name.strip_suffix(" silver").unwrap_or(&f.standard_name)
-}
-
-/// What would have to be misread, in words: the mark left out where what it would be was
-/// described already.
-pub fn misread(r: &Reading, f: &Fit) -> String {
-    let there = |would_be: &str| {
-        f.agrees
-            .iter()
-            .filter_map(|b| b.sighting)
-            .any(|i| would_be.starts_with(&r.sightings[i].reads_as))
-    };
-    let parts: Vec<String> = f
-        .clashes
-        .iter()
-        .map(|c| match c.easy && !there(&c.would_be) {
-            true => if_it_is(r, c.sighting, &c.saw, &c.would_be),
-            false => format!("without the {}", c.saw),
-        })
-        .collect();
-    parts.join(" and ")
-}
-
-/// "if the f is t", "if the small letter is capital", "if the king's head is the head of Victoria".
-pub fn if_it_is(r: &Reading, sighting: Option<usize>, saw: &str, would_be: &str) -> String {
-    let letter = sighting.is_some_and(|i| r.sightings[i].kind == Kind::Letter);
-    let article = if letter { "" } else { "the " };
-    // A case or a lettering is said by an adjective, and a letter has two signs at most.
-    let noun =
-        if letter && saw.chars().count() > 2 && !saw.ends_with("letter") { " letter" } else { "" };
-    format!("if the {saw}{noun} is {article}{would_be}")
-}
-
 pub fn head(f: &Fit) -> String {
-    let origin = if f.origin == "foreign" { ", foreign ware" } else { "" };
-    format!("{} {}, {}{origin}", f.office_name, f.shown, f.standard_name)
+    entry(&f.office_name, &f.shown, &f.standard_name, f.origin)
 }
 
 /// Silver that a mark easily misread would make of it, where nothing described shows another metal.
 pub fn or_silver(r: &Reading) -> Option<String> {
     let n = &r.nears[r.silver_misread?];
-    Some(format!("{} {}", head(n), misread(r, n)))
+    Some(format!("{} {}", head(n), n.if_misread))
 }
 
 /// The first fit is named last where its metal is not shown.

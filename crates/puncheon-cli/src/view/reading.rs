@@ -4,13 +4,12 @@
 use std::fmt::Write;
 
 use puncheon::LookNext;
-use puncheon::lists::{capital, number};
-use puncheon::reading::{Fit, Kind, Outcome, OutsideBecause};
+use puncheon::phrases::{capital, doubt, number};
+use puncheon::reading::{Bearing, Fit, Kind, Outcome, OutsideBecause};
+use puncheon::schema::entry::Origin;
 use puncheon::{Reading, Tables};
 
-use super::brief::{
-    brief, head, if_it_is, letter_not_known, misread, no_yearly_letter, not_led, or_silver,
-};
+use super::brief::{brief, head, letter_not_known, no_yearly_letter, not_led, or_silver};
 use super::{makers, remarks};
 use crate::screen::Screen;
 
@@ -79,7 +78,7 @@ fn near_hint(r: &Reading) -> String {
     match r.nears.iter().find(|n| n.clashes.len() == 1 && n.clashes[0].easy) {
         Some(n) => {
             let c = &n.clashes[0];
-            let so = if_it_is(r, c.sighting, &c.saw, &c.would_be).replacen("if", "If", 1);
+            let so = capital(&c.if_so);
             format!(" {so} after all: {} {}.", n.office_name, n.shown)
         }
         None => String::new(),
@@ -91,18 +90,18 @@ fn evidence(r: &Reading, f: &Fit, tables: &Tables, s: &Screen, out: &mut String)
     let quoted: Vec<String> = r.sightings.iter().map(|x| format!("\"{}\"", x.text)).collect();
     let at = quoted.iter().map(|q| q.chars().count()).max().unwrap_or(0).min(28) + 2;
     for (i, q) in quoted.iter().enumerate() {
-        let of = |list: &[puncheon::reading::Bearing]| {
-            list.iter()
-                .find(|b| b.sighting == Some(i))
-                .map(|b| b.why.trim_end_matches('.').to_string())
+        let of = |list: &'_ [Bearing]| list.iter().find(|b| b.sighting == Some(i)).cloned();
+        let plain = |b: &Bearing| b.why.trim_end_matches('.').to_string();
+        let agrees = of(&f.agrees);
+        let letter = f.letter.as_ref().and_then(|l| s.styled_letter(tables, l));
+        let why = match (&agrees, agrees.as_ref().and_then(|b| b.of_letter.as_ref()), letter) {
+            (_, Some(said), Some(letter)) => format!("{letter} {said}"),
+            (Some(b), ..) => plain(b),
+            (None, ..) => of(&f.strains)
+                .map(|b| format!("Strained: {}", plain(&b)))
+                .or_else(|| of(&f.silent).map(|b| plain(&b)))
+                .unwrap_or_default(),
         };
-        let why = of(&f.agrees)
-            .or_else(|| of(&f.strains).map(|w| format!("Strained: {w}")))
-            .or_else(|| of(&f.silent))
-            .unwrap_or_default();
-        let letter = f.letter.as_ref().filter(|_| r.sightings[i].kind == Kind::Letter);
-        let styled = letter.and_then(|l| s.styled_letter(tables, l));
-        let why = styled.map_or(why.clone(), |c| why.replacen("The letter", &c.to_string(), 1));
         s.pair(out, q, &why, at);
     }
     for b in f.strains.iter().filter(|b| b.sighting.is_none()) {
@@ -231,7 +230,7 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
     if !standards.is_empty() {
         parts.push(standards);
     }
-    if f.origin == "foreign" {
+    if f.origin == Origin::Foreign {
         parts.push("foreign ware".into());
     }
     for b in &f.strains {
@@ -250,12 +249,8 @@ fn note(r: &Reading, f: &Fit, standards: String) -> String {
         }
     }
     // Of a run some year is nearly always doubtful, which says nothing of the others.
-    match (f.confidence, f.basis) {
-        _ if f.year.is_none() => {}
-        ("low", _) => parts.push("by a doubtful table".into()),
-        ("medium", "memory") => parts.push("by memory".into()),
-        _ => {}
-    }
+    let doubt = doubt(f.basis, f.confidence).filter(|_| f.year.is_some());
+    parts.extend(doubt.map(String::from));
     parts.join("; ")
 }
 
@@ -294,11 +289,11 @@ fn wider(one: &Fit, other: &Fit) -> bool {
 
 /// Years that rest on the same misreading share a line.
 pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
-    let mut groups: Vec<(String, &str, Vec<&str>)> = Vec::new();
+    let mut groups: Vec<(&str, &str, Vec<&str>)> = Vec::new();
     for n in &r.nears {
-        let if_so = misread(r, n);
+        let if_so = n.if_misread.as_str();
         // A span that lies in another, for another standard, says nothing more here.
-        let within = |m: &Fit| wider(m, n) && misread(r, m) == if_so;
+        let within = |m: &Fit| wider(m, n) && m.if_misread == if_so;
         if r.nears.iter().any(within) {
             continue;
         }
@@ -311,7 +306,7 @@ pub fn near_lines(r: &Reading, s: &Screen, out: &mut String) {
     let left: Vec<String> = groups.iter().map(|g| format!("{} {}", g.1, g.2.join(", "))).collect();
     let at = left.iter().map(|l| l.chars().count()).max().unwrap_or(0).min(34) + 2;
     for (g, l) in groups.iter().zip(&left) {
-        s.pair(out, l, &g.0, at);
+        s.pair(out, l, g.0, at);
     }
 }
 

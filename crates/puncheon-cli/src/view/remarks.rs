@@ -3,14 +3,15 @@
 use std::fmt::Write;
 
 use puncheon::Reading;
-use puncheon::reading::{Remark, RemarkKind};
+use puncheon::phrases::remark;
+use puncheon::reading::RemarkKind;
 
 use crate::out::steers;
 use crate::screen::Screen;
 
 /// Words not understood, in place, under the words.
 pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
-    let told: Vec<_> = r.remarks.iter().filter(|m| remark_line(m).is_some()).collect();
+    let told: Vec<_> = r.remarks.iter().filter(|m| remark(m).is_some()).collect();
     if told.is_empty() {
         return;
     }
@@ -37,32 +38,7 @@ pub fn remarks(r: &Reading, s: &Screen, out: &mut String) {
         }
         from = to + 1;
     }
-    for line in told.iter().filter_map(|m| remark_line(m)) {
+    for line in told.iter().filter_map(|m| remark(m)) {
         s.say(out, 0, &line);
     }
-}
-
-/// A remark in words, where it is worth a line. What is no mark is not, but a letter put aside may be
-/// the one thing to correct.
-pub fn remark_line(m: &Remark) -> Option<String> {
-    let said = match (m.remark, &m.nearest) {
-        (RemarkKind::Guessed, Some(n)) => format!("was taken for {n}."),
-        (RemarkKind::NotUnderstood, Some(n)) => {
-            format!("was not understood; the nearest word known is {n}.")
-        }
-        (RemarkKind::NotUnderstood, None) => "was not understood.".into(),
-        (RemarkKind::SetAside, _) if lone_letter(m) => {
-            "was put aside: another letter is called the date letter.".into()
-        }
-        // With a nearest it is the whole text: the screen says already that its sets are read apart.
-        (RemarkKind::Ambiguous, None) => {
-            "could belong to more than one mark and was left out.".into()
-        }
-        _ => return None,
-    };
-    Some(format!("\"{}\" {said}", m.text))
-}
-
-fn lone_letter(m: &Remark) -> bool {
-    m.text.chars().count() == 1 && m.text.chars().all(char::is_alphabetic)
 }

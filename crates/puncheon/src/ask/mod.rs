@@ -227,7 +227,7 @@ fn numbered(tables: &Tables, piece: &Piece, options: &Options, q: &Question) -> 
 /// What each line less would leave.
 fn without_one(tables: &Tables, piece: &Piece, options: &Options) -> Vec<(usize, usize)> {
     let image = tables.image();
-    let options = Options { nears: Nears::IfNoFits, ..options.clone() };
+    let options = options.with(Nears::IfNoFits);
     let mut out: Vec<(usize, usize)> = (0..piece.lines().len())
         .filter(|i| !piece.lines()[*i].aside)
         .filter_map(|i| {

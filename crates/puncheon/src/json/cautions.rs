@@ -1,5 +1,6 @@
 //! What to mind, in the shape that `puncheon.cautions/1` prints.
 
+use puncheon_schema::entry::{Basis, Confidence};
 use serde::Serialize;
 
 /// The name of the shape of an answer.
@@ -32,9 +33,9 @@ pub struct Caution {
     /// Who can judge, or what to do, a sentence; null where nothing follows.
     pub then: Option<String>,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources joined by `; `, or "common practice".
     pub source: String,
 }

@@ -1,5 +1,6 @@
 //! Charts of date letters in the shape that `puncheon.chart/1` prints.
 
+use puncheon_schema::entry::{Basis, Case, Confidence};
 use serde::Serialize;
 
 use crate::engine::chart as value;
@@ -109,7 +110,7 @@ pub struct Column {
     /// The same for a reader.
     pub lettering_name: Option<String>,
     /// upper or lower; null where it varies or is not known.
-    pub case: Option<&'static str>,
+    pub case: Case,
 }
 
 /// One letter year of one office.
@@ -132,7 +133,7 @@ pub struct Row {
     pub begins_between: Option<[String; 2]>,
     /// high, medium or low: how sure the office's day is, or the days between; null where nothing is
     /// known of it, or a letter had a day of its own.
-    pub begins_confidence: Option<&'static str>,
+    pub begins_confidence: Option<Confidence>,
     /// Sources of that day.
     pub begins_sources: Vec<String>,
     /// What stands in the columns. A column that is not named here has nothing in this row.
@@ -162,7 +163,7 @@ pub struct ChartLetter {
     /// The same for a reader.
     pub lettering_name: Option<String>,
     /// upper or lower; null where it varies or is not known.
-    pub case: Option<&'static str>,
+    pub case: Case,
     /// "small roman", as far as it is known.
     pub style: String,
     /// The shape round it on silver, by its word; null where not known.
@@ -184,13 +185,13 @@ pub struct ChartLetter {
     /// What the others say; empty where nothing is disputed.
     pub rivals: Vec<Rival>,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low: how sure the letter is.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// How sure its lettering is.
-    pub lettering_confidence: &'static str,
+    pub lettering_confidence: Confidence,
     /// How sure its case is.
-    pub case_confidence: &'static str,
+    pub case_confidence: Confidence,
     /// Sources.
     pub sources: Vec<String>,
 }

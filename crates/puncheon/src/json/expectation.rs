@@ -2,7 +2,7 @@
 
 use serde::{Serialize, Serializer};
 
-use puncheon_schema::entry::Metal;
+use puncheon_schema::entry::{Basis, Confidence, Metal, Origin};
 use puncheon_schema::export;
 
 use crate::engine::expect as value;
@@ -60,9 +60,9 @@ pub struct ExpectedMark {
     /// What it says, a sentence.
     pub why: String,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources.
     pub sources: Vec<String>,
 }
@@ -83,7 +83,7 @@ pub struct ExpectedSet {
     /// Last day, ISO.
     pub ends: Option<String>,
     /// home, foreign or either.
-    pub origin: &'static str,
+    pub origin: Origin,
     /// silver, gold, platinum or palladium.
     pub metal: &'static str,
     /// Whole parts per thousand; null where no standard is known.

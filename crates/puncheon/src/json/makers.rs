@@ -1,5 +1,7 @@
 //! What the register of sponsors' marks answers, in the shape that `puncheon.sponsors/1` prints.
 
+use puncheon_schema::entry::{Basis, Confidence};
+use puncheon_schema::sponsor::Arrangement;
 use serde::Serialize;
 
 use crate::engine::makers::asked as value;
@@ -99,7 +101,7 @@ pub struct Maker {
     /// What it shows instead of letters.
     pub picture: Option<String>,
     /// row, stacked, grouped, joined or apart; null where not known.
-    pub arrangement: Option<&'static str>,
+    pub arrangement: Option<Arrangement>,
     /// The lettering, by its word.
     pub lettering: Option<String>,
     /// The outlines of its punches, by their words.
@@ -133,13 +135,13 @@ pub struct Maker {
     /// What asks for an excuse.
     pub strains: Vec<String>,
     /// What maker and years rest on: published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// How sure they are: high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// What the letters as struck rest on.
-    pub letters_basis: &'static str,
+    pub letters_basis: Basis,
     /// How sure the letters are.
-    pub letters_confidence: &'static str,
+    pub letters_confidence: Confidence,
     /// Why the letters are not the initials of the names, or null.
     pub letters_why: Option<String>,
     /// A remark, or null.

@@ -1,5 +1,6 @@
 //! The answer to one description, in the shape that `puncheon.reading/1` prints.
 
+use puncheon_schema::entry::{Basis, Case, Confidence, Origin};
 use serde::Serialize;
 
 use crate::json::makers::Met;
@@ -79,6 +80,9 @@ pub struct Bearing {
     pub sighting: Option<usize>,
     /// A sentence.
     pub why: String,
+    /// The same behind "The letter", where it speaks of the letter first.
+    #[serde(skip)]
+    pub of_letter: Option<String>,
 }
 
 /// What would have to be misread for a near to fit.
@@ -93,6 +97,9 @@ pub struct Misreading {
     /// The two are easily taken for each other.
     #[serde(skip)]
     pub easy: bool,
+    /// "if the f is t".
+    #[serde(skip)]
+    pub if_so: String,
 }
 
 /// The date letter of an entry.
@@ -103,7 +110,7 @@ pub struct LetterStruck {
     /// Its lettering.
     pub lettering: Option<String>,
     /// upper or lower; null where it varies or is not known.
-    pub case: Option<&'static str>,
+    pub case: Case,
     /// Its outline on this metal.
     pub outline: Option<String>,
 }
@@ -126,7 +133,7 @@ pub struct Fit {
     /// Last day still possible, ISO; null where not known.
     pub ends: Option<String>,
     /// home, foreign or either.
-    pub origin: &'static str,
+    pub origin: Origin,
     /// The date letter; null for a run of years.
     pub letter: Option<LetterStruck>,
     /// silver, gold, platinum or palladium.
@@ -143,9 +150,9 @@ pub struct Fit {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub clashes: Vec<Misreading>,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low: the weakest fact the entry rests on.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources, each with its page where there is one.
     pub sources: Vec<String>,
     /// The office's name, for a reader.
@@ -157,6 +164,13 @@ pub struct Fit {
     /// The standard's name, for a reader.
     #[serde(skip)]
     pub standard_name: String,
+    /// The same without its metal, where that is silver.
+    #[serde(skip)]
+    pub standard_short: String,
+    /// What would have to be misread, in words: a mark is left out where what it would be was
+    /// described already. Empty for a fit.
+    #[serde(skip)]
+    pub if_misread: String,
     /// A row of the tables that stands for the entry.
     #[serde(skip)]
     pub row: usize,
@@ -188,7 +202,7 @@ pub struct LookalikeMet {
     /// Last year, where known.
     pub to: Option<i32>,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources.
     pub sources: Vec<String>,
     /// The town, for a town that struck no yearly letters; empty otherwise.

@@ -1,5 +1,6 @@
 //! What becomes of a claim, in the shape that `puncheon.verdict/1` prints.
 
+use puncheon_schema::entry::Confidence;
 use serde::Serialize;
 
 use crate::json::claim::Claim;
@@ -24,6 +25,12 @@ pub struct Clash {
     /// The two are easily taken for each other.
     #[serde(skip)]
     pub easy: bool,
+    /// It would have to be absent.
+    #[serde(skip)]
+    pub absent: bool,
+    /// "if the f is t".
+    #[serde(skip)]
+    pub if_so: String,
 }
 
 /// A mark that the claim asks for and that was not described.
@@ -35,6 +42,9 @@ pub struct NotDescribed {
     pub looks: String,
     /// Articles on which it is often lacking.
     pub may_lack: Vec<String>,
+    /// How it stands in a list of such marks.
+    #[serde(skip)]
+    pub listed: String,
 }
 
 /// An office and letter year of a claim.
@@ -115,7 +125,7 @@ pub struct WarningMet {
     /// Who can judge.
     pub judge: String,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources, or "common practice".
     pub source: String,
     /// The marks then do not vouch for the piece.

@@ -1,6 +1,6 @@
 //! The shapes that `puncheon.worth/1` prints.
 
-use puncheon_schema::export;
+use puncheon_schema::entry::{Basis, Confidence};
 use puncheon_schema::image::DeductionView;
 use serde::Serialize;
 
@@ -240,9 +240,9 @@ pub struct Advice {
     /// Something was taken off for it, or nothing need be.
     pub allowed_for: bool,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources; none is the common practice of the trade.
     pub sources: Vec<String>,
 }
@@ -254,8 +254,8 @@ impl Advice {
             name: d.name().to_string(),
             advice: d.advice().to_string(),
             allowed_for: allowed_for || !d.weighs(),
-            basis: export::basis(d.basis()),
-            confidence: export::confidence(d.confidence()),
+            basis: d.basis(),
+            confidence: d.confidence(),
             sources: d.cites().map(str::to_string).collect(),
         }
     }

@@ -8,9 +8,9 @@ use puncheon_schema::image::{Image, MarkView, RowView};
 use crate::engine::fit::bearing::{self as value, By, Clash, Features, owners};
 use crate::engine::fit::evidence::Feature;
 use crate::engine::fit::narrow::Narrow;
-use crate::json::reading::{Bearing, Misreading};
+use crate::json::reading::{Bearing, Kind, Misreading};
 use crate::lexis::sighting::{LetterSeen, Sighting, What};
-use crate::voice::letters::{letter_sentence, style_of, years};
+use crate::voice::letters::{letter_and_days, letter_sentence, style_of, years};
 use crate::voice::marks::{mark_sentence, standard_sentence};
 use crate::voice::sentence::{sentence, with_article};
 use crate::voice::sighting::{self, slot_name};
@@ -54,7 +54,16 @@ impl<'n> Teller<'n> {
             features.map(move |f| self.agreed(view, s, f, b.mark))
         });
         let why: Vec<String> = agreed.chain(unknown(b.silent)).collect();
-        Bearing { sighting, why: sentence(why.join("; ")) }
+        let of_letter =
+            sighting.and_then(|i| match (&self.n.sightings[i].what, b.features.iter().next()?) {
+                (What::Letter(_), f) if f != Feature::Outline => {
+                    let rest = why.iter().skip(1).cloned();
+                    let said = std::iter::once(letter_and_days(self.n.image, view)).chain(rest);
+                    Some(said.collect::<Vec<_>>().join("; "))
+                }
+                _ => None,
+            });
+        Bearing { sighting, why: sentence(why.join("; ")), of_letter }
     }
 
     /// Something on which the tables are silent.
@@ -66,7 +75,7 @@ impl<'n> Teller<'n> {
             Some(What::Absent(_)) => "nothing known speaks for or against it".to_string(),
             _ => "says nothing of office or year here".to_string(),
         };
-        Bearing { sighting, why: sentence(why) }
+        Bearing { sighting, why: sentence(why), of_letter: None }
     }
 
     /// Something that strains a row.
@@ -85,13 +94,32 @@ impl<'n> Teller<'n> {
             }
             By::Disputed => format!("sources differ on the letter of {}", years(view)),
         };
-        Bearing { sighting: b.sighting(), why: sentence(why) }
+        Bearing { sighting: b.sighting(), why: sentence(why), of_letter: None }
     }
 
     /// What would have to be misread.
     pub fn misreading(&self, view: RowView, c: &Clash) -> Misreading {
-        let (saw, would_be) = misread(self.n.image, view, &self.n.sightings[c.sighting], c);
-        Misreading { sighting: Some(c.sighting), saw, would_be, easy: c.easy }
+        let s = &self.n.sightings[c.sighting];
+        let (saw, would_be) = misread(self.n.image, view, s, c);
+        let if_so = self.if_so(c, &saw, &would_be);
+        Misreading { sighting: Some(c.sighting), saw, would_be, easy: c.easy, if_so }
+    }
+
+    /// Would what was described have to be absent?
+    pub fn absent(&self, c: &Clash) -> bool {
+        let what = &self.n.sightings[c.sighting].what;
+        let named = matches!(what, What::Town(_) | What::Standard(_));
+        c.feature == Feature::Mark && c.mark.is_none() && !named
+    }
+
+    /// "if the f is t", "if the small letter is capital", "if the king's head is the head of Victoria".
+    pub fn if_so(&self, c: &Clash, saw: &str, would_be: &str) -> String {
+        let letter = self.n.sightings[c.sighting].kind(self.n.image) == Kind::Letter;
+        let article = if letter { "" } else { "the " };
+        // A case or a lettering is said by an adjective, and a letter has two signs at most.
+        let adjective = letter && saw.chars().count() > 2 && !saw.ends_with("letter");
+        let noun = if adjective { " letter" } else { "" };
+        format!("if the {saw}{noun} is {article}{would_be}")
     }
 
     fn agreed(&self, view: RowView, s: &Sighting, f: Feature, mark: Option<usize>) -> String {

@@ -91,8 +91,8 @@ pub fn of(tables: &Tables, wanted: Use) -> Vec<Caution> {
             uses: vec![export::used(wanted)],
             says: d.advice().to_string(),
             then: None,
-            basis: export::basis(d.basis()),
-            confidence: export::confidence(d.confidence()),
+            basis: d.basis(),
+            confidence: d.confidence(),
             source: sources(d.cites()),
         }));
     }
@@ -122,8 +122,8 @@ fn view(c: CautionView) -> Caution {
         uses: c.uses().map(export::used).collect(),
         says: c.says().to_string(),
         then: Some(c.then().to_string()).filter(|t| !t.is_empty()),
-        basis: export::basis(c.basis()),
-        confidence: export::confidence(c.confidence()),
+        basis: c.basis(),
+        confidence: c.confidence(),
         source: sources(c.cites()),
     }
 }

@@ -1,6 +1,6 @@
 //! Charts of date letters, in words.
 
-use puncheon_schema::entry::Metal;
+use puncheon_schema::entry::{Case, Metal};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, Meta};
 
@@ -53,7 +53,7 @@ fn column(image: &Image, c: &value::Column) -> Column {
         style: style_of_letter(image, letter),
         lettering: lettering.map(|l| l.id().to_string()),
         lettering_name: lettering.map(|l| l.name().to_string()),
-        case: export::case(letter.case()),
+        case: letter.case(),
     }
 }
 
@@ -63,7 +63,7 @@ fn row(image: &Image, r: &value::Row) -> Row {
     let cites = start.map_or(&[][..], |s| &s.cites);
     Row {
         begins_between: r.between.map(|(a, b)| [export::day(a), export::day(b)]),
-        begins_confidence: start.map(|s| export::confidence(s.confidence)),
+        begins_confidence: start.map(|s| s.confidence),
         begins_sources: cites.iter().map(|c| (*c).to_string()).collect(),
         office: office.id().to_string(),
         office_name: office.name().to_string(),
@@ -91,7 +91,7 @@ fn letter(image: &Image, letter: &Letter, year: i32) -> ChartLetter {
         struck: known(l.struck().to_string()),
         lettering: lettering.map(|n| n.id().to_string()),
         lettering_name: lettering.map(|n| n.name().to_string()),
-        case: l.value().and_then(|_| export::case(l.case())),
+        case: l.value().map_or(Case::Either, |_| l.case()),
         style: style_of_letter(image, l),
         outline_silver: outline(Metal::Silver),
         outline_gold: outline(Metal::Gold),
@@ -107,10 +107,10 @@ fn letter(image: &Image, letter: &Letter, year: i32) -> ChartLetter {
             .map(|r| image.letter(*r))
             .map(|r| Rival { struck: r.struck().to_string(), style: style_of_letter(image, r) })
             .collect(),
-        basis: export::basis(l.basis()),
-        confidence: export::confidence(l.confidence()),
-        lettering_confidence: export::confidence(l.lettering_confidence()),
-        case_confidence: export::confidence(l.case_confidence()),
+        basis: l.basis(),
+        confidence: l.confidence(),
+        lettering_confidence: l.lettering_confidence(),
+        case_confidence: l.case_confidence(),
         sources: l.cites().map(str::to_string).collect(),
     }
 }

@@ -58,9 +58,11 @@ impl Claim {
     /// office is not understood, or if it contradicts itself: dropping such a word would let the
     /// rest of the claim hold.
     pub fn read(tables: &Tables, claim: &str) -> Result<Claim, ClaimError> {
-        claimed::Claim::of(tables.books(), claim)
-            .map(Claim::from)
-            .map_err(|problem| refused(tables.image(), &claims::spelled(claim), &problem))
+        let lead = |e: ClaimError| match e.impossible {
+            true => e,
+            false => ClaimError { wrong: format!("the claim cannot be read: {}", e.wrong), ..e },
+        };
+        read(tables, claim).map_err(lead)
     }
 
     /// The claim that a description makes beside its marks; None if it makes none.
@@ -197,18 +199,22 @@ fn portion((first, last, of): (i32, i32, i32)) -> String {
     }
 }
 
-/// Why a claim cannot be read, in words.
-pub(crate) fn refused(image: &Image, typed: &str, problem: &Problem) -> ClaimError {
+/// Reads what names an office, a date or a standard, and is no claim.
+pub(crate) fn read(tables: &Tables, words: &str) -> Result<Claim, ClaimError> {
+    claimed::Claim::of(tables.books(), words)
+        .map(Claim::from)
+        .map_err(|problem| refused(tables.image(), &claims::spelled(words), &problem))
+}
+
+/// Why words cannot be read, in words.
+fn refused(image: &Image, typed: &str, problem: &Problem) -> ClaimError {
     let said = &typed[problem.at.clone()];
     let wrong = wrong(image, typed, said, &problem.wrong);
     let impossible = matches!(problem.wrong, Wrong::Impossible(_));
     ClaimError {
         claim: typed.to_string(),
         at: problem.at.clone(),
-        wrong: match impossible {
-            true => wrong,
-            false => format!("the claim cannot be read: {wrong}"),
-        },
+        wrong,
         remedy: remedy(image, said, &problem.wrong).unwrap_or_else(|| forms(image)),
         impossible,
     }
@@ -221,6 +227,20 @@ pub(crate) fn without_a_year(image: &Image, words: &str) -> ClaimError {
         remedy(image, "", &Wrong::NoYear).unwrap_or_default(),
     );
     ClaimError { claim: words.to_string(), at: 0..0, wrong, remedy, impossible: false }
+}
+
+/// Where no standard is named and one is needed.
+pub(crate) fn without_a_standard(image: &Image, words: &str) -> ClaimError {
+    ClaimError {
+        claim: words.to_string(),
+        at: 0..0,
+        wrong: format!("\"{words}\" names no standard"),
+        remedy: format!(
+            "write a name, a carat or a fineness, such as \"{}\"",
+            image.standard(0).name()
+        ),
+        impossible: false,
+    }
 }
 
 /// What is wrong; `said` are the words at fault.

@@ -1,6 +1,6 @@
 //! The marks that a piece should bear, in words.
 
-use puncheon_schema::entry::Slot;
+use puncheon_schema::entry::{Origin, Slot};
 use puncheon_schema::export;
 use puncheon_schema::image::{Image, MarkView, RowView};
 
@@ -9,7 +9,6 @@ use crate::engine::expect::{
     self as value, Change, Nothing, OtherTimes, Place, Set, expected, omitted,
 };
 use crate::engine::fit::narrow::weaker;
-use crate::json::claim::Claim;
 use crate::json::expectation::{Asked, Expected, ExpectedMark, ExpectedSet, Impossible, SCHEMA};
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Use};
@@ -28,13 +27,25 @@ impl Asked {
     /// Reads a question such as "an office 1803" or "an office 1910, imported, 18 ct".
     ///
     /// # Errors
-    /// As [`Claim::read`]; and if no year is named.
+    /// As [`crate::Claim::read`]; and if no year is named.
     pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
-        let claim = Claim::read(tables, words)?;
+        let claim = claim::read(tables, words)?;
         if claim.years.is_empty() {
             return Err(claim::without_a_year(tables.image(), words));
         }
         Ok(claim.into())
+    }
+
+    /// Reads the name of a standard: those that it can mean, by their words in the tables.
+    ///
+    /// # Errors
+    /// As [`crate::Claim::read`]; and if no standard is named.
+    pub fn standards(tables: &Tables, words: &str) -> Result<Vec<String>, ClaimError> {
+        let named = claim::read(tables, words)?.standards;
+        match named.is_empty() {
+            true => Err(claim::without_a_standard(tables.image(), words)),
+            false => Ok(named),
+        }
     }
 }
 
@@ -82,7 +93,7 @@ fn set(image: &Image, asked: &Asked, set: &Set) -> ExpectedSet {
         },
         begins: day(first.begins()),
         ends: day(last.ends()),
-        origin: if asked.imported { "foreign" } else { export::origin(first.origin()) },
+        origin: if asked.imported { Origin::Foreign } else { first.origin() },
         metal: export::metal(standard.metal()),
         fineness: standard.parts(),
         standard: standard.name().to_string(),
@@ -115,8 +126,8 @@ fn mark(image: &Image, row: RowView, place: &Place) -> ExpectedMark {
         due: place.due,
         may_lack: lacking(image, row, Some(slot)),
         why: sentence(whys.join("; or ")),
-        basis: export::basis(basis),
-        confidence: export::confidence(confidence),
+        basis,
+        confidence,
         sources,
     }
 }
@@ -156,10 +167,8 @@ fn letter_mark(image: &Image, views: &[RowView], letters: &[usize]) -> ExpectedM
             [_] => sentence(letter_sentence(image, first)),
             _ => "The letter changed each year.".into(),
         },
-        basis: export::basis(l.basis()),
-        confidence: export::confidence(
-            views.iter().map(|v| v.letter().confidence()).max().unwrap_or(l.confidence()),
-        ),
+        basis: l.basis(),
+        confidence: views.iter().map(|v| v.letter().confidence()).max().unwrap_or(l.confidence()),
         sources: l.cites().map(str::to_string).collect(),
     }
 }
@@ -187,8 +196,8 @@ fn sponsor_mark(image: &Image, set: &Set) -> Option<ExpectedMark> {
         due: set.sponsor_due,
         may_lack: Vec::new(),
         why: "Who sent the piece in to be assayed.".into(),
-        basis: export::basis(basis),
-        confidence: export::confidence(confidence),
+        basis,
+        confidence,
         sources,
     })
 }

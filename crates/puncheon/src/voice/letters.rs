@@ -1,7 +1,6 @@
 //! Letter years and date letters in the trade's words.
 
-use puncheon_schema::entry::{Basis, Case, Confidence};
-use puncheon_schema::export;
+use puncheon_schema::entry::{Basis, Case, Confidence, Origin};
 use puncheon_schema::image::{Image, LetterView, RowView};
 
 use crate::engine::fit::letter_year::{last_year, letter_of};
@@ -56,8 +55,13 @@ pub(crate) fn years(view: RowView) -> String {
     shown(l, l.year(), l.to())
 }
 
-/// "f, small roman: 1803/04".
+/// "the letter f, small roman: 1803/04".
 pub(crate) fn letter_sentence(image: &Image, view: RowView) -> String {
+    format!("the letter {}", letter_and_days(image, view))
+}
+
+/// "f, small roman: 1803/04".
+pub(crate) fn letter_and_days(image: &Image, view: RowView) -> String {
     let l = view.letter();
     let doubt = match l.confidence() {
         Confidence::Low => ", by a doubtful table",
@@ -68,13 +72,19 @@ pub(crate) fn letter_sentence(image: &Image, view: RowView) -> String {
         (0, _) | (_, 0) => years(view),
         (a, b) => format!("{} to {}", long_day(a), long_day(b)),
     };
-    format!("the letter {}: {days}{doubt}", letter_words(image, view))
+    format!("{}: {days}{doubt}", letter_words(image, view))
 }
 
 /// "f, small roman".
 pub(crate) fn letter_words(image: &Image, view: RowView) -> String {
     let (struck, style) = (view.letter().struck(), style_of(image, view));
     if style.is_empty() { struck.to_string() } else { format!("{struck}, {style}") }
+}
+
+/// "Birmingham 1803/04, sterling silver, foreign ware": an office, its letter year and the ware.
+pub fn entry(office: &str, shown: &str, standard: &str, origin: Origin) -> String {
+    let ware = if origin == Origin::Foreign { ", foreign ware" } else { "" };
+    format!("{office} {shown}, {standard}{ware}")
 }
 
 /// The date letter of a row, as an answer gives it.
@@ -84,7 +94,7 @@ pub(crate) fn letter_struck(image: &Image, view: RowView) -> LetterStruck {
     LetterStruck {
         struck: Some(letter.struck().to_string()).filter(|s| !s.is_empty()),
         lettering: letter.lettering().map(|l| image.lettering(l).id().to_string()),
-        case: export::case(letter.case()),
+        case: letter.case(),
         outline: letter.outline(metal).map(|o| image.outline_id(o).to_string()),
     }
 }
@@ -96,12 +106,30 @@ pub(crate) fn style_of(image: &Image, view: RowView) -> String {
 
 /// The same of a letter by itself.
 pub(crate) fn style_of_letter(image: &Image, l: LetterView) -> String {
-    let caseless = l.lettering().is_some_and(|n| image.lettering(n).caseless());
-    let case = match l.case() {
-        Case::Upper if !caseless => Some("capital"),
-        Case::Lower if !caseless => Some("small"),
-        _ => None,
+    let lettering = l.lettering().map(|n| image.lettering(n));
+    let case = match lettering.is_some_and(|n| n.caseless()) {
+        true => Case::Either,
+        false => l.case(),
     };
-    let words = [case, l.lettering().map(|n| image.lettering(n).name())];
+    style(case, lettering.map(|n| n.name()))
+}
+
+/// "small roman": how a letter looks, as far as it is known.
+pub fn style(case: Case, lettering: Option<&str>) -> String {
+    let case = match case {
+        Case::Upper => Some("capital"),
+        Case::Lower => Some("small"),
+        Case::Either => None,
+    };
+    let words = [case, lettering];
     words.into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// What is said of a fact that is not sure, where it is used.
+pub fn doubt(basis: Basis, confidence: Confidence) -> Option<&'static str> {
+    match (confidence, basis) {
+        (Confidence::Low, _) => Some("by a doubtful table"),
+        (Confidence::Medium, Basis::Memory) => Some("by memory"),
+        _ => None,
+    }
 }

@@ -1,10 +1,7 @@
 //! Makers of the register in words: who, where and when, and how each bears on what is asked.
 
-use puncheon_schema::entry::Basis;
-use puncheon_schema::export;
 use puncheon_schema::image::Image;
 use puncheon_schema::register::Entry;
-use puncheon_schema::sponsor::Arrangement;
 
 use crate::engine::fit::answer::Decided;
 use crate::engine::makers::asked::{self, letters_told};
@@ -17,6 +14,7 @@ use crate::json::reading::Reading;
 use crate::lexis::grammar::initials::LettersError;
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
+use crate::voice::lists::taken_for;
 
 impl Maker {
     /// Who it is, for a reader: the persons, or the firm.
@@ -309,6 +307,21 @@ fn ago(years: i32) -> String {
     }
 }
 
+/// What the words asked for were taken for, where that is not plain to see.
+pub fn taken(asked: &Asked) -> Option<String> {
+    let typed = asked.text.trim();
+    match (asked.by, &asked.read_as) {
+        (Some(By::Name), name) => {
+            let name = name.as_ref().map_or("a name".into(), |n| format!("the name {n}"));
+            Some(taken_for(typed, &format!("{name}, and the names were searched")))
+        }
+        (_, Some(letters)) => Some(format!(
+            "Of \"{typed}\" the letters {letters} were searched, whatever their style and what stands beside them."
+        )),
+        _ => None,
+    }
+}
+
 /// The name of an office, or of a town without yearly letters.
 pub fn place(image: &Image, id: &str) -> String {
     place_name(image, id).unwrap_or(id).to_string()
@@ -317,12 +330,11 @@ pub fn place(image: &Image, id: &str) -> String {
 fn maker(image: &Image, e: &Entry, own: bool, b: Bearing) -> Maker {
     let some = |s: &str| Some(s.to_string()).filter(|s| !s.is_empty());
     let list = |v: &[&str]| v.iter().map(|s| s.to_string()).collect::<Vec<_>>();
-    let basis = |b: Basis| export::basis(b);
     Maker {
         id: e.id.to_string(),
         struck: some(e.struck),
         picture: some(e.picture),
-        arrangement: e.arrangement.map(Arrangement::word),
+        arrangement: e.arrangement,
         lettering: some(e.lettering),
         punch: list(&e.punch),
         beside: list(&e.beside),
@@ -339,10 +351,10 @@ fn maker(image: &Image, e: &Entry, own: bool, b: Bearing) -> Maker {
         agrees: b.agrees,
         clashes: b.clashes,
         strains: b.strains,
-        basis: basis(e.basis),
-        confidence: export::confidence(e.confidence),
-        letters_basis: basis(e.letters_basis),
-        letters_confidence: export::confidence(e.letters_confidence),
+        basis: e.basis,
+        confidence: e.confidence,
+        letters_basis: e.letters_basis,
+        letters_confidence: e.letters_confidence,
         letters_why: some(e.letters_why),
         note: some(e.note),
         sources: list(&e.cites),

@@ -1,6 +1,6 @@
 //! The proof of a reading, line by line: each sighting against one row, with the facts it met.
 
-use puncheon_schema::export;
+use puncheon_schema::entry::{Basis, Confidence};
 
 use crate::engine::fit::bearing::{Relation, clash, mark_met, relation, tells};
 use crate::engine::fit::evidence::Feature;
@@ -18,15 +18,15 @@ pub struct Proof {
     /// agrees, silent, strains or clashes.
     pub relation: &'static str,
     /// The feature, where a sighting states several: letter, case, lettering, outline.
-    pub feature: &'static str,
+    pub feature: Option<&'static str>,
     /// A sentence.
     pub why: String,
     /// The fact met: the entry's id and span, or the cycle.
     pub fact: String,
     /// published, memory or both.
-    pub basis: &'static str,
+    pub basis: Basis,
     /// high, medium or low.
-    pub confidence: &'static str,
+    pub confidence: Confidence,
     /// Sources with their pages.
     pub sources: Vec<String>,
 }
@@ -88,11 +88,11 @@ pub(crate) fn proofs(n: &Narrow, row: usize, asked: &str) -> Vec<Proof> {
         out.push(Proof {
             text: asked[s.quoted(asked)].to_string(),
             relation,
-            feature: feature_word(e.feature),
+            feature: Some(e.feature).filter(|f| *f != Feature::Mark).map(feature_word),
             why,
             fact,
-            basis: export::basis(basis),
-            confidence: export::confidence(confidence),
+            basis,
+            confidence,
             sources,
         });
     }

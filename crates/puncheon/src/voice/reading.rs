@@ -1,6 +1,6 @@
 //! The answer to one description, put into sentences.
 
-use puncheon_schema::entry::LookalikeKind;
+use puncheon_schema::entry::{LookalikeKind, Metal};
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
@@ -15,7 +15,7 @@ use crate::json::reading::{
     Fit, LookalikeMet, OutsideBecause, PartRead, Reading, Remark, RemarkKind, SCHEMA, Sure,
 };
 use crate::lexis::sighting::Sightings;
-use crate::voice::bearing::{Teller, apart};
+use crate::voice::bearing::{Bearings, Teller, apart};
 use crate::voice::cautions::{self, Use};
 use crate::voice::letters::{group_shown, letter_struck};
 use crate::voice::questions::{counted, look_next};
@@ -93,6 +93,9 @@ fn fit(teller: &Teller, g: &Group) -> Fit {
     let standard = image.standard(view.standard());
     let (basis, _) = n.rests_on(view);
     let bearing = teller.bearings(row);
+    let if_misread = if_misread(teller, &bearing);
+    let standard_name = standard.name();
+    let bare = standard_name.strip_suffix(&format!(" {}", export::metal(Metal::Silver)));
     Fit {
         office: Some(office.id().to_string()),
         office_name: office.name().to_string(),
@@ -102,14 +105,16 @@ fn fit(teller: &Teller, g: &Group) -> Fit {
         shown: group_shown(image, g),
         begins: Some(export::day(g.begins)).filter(|d| !d.is_empty()),
         ends: Some(export::day(g.ends)).filter(|d| !d.is_empty()),
-        origin: export::origin(view.origin()),
+        origin: view.origin(),
         letter: (!g.run).then(|| letter_struck(image, view)),
         metal: export::metal(standard.metal()),
         fineness: standard.parts(),
         standard: standard.id().to_string(),
-        standard_name: standard.name().to_string(),
-        basis: export::basis(basis),
-        confidence: export::confidence(g.weakest),
+        standard_name: standard_name.to_string(),
+        standard_short: bare.unwrap_or(standard_name).to_string(),
+        if_misread,
+        basis,
+        confidence: g.weakest,
         sources: bearing::sources(n, row).into_iter().map(str::to_string).collect(),
         agrees: bearing.agrees,
         silent: bearing.silent,
@@ -120,6 +125,19 @@ fn fit(teller: &Teller, g: &Group) -> Fit {
         unread: g.key.unread,
         undescribed: g.key.undescribed,
     }
+}
+
+/// What would have to be misread, in words: the mark left out where what it would be was described
+/// already.
+fn if_misread(teller: &Teller, bearing: &Bearings) -> String {
+    let agreeing = || bearing.agrees.iter().filter_map(|b| b.sighting);
+    let reads_as = |i: usize| sighting::reads_as(teller.n.image, &teller.n.sightings[i]);
+    let there = |would_be: &str| agreeing().any(|i| would_be.starts_with(&reads_as(i)));
+    let each = bearing.clashes.iter().map(|c| match c.easy && !there(&c.would_be) {
+        true => c.if_so.clone(),
+        false => format!("without the {}", c.saw),
+    });
+    each.collect::<Vec<_>>().join(" and ")
 }
 
 /// A lookalike for the reader of an answer.
@@ -133,7 +151,7 @@ fn lookalike(image: &Image, r: &Raised) -> LookalikeMet {
         why: l.why().to_string(),
         from: l.from(),
         to: l.to(),
-        confidence: export::confidence(l.confidence()),
+        confidence: l.confidence(),
         sources: l.cites().map(str::to_string).collect(),
         denies: r.denies,
         sightings: r.by.clone(),

@@ -4,15 +4,16 @@ use puncheon_schema::entry::{Case, Slot};
 use puncheon_schema::image::Image;
 
 use crate::engine::fit::letters_taken::alone;
-use crate::json::reading::{Claimed, Remark, SeenMark, Understood};
+use crate::json::reading::{Claimed, Remark, RemarkKind, SeenMark, Understood};
 use crate::lexis::said;
 use crate::lexis::sighting::{Fault, LetterSeen, Sighting, Sightings, What};
+use crate::voice::lists;
 
 /// All that was understood of a description.
 pub(crate) fn understood(image: &Image, seen: &Sightings, typed: &str) -> Understood {
     Understood {
         sightings: seen.sightings.iter().map(|s| mark(image, s, typed)).collect(),
-        remarks: seen.remarks.iter().map(|r| remark(image, seen, r, typed)).collect(),
+        remarks: seen.remarks.iter().map(|r| remarked(image, seen, r, typed)).collect(),
         claimed: seen.claimed.iter().map(|c| claimed(image, c, typed)).collect(),
     }
 }
@@ -29,7 +30,7 @@ fn mark(image: &Image, s: &Sighting, typed: &str) -> SeenMark {
     }
 }
 
-fn remark(image: &Image, seen: &Sightings, r: &said::Remark, typed: &str) -> Remark {
+fn remarked(image: &Image, seen: &Sightings, r: &said::Remark, typed: &str) -> Remark {
     Remark {
         text: typed[r.start..r.end].to_string(),
         start: r.start,
@@ -37,6 +38,28 @@ fn remark(image: &Image, seen: &Sightings, r: &said::Remark, typed: &str) -> Rem
         remark: r.remark,
         nearest: r.nearest.clone().or_else(|| taken_for(image, seen, r, typed)),
     }
+}
+
+/// A remark in words, where it is worth a line. What is no mark is not, but a letter put aside may be
+/// the one thing to correct.
+pub fn remark(m: &Remark) -> Option<String> {
+    let one_letter = || m.text.chars().count() == 1 && m.text.chars().all(char::is_alphabetic);
+    let said = match (m.remark, &m.nearest) {
+        (RemarkKind::Guessed, Some(n)) => return Some(lists::taken_for(&m.text, n)),
+        (RemarkKind::NotUnderstood, Some(n)) => {
+            format!("was not understood; the nearest word known is {n}.")
+        }
+        (RemarkKind::NotUnderstood, None) => "was not understood.".into(),
+        (RemarkKind::SetAside, _) if one_letter() => {
+            "was put aside: another letter is called the date letter.".into()
+        }
+        // With a nearest it is the whole text: its sets are read apart, which is said elsewhere.
+        (RemarkKind::Ambiguous, None) => {
+            "could belong to more than one mark and was left out.".into()
+        }
+        _ => return None,
+    };
+    Some(format!("\"{}\" {said}", m.text))
 }
 
 /// What letters that a plater and a maker shared were taken for, and what they would be alone.

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use puncheon_schema::entry::{Basis, Confidence};
 use puncheon_schema::export;
 use puncheon_schema::image::Image;
 
@@ -64,9 +65,9 @@ pub struct Gist<'t> {
     /// The answer rests on a doubtful fact or a strain.
     pub doubtful: bool,
     /// What the first fit rests on: published, memory or both.
-    pub basis: Option<&'static str>,
+    pub basis: Option<Basis>,
     /// How sure its weakest fact is: high, medium or low.
-    pub confidence: Option<&'static str>,
+    pub confidence: Option<Confidence>,
     /// Lookalikes met, by their words in the tables.
     pub lookalikes: Vec<&'t str>,
     /// Words not understood, as bytes of the description.
@@ -139,8 +140,8 @@ pub(crate) fn gist<'t>(
         best: d.fits.first().map(|g| (image.office(g.key.office as usize).id(), shown(g))),
         best_name: d.fits.first().map(|g| image.office(g.key.office as usize).name()),
         spans,
-        basis: d.fits.first().map(|g| export::basis(d.narrow.rests_on(row(g)).0)),
-        confidence: d.fits.first().map(|g| export::confidence(g.weakest)),
+        basis: d.fits.first().map(|g| d.narrow.rests_on(row(g)).0),
+        confidence: d.fits.first().map(|g| g.weakest),
         doubtful: d.sure.map(Sure::from) == Some(Sure::OneYearDoubtful),
         lookalikes: d.raised.iter().map(|r| image.lookalike(r.i).id()).collect(),
         not_understood: seen

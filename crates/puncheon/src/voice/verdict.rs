@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use puncheon_schema::export;
 use puncheon_schema::image::{Image, RowView};
 use puncheon_schema::register::Entry;
 
@@ -100,14 +99,17 @@ fn reasons(case: &Case, row: usize, out: &mut Verdict) {
 
 fn clash(teller: &Teller, view: RowView, a: &Against) -> Clash {
     let m = teller.misreading(view, &a.clash);
+    let would_be = match a.of_one_year {
+        true => format!("{}, as in {}", m.would_be, years(view)),
+        false => m.would_be,
+    };
     Clash {
         sighting: m.sighting,
         why: struck(teller, view, a),
+        if_so: teller.if_so(&a.clash, &m.saw, &would_be),
+        absent: teller.absent(&a.clash),
         saw: m.saw,
-        would_be: match a.of_one_year {
-            true => format!("{}, as in {}", m.would_be, years(view)),
-            false => m.would_be,
-        },
+        would_be,
         easy: m.easy,
     }
 }
@@ -146,7 +148,13 @@ fn not_described(image: &Image, view: RowView, w: &Wanting) -> NotDescribed {
         Due::Letter { one: false } => ("date letter", "a letter of the claimed years".to_string()),
         Due::Sponsor => (SPONSOR, SPONSOR_LOOKS.to_string()),
     };
-    NotDescribed { mark: mark.to_string(), looks, may_lack: articles(image, &w.may_lack) }
+    let listed = match w.mark {
+        Due::Mark(..) => looks.clone(),
+        Due::Letter { .. } => format!("{mark}: {looks}"),
+        Due::Sponsor => mark.to_string(),
+    };
+    let may_lack = articles(image, &w.may_lack);
+    NotDescribed { mark: mark.to_string(), looks, may_lack, listed }
 }
 
 /// Nothing of the kind was struck: what the tables hold instead.
@@ -157,6 +165,8 @@ fn never_struck(image: &Image, claim: &claimed::Claim) -> Clash {
         would_be: claim::never_struck(image, claim),
         why: String::new(),
         easy: false,
+        absent: false,
+        if_so: String::new(),
     }
 }
 
@@ -188,9 +198,7 @@ pub(crate) fn warning(image: &Image, sign: &Sign) -> WarningMet {
             }
         },
         judge: w.judge().to_string(),
-        confidence: export::confidence(
-            met.iter().map(|l| l.confidence()).max().unwrap_or(w.confidence()),
-        ),
+        confidence: met.iter().map(|l| l.confidence()).max().unwrap_or(w.confidence()),
         source: match cites.is_empty() {
             true => cautions::sources(w.cites()),
             false => cautions::sources(cites.into_iter()),
