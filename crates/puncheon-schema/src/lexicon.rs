@@ -347,7 +347,9 @@ fn of_weights(e: &Entries) -> Vec<(Sense, Said<'_>)> {
                 add(Sense::Units(set), std::slice::from_ref(phrase));
             }
         }
-        add(Sense::BareUnit(i as u32), &f.entry.bare);
+        if !f.entry.bare.is_empty() {
+            add(Sense::BareUnit(i as u32), &f.entry.bare);
+        }
     }
     for (i, f) in e.scales.iter().enumerate() {
         add(Sense::Scale(i as u32), &f.entry.say);

@@ -474,25 +474,16 @@ pub enum Sense {
 }
 
 impl Sense {
-    /// Does it count at the bench alone?
-    pub fn is_reply(self) -> bool {
-        let reply = matches!(self, Sense::Yes | Sense::No | Sense::Pass | Sense::Asks);
-        reply || matches!(self, Sense::Command(_))
-    }
-
-    /// Does a phrase of this sense speak of marks, rather than set itself aside?
-    pub(crate) fn tells(self) -> bool {
+    /// Does it count in every text, and not in some grammars alone?
+    pub fn is_general(self) -> bool {
         !matches!(
             self,
-            Sense::Aside
-                | Sense::FalseFriend
-                | Sense::Sign(_)
-                | Sense::Filler
-                | Sense::Article
-                | Sense::Unit
-                | Sense::Numbered
+            Sense::Yes
+                | Sense::No
+                | Sense::Pass
+                | Sense::Asks
+                | Sense::Command(_)
                 | Sense::Number(_)
-                | Sense::Month(_)
                 | Sense::Item(_)
                 | Sense::Deduction(_)
                 | Sense::Boast(..)
@@ -506,7 +497,23 @@ impl Sense {
                 | Sense::Units(_)
                 | Sense::BareUnit(_)
                 | Sense::Scale(_)
-        ) && !self.is_reply()
+        )
+    }
+
+    /// Does a phrase of this sense speak of marks, rather than set itself aside?
+    pub(crate) fn tells(self) -> bool {
+        let aside = matches!(
+            self,
+            Sense::Aside
+                | Sense::FalseFriend
+                | Sense::Sign(_)
+                | Sense::Filler
+                | Sense::Article
+                | Sense::Unit
+                | Sense::Numbered
+                | Sense::Month(_)
+        );
+        !aside && self.is_general()
     }
 }
 
