@@ -45,7 +45,6 @@ const NO_WORDS: &[(&str, &str, &str)] = &[
 
 /// How many strings each file still reads. A number here may only fall.
 const STILL_TO_GO: &[(&str, usize)] = &[
-    ("crates/puncheon-catalogue/src/answers.rs", 8),
     ("crates/puncheon-lexis/src/grammar/claims/clauses.rs", 1),
     ("crates/puncheon-lexis/src/grammar/claims/dates.rs", 48),
     ("crates/puncheon-lexis/src/grammar/claims/mod.rs", 7),

@@ -16,10 +16,6 @@ use crate::summary::{At, Row, Tally};
 
 /// The column that holds a whole reading.
 pub(crate) const READING: &str = "reading";
-/// What records write where they state nothing, without points and in small letters. A cell of nothing
-/// but signs, such as a dash, states nothing either.
-const NOTHING_STATED: [&str; 8] =
-    ["n/a", "nd", "no date", "none", "not known", "not stated", "undated", "unknown"];
 /// Bytes of answers that are remembered by the words of a row, by its marks, and of makers by the words
 /// that tell their letters; each with what one of them commonly takes.
 const BY_WORDS: (usize, usize) = (6 << 20, 900);
@@ -162,7 +158,7 @@ impl<'e> Answers<'e> {
         let work_out = || self.told(marks, &seen, stated);
         // A claim's warnings look at the words; a whole reading and a wording repeat them.
         let of_words = self.enricher.detail || self.enricher.words_a_sale();
-        let (told, same) = if states_nothing(stated) && !of_words {
+        let (told, same) = if Claim::states_nothing(self.enricher.tables, stated) && !of_words {
             self.same_marks.answer(&seen.signature(), work_out)
         } else {
             (Arc::new(work_out()), false)
@@ -261,15 +257,6 @@ fn own<'t>(
     }
 }
 
-/// Is nothing stated in this cell?
-fn states_nothing(cell: &str) -> bool {
-    if !cell.contains(|c: char| c.is_alphanumeric()) {
-        return true;
-    }
-    let word = cell.trim().replace('.', "").to_lowercase();
-    NOTHING_STATED.contains(&word.as_str())
-}
-
 /// Works out what a row comes to; `each` takes its cells in the order of [`Enricher::added`].
 fn told(
     enricher: &Enricher,
@@ -279,7 +266,8 @@ fn told(
     mut each: impl FnMut(Cell),
 ) -> Told {
     let (tables, options) = (enricher.tables, &enricher.options);
-    let claim = (!states_nothing(stated)).then(|| Claim::read(tables, stated.trim()));
+    let claim =
+        (!Claim::states_nothing(tables, stated)).then(|| Claim::read(tables, stated.trim()));
     let readable = claim.as_ref().and_then(|c| c.as_ref().ok());
     // They are of these tables and these marks, or else are made anew.
     let mut g = puncheon::gist_sightings(tables, seen, readable, options)

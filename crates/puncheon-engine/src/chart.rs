@@ -60,6 +60,7 @@ pub struct Chart<'i> {
 
 /// A run of letters in one lettering.
 pub struct Column {
+    /// The office, by its number.
     pub office: usize,
     /// First letter year of the whole run, shown here or not.
     pub from: i32,
@@ -71,6 +72,7 @@ pub struct Column {
 
 /// One letter year of one office.
 pub struct Row<'i> {
+    /// The office, by its number.
     pub office: usize,
     /// The calendar year in which the letter came into use.
     pub year: i32,
@@ -97,20 +99,27 @@ pub struct Row<'i> {
 pub struct Cell {
     /// Index into the columns.
     pub column: usize,
+    /// The letters, the first first.
     pub letters: Vec<Letter>,
 }
 
 /// A letter by its number, with those that other sources give to its year.
 pub struct Letter {
+    /// Its number.
     pub letter: usize,
+    /// The letters that other sources give, by their numbers.
     pub rivals: Vec<usize>,
 }
 
 /// Years in which an office struck no letter: of a gap between letters all, asked for or not.
 pub struct Without {
+    /// The office, by its number.
     pub office: usize,
+    /// First year.
     pub from: i32,
+    /// Last year.
     pub to: i32,
+    /// Why it struck none.
     pub because: Because,
 }
 

@@ -49,6 +49,7 @@ pub struct Set {
 
 /// One place of a set, with the marks of which any may fill it.
 pub struct Place {
+    /// The slot of its marks.
     pub slot: Slot,
     /// How many places of that slot stand before it.
     nth: usize,
@@ -63,9 +64,13 @@ pub struct Place {
 /// What an office began to strike, or struck for the last time.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Change {
+    /// A standard, by its number.
     Standard(usize),
+    /// A mark in its slot.
     Mark {
+        /// The slot.
         slot: Slot,
+        /// The device, by its number.
         device: usize,
         /// The metals on which it changed; none for all that were marked.
         on: Vec<Metal>,
@@ -78,8 +83,11 @@ pub enum Change {
 
 /// A mark that an office struck at other times only.
 pub struct OtherTimes {
+    /// The office, by its number.
     pub office: usize,
+    /// The slot.
     pub slot: Slot,
+    /// The device, by its number.
     pub device: usize,
     /// The letter years that struck it, first and last.
     pub years: Vec<(i32, i32)>,
@@ -317,6 +325,7 @@ struct StruckIn {
 }
 
 impl<'i> StruckBy<'i> {
+    /// Looks at the marks of an office, year by year.
     pub fn new(image: &'i Image, office: usize) -> StruckBy<'i> {
         let view = image.office(office);
         let (first, last) = view.years();

@@ -19,6 +19,7 @@ use puncheon_lexis::sighting::{Sighting, Sightings};
 
 /// One set of marks, decided for a description of the piece.
 pub struct Borne<'i> {
+    /// What the marks come to.
     pub decided: Decided<'i>,
     /// What was seen, without the signs in what is stated beside it.
     pub seen: Sightings,
@@ -43,6 +44,7 @@ pub struct Borne<'i> {
 
 /// Another metal that the same marks would fit.
 pub struct Other {
+    /// The metal.
     pub metal: Metal,
     /// Marks that would show it, by their devices.
     pub shown_by: Vec<usize>,
@@ -62,6 +64,7 @@ pub enum Lack {
 }
 
 /// Why marks bear out no metal.
+#[allow(missing_docs)]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Fault {
     /// No mark was recognised; it may have been said that there is none.
@@ -306,6 +309,7 @@ pub struct Placing<'b> {
     pub best: Vec<&'b Group>,
     /// The others, in order.
     pub rest: Vec<&'b Group>,
+    /// How sure office and year are.
     pub certainty: Certainty,
     /// Few enough, and years of one letter each, to be named side by side.
     pub nameable: bool,

@@ -7,7 +7,9 @@ use puncheon_schema::image::{Image, LetterView, Meta};
 pub struct Letters {
     /// On silver, on gold or on both.
     pub either: usize,
+    /// On silver.
     pub on_silver: usize,
+    /// On gold.
     pub on_gold: usize,
 }
 

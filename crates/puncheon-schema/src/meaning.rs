@@ -60,11 +60,13 @@ pub enum Grammar {
     Replies,
     /// Letters behind figures, and single letters that may be a word.
     Letters,
+    /// Whole cells of a record.
+    Records,
 }
 
 impl Grammar {
     /// Each of them.
-    pub const ALL: [Grammar; 7] = [
+    pub const ALL: [Grammar; 8] = [
         Grammar::Claims,
         Grammar::Charts,
         Grammar::Items,
@@ -72,6 +74,7 @@ impl Grammar {
         Grammar::Money,
         Grammar::Replies,
         Grammar::Letters,
+        Grammar::Records,
     ];
 
     /// The node where its own phrases begin; those of every text begin at node 0.
@@ -324,6 +327,8 @@ pub enum Meaning {
     Decade,
     /// "I": the speaker.
     Speaker,
+    /// "undated": in a record, that nothing is stated.
+    NothingStated,
 }
 
 /// The three letters of a currency.
@@ -471,6 +476,7 @@ pub enum Sense {
     BareUnit(u32),
     /// A [`crate::entry::Scale`] by its number: these bring their own words.
     Scale(u32),
+    NothingStated,
 }
 
 impl Sense {
@@ -497,6 +503,7 @@ impl Sense {
                 | Sense::Units(_)
                 | Sense::BareUnit(_)
                 | Sense::Scale(_)
+                | Sense::NothingStated
         )
     }
 
@@ -544,9 +551,9 @@ macro_rules! senses {
                     Sense::Item(w) => (18, w as u32),
                     Sense::Deduction(d) => (19, d),
                     Sense::Boast(b, nth) => (15, u32::from(b) << 16 | u32::from(nth)),
-                    Sense::Units(set) => (93, set),
-                    Sense::BareUnit(u) => (94, u),
-                    Sense::Scale(s) => (95, s),
+                    Sense::Units(set) => (80, set),
+                    Sense::BareUnit(u) => (81, u),
+                    Sense::Scale(s) => (82, s),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -581,9 +588,9 @@ macro_rules! senses {
                     18 => Sense::Item(ItemWord::ALL[arg as usize]),
                     19 => Sense::Deduction(arg),
                     15 => Sense::Boast((arg >> 16) as u16, arg as u16),
-                    93 => Sense::Units(arg),
-                    94 => Sense::BareUnit(arg),
-                    95 => Sense::Scale(arg),
+                    80 => Sense::Units(arg),
+                    81 => Sense::BareUnit(arg),
+                    82 => Sense::Scale(arg),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }
@@ -601,4 +608,5 @@ senses! {
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
     68 => Each, 69 => To, 90 => Ordinal, 91 => Decade, 92 => Speaker,
+    93 => NothingStated,
 }

@@ -46,10 +46,12 @@ pub struct Attributed<'a> {
     pub read_as: Option<String>,
     /// The marks of the maker; None where the register does not know the name.
     pub marks: Option<Sought<'a, 'a>>,
+    /// How the letters described bear on the maker.
     pub held: Held,
 }
 
 /// How the letters described bear on a maker.
+#[allow(missing_docs)]
 pub enum Held {
     /// There is no maker to hold them against.
     Unknown,
@@ -57,6 +59,7 @@ pub enum Held {
     Untested,
     /// They are none of the maker's. `sighting`: the first of them.
     Against { sighting: usize },
+    /// They fit a mark of the maker.
     Possible {
         sighting: usize,
         /// Place of the mark among those of the maker, likeliest first.

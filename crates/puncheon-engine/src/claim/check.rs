@@ -25,9 +25,13 @@ use puncheon_lexis::sighting::{Sighting, Sightings, What};
 
 /// What a verdict is made from.
 pub struct Case<'a> {
+    /// What is claimed.
     pub claim: &'a Claim,
+    /// What was seen.
     pub seen: &'a Sightings,
+    /// Bounds on what may be answered.
     pub options: &'a Options,
+    /// What the sightings come to without the claim.
     pub decided: &'a Decided<'a>,
     /// The makers that the claim names.
     pub makers: &'a [Attributed<'a>],

@@ -258,6 +258,7 @@ impl Claim {
 }
 
 /// When something claimed was struck.
+#[allow(missing_docs)]
 pub enum Struck {
     /// The letters of an office, none of which is of the years claimed.
     Letters { office: usize, why: Unstruck },
@@ -266,6 +267,7 @@ pub enum Struck {
 }
 
 /// Why an office struck no letter of some years.
+#[allow(missing_docs)]
 pub enum Unstruck {
     /// The tables hold none for these years.
     Gap { from: i32, to: i32 },
@@ -278,7 +280,9 @@ pub enum Unstruck {
 /// What was marked.
 #[derive(Clone, Copy)]
 pub enum Ware {
+    /// A standard, by its number.
     Standard(usize),
+    /// All standards of a metal.
     Metal(Metal),
     /// Brought in from abroad.
     Foreign,

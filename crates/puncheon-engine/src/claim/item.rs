@@ -27,8 +27,11 @@ use puncheon_lexis::sighting::What;
 /// Where something is stated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Where {
+    /// In what the piece is called.
     Item,
+    /// In its measurements.
     Size,
+    /// In its condition.
     Condition,
 }
 
@@ -37,15 +40,18 @@ pub enum Where {
 pub struct Bearing<'b> {
     /// Its number among the sets.
     pub set: usize,
+    /// What it bears out.
     pub borne: &'b Borne<'b>,
 }
 
 /// What is stated and is more than the marks bear out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Excess {
+    /// Where it is stated.
     pub place: Where,
     /// The words.
     pub said: String,
+    /// Why it is more.
     pub why: Why,
     /// The set that is at fault, where it is one.
     pub set: Option<usize>,
@@ -63,6 +69,7 @@ pub enum Why {
 }
 
 /// What is stated and the marks leave open.
+#[allow(missing_docs)]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LeftOpen {
     /// An office, a date or a standard.

@@ -46,7 +46,9 @@ pub enum Because {
 
 /// A verdict without its reasons.
 pub struct Judged {
+    /// How the claim stands.
     pub verdict: Ruling,
+    /// The rule that decided.
     pub because: Because,
     /// Indices of the fits that lie in the claim.
     pub inside: Vec<usize>,
@@ -61,17 +63,23 @@ pub struct Judged {
 /// What agrees, clashes and is wanting, if the claim is true.
 #[derive(Default)]
 pub struct Reasons {
+    /// What agrees with the claim.
     pub supports: Vec<Bearing>,
+    /// What strains it.
     pub strains: Vec<Bearing>,
     /// Letters that were read where the table knows none.
     pub unread: Vec<Bearing>,
+    /// What cannot be so if it is true.
     pub clashes: Vec<Against>,
+    /// What it asks for and was not described.
     pub wanting: Vec<Wanting>,
 }
 
 /// A described mark that cannot be so if the claim is true.
 pub struct Against {
+    /// The feature that would have to be misread.
     pub clash: Clash,
+    /// When what was described was struck.
     pub struck: Struck,
     /// It would be right in one of many years claimed.
     pub of_one_year: bool,
@@ -85,13 +93,16 @@ pub enum Struck {
     Then(Vec<(i32, i32)>),
     /// At these other offices.
     At(Vec<usize>),
+    /// Nowhere in the tables.
     Nowhere,
 }
 
 /// A mark that the claim asks for and that was not described, with the omissions of the tables that
 /// speak of it.
 pub struct Wanting {
+    /// The mark.
     pub mark: Due,
+    /// Omissions of the tables that speak of it, by their numbers.
     pub may_lack: Vec<usize>,
 }
 
@@ -101,7 +112,9 @@ pub enum Due {
     Mark(Slot, Vec<usize>),
     /// The letter of the row; else one of the years claimed.
     Letter {
+        /// It is one letter that is due.
         one: bool,
     },
+    /// A sponsor's mark.
     Sponsor,
 }

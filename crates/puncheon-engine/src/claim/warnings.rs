@@ -29,10 +29,15 @@ pub struct Sign {
 
 /// What the conditions are tried on.
 pub struct Scene<'a> {
+    /// The tables.
     pub image: &'a Image,
+    /// What is claimed.
     pub claim: &'a Claim,
+    /// What was seen.
     pub seen: &'a Sightings,
+    /// Bounds on what may be answered.
     pub options: &'a Options,
+    /// What the sightings come to.
     pub decided: &'a Decided<'a>,
     /// Rows that the claim allows.
     pub claimed: &'a [usize],

@@ -12,11 +12,15 @@ use puncheon_lexis::sighting::{Sightings, What};
 
 /// What a description comes to.
 pub struct Decided<'a> {
+    /// The rows that the sightings leave.
     pub narrow: Narrow<'a>,
     /// Lookalikes met.
     pub raised: Vec<Raised>,
+    /// Why the description lies outside the tables; None where it does not.
     pub outside_because: Option<OutsideBecause>,
+    /// How it turns out.
     pub outcome: Outcome,
+    /// How sure it is; None where nothing is even near.
     pub sure: Option<Sure>,
     /// What fits, in order, runs joined.
     pub fits: Vec<Group>,

@@ -16,10 +16,13 @@ const MOST_OWNERS: usize = 3;
 /// How a feature stands to a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Relation {
+    /// The table has it so.
     Agrees,
     /// The table is silent on it.
     Silent,
+    /// It is so with an excuse.
     Strains,
+    /// It would have to be misread.
     Clashes,
 }
 
@@ -43,14 +46,17 @@ impl Features {
         self.0 |= 1 << f as u8;
     }
 
+    /// Is there none?
     pub fn is_empty(self) -> bool {
         self.0 == 0
     }
 
+    /// Is this one of them?
     pub fn has(self, f: Feature) -> bool {
         self.0 >> f as u8 & 1 == 1
     }
 
+    /// Each of them, in order.
     pub fn iter(self) -> impl Iterator<Item = Feature> {
         Feature::ALL.into_iter().filter(move |f| self.has(*f))
     }
@@ -60,6 +66,7 @@ impl Features {
 /// silent. One of which nothing at all is known, a sponsor's mark, has no features.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Bearing {
+    /// What bears on the row.
     pub by: By,
     /// Features that stand as the list says in which it is.
     pub features: Features,
@@ -70,6 +77,7 @@ pub struct Bearing {
 }
 
 impl Bearing {
+    /// The sighting that bears on it, by its index.
     pub fn sighting(&self) -> Option<usize> {
         match self.by {
             By::Sighting(i) => Some(i),
@@ -83,6 +91,7 @@ impl Bearing {
 pub struct Clash {
     /// Index of the sighting.
     pub sighting: usize,
+    /// The feature.
     pub feature: Feature,
     /// The mark that it would have to be, by its number; None for what is no mark of a set, or where
     /// nothing stands in its place.
@@ -94,9 +103,13 @@ pub struct Clash {
 /// How all sightings bear on one row.
 #[derive(Default)]
 pub struct Bearings {
+    /// What agrees.
     pub agrees: Vec<Bearing>,
+    /// What tells nothing, or of what the table is silent.
     pub silent: Vec<Bearing>,
+    /// What asks for an excuse.
     pub strains: Vec<Bearing>,
+    /// What would have to be misread.
     pub clashes: Vec<Clash>,
 }
 

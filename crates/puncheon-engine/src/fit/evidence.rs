@@ -12,11 +12,13 @@ use puncheon_lexis::sighting::{LetterSeen, Sighting, What};
 pub struct Evidence<'a> {
     /// Index of the sighting.
     pub sighting: usize,
+    /// The feature that it states.
     pub feature: Feature,
     /// Rows that agree or are silent.
     pub clean: Parts<'a>,
     /// Rows that strain, and what each strain costs.
     pub strain: Parts<'a>,
+    /// What a strain costs.
     pub cost: u32,
     /// Rows that clash but are easily misread.
     pub easy: Parts<'a>,
@@ -28,12 +30,18 @@ pub struct Evidence<'a> {
     pub strict: bool,
 }
 
+/// A feature of a mark or of a date letter.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Feature {
+    /// The mark itself.
     Mark,
+    /// Which letter it is.
     Letter,
+    /// Capital or small.
     Case,
+    /// The style of the letter.
     Lettering,
+    /// The shape of its punch.
     Outline,
 }
 
@@ -56,6 +64,7 @@ impl<'a> Parts<'a> {
         Parts { two: [(); 2].map(|()| bits.next().unwrap_or_default()), more: bits.collect() }
     }
 
+    /// Sixty-four rows, from the row of this number times sixty-four.
     #[inline]
     pub fn word(&self, i: usize) -> u64 {
         let two = self.two[0].word(i) | self.two[1].word(i);
@@ -68,6 +77,7 @@ impl<'a> Parts<'a> {
         self
     }
 
+    /// Is a row among them?
     #[inline]
     pub fn has(&self, row: usize) -> bool {
         self.word(row / 64) >> (row % 64) & 1 == 1

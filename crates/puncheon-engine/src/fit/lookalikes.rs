@@ -141,6 +141,7 @@ fn decimal(image: &Image, d: u32) -> bool {
     view.kind() == DeviceKind::Fineness && view.id().starts_with(|c: char| c.is_ascii_digit())
 }
 
+/// Does a sighting show an office, by its mark, by that of imports or by its name?
 pub fn shows_office(image: &Image, s: &Sighting) -> bool {
     match &s.what {
         What::Device(v) => v.iter().any(|d| {

@@ -119,7 +119,9 @@ pub fn find_office(image: &Image, id: &str) -> Option<usize> {
 /// A row that is left, and what it cost.
 #[derive(Clone, Copy)]
 pub struct Hit {
+    /// The row's number.
     pub row: u32,
+    /// What it cost.
     pub strain: u32,
 }
 
@@ -127,11 +129,15 @@ pub struct Hit {
 pub struct Group {
     /// The row that stands for it: the least strained, then the least short of its marks.
     pub best: Hit,
+    /// Its place in the order of fits.
     pub key: Key,
+    /// First letter year.
     pub year: i32,
+    /// Last letter year.
     pub to: i32,
     /// Bounds of the days still possible, 0 where not known.
     pub begins: i32,
+    /// The last day, 0 where it is not known.
     pub ends: i32,
     /// More letter years merged in: the letter is not told.
     pub run: bool,
@@ -146,15 +152,20 @@ pub struct Key {
     /// Another metal than silver: it stands behind every silver fit, for a mark that it alone bore
     /// would have left none.
     pub not_silver: bool,
+    /// A letter was read, and the table does not know the row's.
     pub unread: bool,
     strain: u32,
+    /// Marks due and not described.
     pub undescribed: u32,
     typed: u8,
     confidence: Confidence,
+    /// The metal.
     pub metal: Metal,
     origin: Origin,
     year: Reverse<i32>,
+    /// The office, by its number.
     pub office: u32,
+    /// The standard, by its number.
     pub standard: u32,
 }
 
@@ -176,9 +187,13 @@ impl Key {
     }
 }
 
+/// The rows of the tables, narrowed by what was seen.
 pub struct Narrow<'a> {
+    /// The tables.
     pub image: &'a Image,
+    /// What was seen.
     pub sightings: Cow<'a, [Sighting]>,
+    /// What it states, feature by feature.
     pub evidence: Vec<Evidence<'a>>,
     bounds: Bounds,
     complete: bool,
@@ -226,6 +241,7 @@ impl Sets {
 }
 
 impl<'a> Narrow<'a> {
+    /// Holds sightings against the tables, within bounds.
     pub fn new(
         image: &'a Image,
         sightings: impl Into<Cow<'a, [Sighting]>>,
@@ -412,6 +428,7 @@ impl<'a> Narrow<'a> {
         }
     }
 
+    /// The metal of a row.
     pub fn metal(&self, view: RowView) -> Metal {
         self.image.standard(view.standard()).metal()
     }

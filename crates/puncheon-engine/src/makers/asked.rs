@@ -28,7 +28,9 @@ pub struct Asked {
     pub by: Option<By>,
     /// The letters or the name that were taken out of it, where it holds more or was mended.
     pub read_as: Option<String>,
+    /// The letters, where they are asked for.
     pub letters: Option<Letters>,
+    /// The name, where one is asked for and known.
     pub name: Option<Name>,
 }
 

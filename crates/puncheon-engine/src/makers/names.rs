@@ -113,6 +113,7 @@ fn is_free(image: &Image, word: &str) -> bool {
 }
 
 impl Index {
+    /// The names of every mark of the registers.
     pub fn of(registers: &Registers) -> Index {
         let mut words_of: HashMap<String, Vec<(usize, usize)>> = HashMap::new();
         for (place, entry) in registers.places() {

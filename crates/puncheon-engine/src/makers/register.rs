@@ -26,6 +26,7 @@ struct Layer {
 }
 
 impl Registers {
+    /// A register alone.
     pub fn new(base: Register) -> Registers {
         let hides = HashSet::new();
         Registers { layers: vec![Layer { register: base, hides }], names: OnceCell::new() }
@@ -131,6 +132,7 @@ impl Registers {
 /// A mark of the register that letters fit.
 #[derive(Clone, Debug)]
 pub struct Found<'r> {
+    /// The mark.
     pub entry: Entry<'r>,
     /// It stands in the user's own register.
     pub own: bool,

@@ -22,10 +22,12 @@ use puncheon_lexis::grammar::initials::Letters;
 pub struct Span<'o> {
     /// None for any office.
     pub office: Option<&'o str>,
+    /// First and last letter year; None for any.
     pub years: Option<(i32, i32)>,
 }
 
 impl<'o> Span<'o> {
+    /// The years of an office.
     pub fn new(office: Option<&'o str>, years: Option<(i32, i32)>) -> Span<'o> {
         Span { office, years }
     }
@@ -39,6 +41,7 @@ pub const ANY: Span<'static> = Span { office: None, years: None };
 pub struct Standing {
     /// The office is one of the maker's; None where either is not known.
     pub office: Option<bool>,
+    /// When the maker worked, seen from the years.
     pub time: Time,
     /// So far off that it clashes.
     pub far: bool,
@@ -110,6 +113,7 @@ pub struct Rank<'o> {
     pub i: usize,
     /// The punch agrees; None where it is not known or not asked for.
     pub punch: Option<bool>,
+    /// How it stands to the span that suits it best.
     pub standing: Standing,
     /// The span to which it stands so.
     pub span: Option<Span<'o>>,
@@ -167,17 +171,21 @@ pub fn ranked<'o>(
 /// What marks are looked for.
 #[derive(Clone, Copy, Default)]
 pub struct Wanted<'a> {
+    /// The letters of the mark.
     pub letters: Option<&'a Letters>,
+    /// The name of the maker.
     pub name: Option<&'a Name>,
     /// The outline of the punch, by its word.
     pub punch: Option<&'a str>,
 }
 
 impl<'a> Wanted<'a> {
+    /// The marks that letters fit.
     pub fn letters(letters: &'a Letters) -> Wanted<'a> {
         Wanted { letters: Some(letters), ..Wanted::default() }
     }
 
+    /// The marks of a name.
     pub fn name(name: &'a Name) -> Wanted<'a> {
         Wanted { name: Some(name), ..Wanted::default() }
     }
@@ -186,7 +194,9 @@ impl<'a> Wanted<'a> {
 /// Marks of the register, likeliest first.
 #[derive(Clone, Debug, Default)]
 pub struct Sought<'t, 'o> {
+    /// The marks, in the order of the register.
     pub found: Vec<Found<'t>>,
+    /// Their order, likeliest first.
     pub ranks: Vec<Rank<'o>>,
 }
 
@@ -240,6 +250,7 @@ pub fn others(books: Books, own: &Sought, letters: &Letters, spans: &[Span]) -> 
 pub struct Who<'e>(&'e [&'e str]);
 
 impl<'e> Who<'e> {
+    /// Who a mark of the register is of.
     pub fn of(e: &'e Entry) -> Who<'e> {
         Who(if e.names.is_empty() { slice::from_ref(&e.firm) } else { &e.names })
     }

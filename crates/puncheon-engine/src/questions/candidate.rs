@@ -7,11 +7,14 @@ use crate::fit::narrow::{Group, Key, Narrow};
 /// The row that stands for an office, letter year and standard, and its place in the order of fits.
 #[derive(Clone, Copy)]
 pub struct Leader {
+    /// The row's number.
     pub row: usize,
+    /// Its place in the order of fits.
     pub key: Key,
 }
 
 impl Leader {
+    /// The row that stands for a group.
     pub fn of(g: &Group) -> Leader {
         Leader { row: g.best.row as usize, key: g.key }
     }
@@ -19,7 +22,9 @@ impl Leader {
 
 /// A row that is left.
 pub struct Candidate<'a> {
+    /// The row's number.
     pub row: usize,
+    /// The row.
     pub view: RowView<'a>,
     /// The number of its office-year.
     pub office_year: usize,
@@ -45,10 +50,13 @@ pub struct Counts {
 
 /// The rows that are left.
 pub struct Candidates<'a> {
+    /// The tables.
     pub image: &'a Image,
+    /// The rows left.
     pub rows: Vec<Candidate<'a>>,
     /// For each office-year the place of its first fit among the rows.
     pub firsts: Vec<usize>,
+    /// How many office-years they are.
     pub counts: Counts,
     /// The office of the last office-year counted as left.
     last_office: Option<usize>,

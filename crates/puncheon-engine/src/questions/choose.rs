@@ -13,6 +13,7 @@ const WORTH_A_LOOK: usize = 97;
 /// A feature, its answers and what they leave.
 #[derive(Debug)]
 pub struct Question {
+    /// What to look at.
     pub feature: Feature,
     /// The answers, those that most office-years give first.
     pub answers: Vec<Found>,
@@ -24,6 +25,7 @@ pub struct Question {
 /// An answer, and what it leaves.
 #[derive(Clone, Copy, Debug)]
 pub struct Found {
+    /// What can be found.
     pub answer: Answer,
     /// Office-years.
     pub leaves: usize,

@@ -63,6 +63,7 @@ impl Feature {
 /// What was described.
 #[derive(Clone, Copy)]
 pub struct Said<'a, 'n> {
+    /// The rows, narrowed by what was seen.
     pub n: &'n Narrow<'a>,
 }
 

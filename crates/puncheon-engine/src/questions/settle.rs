@@ -11,6 +11,7 @@ const MOST_ANSWERS: usize = 4;
 /// A feature to look at, and what has to be found if a claim is true.
 #[derive(Debug)]
 pub struct Settling {
+    /// What to look at.
     pub feature: Feature,
     /// Any of these.
     pub found: Vec<Answer>,

@@ -29,6 +29,7 @@ pub struct Deduction {
 }
 
 /// How an amount that was left open was taken.
+#[allow(missing_docs)]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Taken {
     /// A weight that is a guess, a tenth either side.
@@ -119,10 +120,13 @@ pub fn named<'i>(image: &'i Image, text: &str) -> Vec<DeductionView<'i>> {
 pub struct Scales {
     /// The weight as typed, and what it comes to.
     pub text: String,
+    /// The whole weight.
     pub gross: Weight,
+    /// What comes off it.
     pub deductions: Vec<Deduction>,
     /// What is left, in grams.
     pub net: Span,
+    /// What may have to come off, and is not taken off.
     pub advised: Vec<Advised>,
     /// Something named has to come off the weight and did not.
     pub at_most: bool,

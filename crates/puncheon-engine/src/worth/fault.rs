@@ -12,17 +12,29 @@ use puncheon_lexis::grammar::{deductions, weights};
 /// A figure that is asked with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
+    /// What the piece cost.
     PricePaid,
+    /// A sum charged by the place of sale.
     FixedFee,
+    /// What sending costs.
     Post,
+    /// What the buyer pays for the post.
     PostCharged,
+    /// A hammer price to reckon with.
     PriceAsked,
+    /// A profit, as a share of the sale price or a sum.
     Margin,
+    /// A profit, as a share of the cost.
     Markup,
+    /// The share that the place of sale charges.
     Fee,
+    /// The buyer's premium.
     Premium,
+    /// Tax on the premium.
     PremiumTax,
+    /// The rate of a tax on the difference.
     Scheme,
+    /// The share of its value that a buyer of scrap pays.
     SharePaid,
 }
 
@@ -48,6 +60,7 @@ pub enum Alone {
 }
 
 /// Why a question cannot be answered. Texts are as typed; places in the faults of a text are its bytes.
+#[allow(missing_docs)]
 pub enum Fault {
     /// A weight cannot be read.
     Weight { text: String, why: Box<weights::Fault> },
@@ -76,6 +89,7 @@ pub enum Fault {
 }
 
 /// Why what comes off a weight cannot be taken off. Weights are in grams.
+#[allow(missing_docs)]
 pub enum Off {
     /// Nothing says how much comes off.
     HowMuch { text: String },
@@ -88,6 +102,7 @@ pub enum Off {
 }
 
 /// Why an amount that is read cannot be used.
+#[allow(missing_docs)]
 pub enum Sum {
     /// It is more than anyone pays.
     TooMuch { what: What, text: String },
@@ -100,6 +115,7 @@ pub enum Sum {
 }
 
 /// Why a price, a fineness and a metal do not go together.
+#[allow(missing_docs)]
 pub enum Against {
     /// A price of nothing, or of more than anyone pays.
     NoPrice { text: String },

@@ -24,6 +24,7 @@ const NEAR: u32 = 2;
 /// How fine a metal is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fineness {
+    /// What it is called.
     pub name: Name,
     /// The metal, where it is known.
     pub metal: Option<Metal>,
@@ -40,6 +41,7 @@ pub struct Fineness {
 }
 
 /// What a fineness is called.
+#[allow(missing_docs)]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Name {
     /// By these standards, one of which it is.
@@ -51,6 +53,7 @@ pub enum Name {
 }
 
 /// What has to be said of a fineness. Standards are numbers of the tables.
+#[allow(missing_docs)]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Remark {
     /// The tables are not sure of it.
@@ -66,6 +69,7 @@ pub enum Remark {
 }
 
 /// Why marks do not settle a fineness.
+#[allow(missing_docs)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotSettled {
     /// They bear out no metal.
@@ -77,6 +81,7 @@ pub enum NotSettled {
 }
 
 /// Why words are no fineness.
+#[allow(missing_docs)]
 pub enum Fault {
     /// There are none.
     Empty,
@@ -95,6 +100,7 @@ pub enum Fault {
 }
 
 /// Why figures are no fineness.
+#[allow(missing_docs)]
 pub enum NoParts {
     /// They are no number.
     Misread(Misread),
@@ -110,6 +116,7 @@ pub enum NoParts {
     WhichMetal { parts: BigRational },
 }
 
+/// Every standard of the tables.
 pub fn standards(image: &Image) -> impl Iterator<Item = StandardView<'_>> {
     (0..image.meta(Meta::Standards)).map(|s| image.standard(s))
 }

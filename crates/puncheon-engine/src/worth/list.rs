@@ -18,15 +18,22 @@ const EITHER: &str = "item";
 /// A column of a list, in the order of [`COLUMNS`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Column {
+    /// Its number in the list.
     Number,
+    /// What it is.
     Description,
+    /// Its marks.
     Marks,
+    /// Its metal, where the marks leave more than one.
     Metal,
+    /// Its weight.
     Gross,
+    /// What comes off the weight.
     Deductions,
 }
 
 /// Why a list cannot be read.
+#[allow(missing_docs)]
 pub enum Fault {
     /// It is no CSV.
     Unread(csv::Error),
@@ -49,12 +56,16 @@ pub struct Row {
 /// A row of another length than the first line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Uneven {
+    /// The line near which it stands.
     pub line: u64,
+    /// Fields that it has.
     pub fields: usize,
+    /// Fields that the first line names.
     pub named: usize,
 }
 
 impl Row {
+    /// What stands in a column, without the blanks round it.
     pub fn get(&self, column: Column) -> &str {
         &self.cells[column as usize]
     }

@@ -94,9 +94,11 @@ impl SaleAsked {
 
 /// What a piece is worth.
 pub struct Valuation<'t> {
+    /// The currency of its sums.
     pub currency: Currency,
     /// None where no piece was named.
     pub metal: Option<MetalWorth<'t>>,
+    /// The sums of a sale; None where none is asked for.
     pub sale: Option<Sale>,
 }
 
@@ -110,15 +112,19 @@ pub enum Unvalued {
 
 /// The half of an answer that is about metal.
 pub struct MetalWorth<'t> {
+    /// What is weighed.
     pub scales: Scales,
     /// The marks, where they were given.
     pub borne: Option<Borne<'t>>,
+    /// How fine the metal is, or why that is not known.
     pub fineness: Result<Fineness, Unvalued>,
     /// By the fineness, or as it was named.
     pub metal: Option<Metal>,
     /// Pure metal, in grams.
     pub fine: Option<Span>,
+    /// The price it is valued by; None where none was named.
     pub price: Option<Price>,
+    /// What the metal is worth, at least and at most.
     pub value: Option<Ends>,
     /// What a buyer of scrap would pay.
     pub offer: Option<Ends>,

@@ -23,6 +23,7 @@ pub struct Rate {
 }
 
 impl Rate {
+    /// Nothing.
     pub const NONE: Rate = Rate { a: 0, b: 1 };
 
     /// A share that was read; its parts are small, since its figures are few.

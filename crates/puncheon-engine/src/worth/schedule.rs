@@ -36,10 +36,13 @@ pub struct ScheduleAsked {
 
 /// A schedule of pieces.
 pub struct Schedule<'t> {
+    /// The currency of its sums.
     pub currency: Currency,
+    /// The prices of metal.
     pub prices: Vec<Price>,
     /// In the order of the list.
     pub items: Vec<Entry<'t>>,
+    /// Pieces that are not valued, in the order of the list.
     pub not_valued: Vec<Unvalued<'t>>,
     /// What the valued pieces come to, metal by metal.
     pub totals: Vec<(Metal, Tally)>,
@@ -47,12 +50,17 @@ pub struct Schedule<'t> {
 
 /// A piece that is valued.
 pub struct Entry<'t> {
+    /// The row, as written.
     pub row: Row,
     /// Its number stands at an earlier row too.
     pub again: bool,
+    /// What is weighed.
     pub scales: Scales,
+    /// What its marks bear out.
     pub borne: Borne<'t>,
+    /// How fine it is.
     pub fineness: Fineness,
+    /// The metal.
     pub metal: Metal,
     /// Pure metal, in grams.
     pub fine: Span,
@@ -62,9 +70,11 @@ pub struct Entry<'t> {
 
 /// A piece that is not valued as precious metal.
 pub struct Unvalued<'t> {
+    /// The row, as written.
     pub row: Row,
     /// Its number stands at an earlier row too.
     pub again: bool,
+    /// Why it is not valued.
     pub why: Why<'t>,
 }
 
@@ -145,10 +155,15 @@ pub fn schedule<'t>(
 
 /// Sums of one metal.
 pub struct Tally {
+    /// How many.
     pub pieces: usize,
+    /// Their whole weight, in grams.
     pub gross: BigRational,
+    /// Pure metal, in grams.
     pub fine: Span,
+    /// What that is worth, at least and at most.
     pub value: Ends,
+    /// Of some of them more may have to come off.
     pub at_most: bool,
 }
 

@@ -11,6 +11,7 @@ use puncheon_lexis::grammar::figures;
 
 /// The figures of a sale.
 pub struct SaleFigures {
+    /// What is charged.
     pub terms: Terms,
     /// As it was named.
     pub paid: Option<Pennies>,
@@ -18,12 +19,15 @@ pub struct SaleFigures {
     pub hammer: bool,
     /// Prices expected.
     pub at: Vec<Pennies>,
+    /// The profit wished for.
     pub wish: Option<Wish>,
     /// A scheme was named.
     pub scheme: bool,
     /// Sums that were named, in the order in which they are told.
     pub fixed: Option<Pennies>,
+    /// What sending costs.
     pub post: Option<Pennies>,
+    /// What the buyer pays for the post.
     pub charged: Option<Pennies>,
     /// A fee was named.
     fee: bool,
@@ -31,6 +35,7 @@ pub struct SaleFigures {
 
 /// What a sale comes to.
 pub struct Sale {
+    /// What was asked with.
     pub figures: SaleFigures,
     /// All that the piece cost.
     pub cost: Option<Pennies>,
@@ -38,19 +43,29 @@ pub struct Sale {
     pub breaks_even: Option<Pennies>,
     /// Below this hammer price melting pays better.
     pub melt_below: Option<Ends>,
+    /// What comes of each price asked.
     pub at: Vec<AtPrice>,
 }
 
 /// What a sale at one price comes to.
 pub struct AtPrice {
+    /// The hammer price.
     pub price: Pennies,
+    /// What the place of sale charges.
     pub fees: Pennies,
+    /// What is left of it.
     pub in_hand: Pennies,
+    /// Tax on the difference; None where no scheme was named.
     pub tax: Option<Pennies>,
+    /// What is left above the cost; None where none was named.
     pub profit: Option<Pennies>,
+    /// How much more than melting brings; None where that is not known.
     pub over_melting: Option<Ends>,
+    /// The highest bid that leaves the profit wished for.
     pub highest_bid: Option<Pennies>,
+    /// What that bid costs in all.
     pub bid_costs: Option<Pennies>,
+    /// What it then earns.
     pub bid_earns: Option<Pennies>,
 }
 

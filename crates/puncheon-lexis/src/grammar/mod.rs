@@ -11,5 +11,6 @@ pub mod longest;
 pub mod marks;
 pub mod money;
 pub mod objects;
+pub mod records;
 pub mod replies;
 pub mod weights;

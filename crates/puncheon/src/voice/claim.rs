@@ -9,8 +9,8 @@ use puncheon_schema::image::{Image, Meta};
 use crate::engine::claim::claimed::{self, Struck, Unstruck, Ware};
 use crate::json::claim::Claim;
 use crate::lexis::claim::{How, Problem, Taken, Wrong, Years};
-use crate::lexis::grammar::claims;
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
+use crate::lexis::grammar::{claims, records};
 use crate::lexis::sighting::Sightings;
 use crate::tables::Tables;
 use crate::voice::letters::letters_run;
@@ -63,6 +63,11 @@ impl Claim {
             false => ClaimError { wrong: format!("the claim cannot be read: {}", e.wrong), ..e },
         };
         read(tables, claim).map_err(lead)
+    }
+
+    /// Does a cell of a record claim nothing: is it empty, a sign such as a dash, or "undated"?
+    pub fn states_nothing(tables: &Tables, cell: &str) -> bool {
+        records::states_nothing(tables.image(), cell)
     }
 
     /// The claim that a description makes beside its marks; None if it makes none.

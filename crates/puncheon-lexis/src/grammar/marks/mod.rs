@@ -488,7 +488,8 @@ impl<'i, 't> Clauses<'i, 't> {
             | Sense::Speaker
             | Sense::Units(_)
             | Sense::BareUnit(_)
-            | Sense::Scale(_) => self.remark(k, RemarkKind::SetAside, None),
+            | Sense::Scale(_)
+            | Sense::NothingStated => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }
