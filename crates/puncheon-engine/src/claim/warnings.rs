@@ -307,14 +307,14 @@ impl Scene<'_> {
         let years: Vec<Vec<(u32, i32)>> = letters
             .iter()
             .map(|own| {
-                let part = self.seen.sightings[*own].part;
+                let part = self.seen.sightings.get(*own).map(|s| s.part);
                 let kept: Vec<Sighting> = self
                     .seen
                     .sightings
                     .iter()
                     .enumerate()
                     .filter(|(i, s)| {
-                        i == own || !letters.contains(i) && (s.part == part || s.part == 0)
+                        i == own || !letters.contains(i) && (Some(s.part) == part || s.part == 0)
                     })
                     .map(|(_, s)| s.clone())
                     .collect();
@@ -338,7 +338,7 @@ impl Scene<'_> {
                 .min()
         };
         years.iter().enumerate().any(|(i, a)| {
-            let mut others = years[i + 1..].iter();
+            let mut others = years.iter().skip(i + 1);
             others.any(|b| gap(a, b).is_some_and(|gap| gap >= least))
         })
     }
@@ -348,7 +348,8 @@ impl Scene<'_> {
             return false;
         };
         self.sightings(&[Named::Device(device)]).any(|i| {
-            let after = &self.description[self.seen.sightings[i].end..];
+            let end = self.seen.sightings.get(i).map_or(0, |s| s.end);
+            let after = self.description.get(end..).unwrap_or_default();
             let digits: String = after
                 .trim_start_matches(|c: char| !c.is_ascii_digit() && !c.is_alphabetic())
                 .chars()
@@ -369,7 +370,7 @@ impl Scene<'_> {
             return false;
         };
         self.seen.engraved.iter().any(|span| {
-            let text = &self.description[span.clone()];
+            let text = self.description.get(span.clone()).unwrap_or_default();
             let years = text
                 .split(|c: char| !c.is_ascii_digit())
                 .filter(|w| w.len() == 4)
@@ -384,7 +385,8 @@ impl Scene<'_> {
             .seen
             .engraved
             .iter()
-            .find_map(|span| weights::scratched(self.image, &self.description[span.clone()]));
+            .filter_map(|span| self.description.get(span.clone()))
+            .find_map(|text| weights::scratched(self.image, text));
         let Some(then) = scratched else {
             return false;
         };
