@@ -4,30 +4,21 @@
 use std::process::ExitCode;
 
 mod args;
-mod ask;
 mod awaited;
-mod cautions;
-mod chart;
-mod check;
+mod command;
 mod completion;
-mod enrich;
-mod expect;
 mod kept;
-mod notebook;
 mod out;
-mod outlines;
-mod read;
-mod say;
+mod runner;
 mod screen;
 mod shell;
 mod signals;
-mod sponsors;
-mod tables;
 mod view;
-mod why;
-mod worth;
 
 use args::{Command, Common};
+use command::{
+    ask, cautions, chart, check, enrich, expect, outlines, read, say, sponsors, tables, why, worth,
+};
 pub use out::Exit;
 
 /// Runs the program on the process's arguments and streams.

@@ -83,6 +83,12 @@ impl From<io::Error> for Failure {
     }
 }
 
+impl From<serde_json::Error> for Failure {
+    fn from(e: serde_json::Error) -> Failure {
+        Failure::Misuse(e.to_string())
+    }
+}
+
 impl From<puncheon::Error> for Failure {
     fn from(e: puncheon::Error) -> Failure {
         Failure::Misuse(e.to_string())

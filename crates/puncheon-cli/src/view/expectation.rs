@@ -1,15 +1,11 @@
-//! `puncheon expect`: the marks that a piece should bear, as text or JSON.
+//! The marks that a piece should bear, as text for people.
 
-use std::fmt::Write as _;
-use std::io::Write;
+use std::fmt::Write;
 
+use puncheon::Expected;
 use puncheon::expect::{ExpectedMark, ExpectedSet};
 use puncheon::phrases::{doubt, entry};
-use puncheon::schema::image::Meta;
-use puncheon::{Asked, ClaimError, Expected};
 
-use crate::args::{Common, ExpectArgs};
-use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
 
 /// Width of the column of places.
@@ -19,43 +15,8 @@ const MOST_SETS: usize = 6;
 /// Most marks of other times without `--all`.
 const MOST: usize = 10;
 
-pub fn run(a: &ExpectArgs, common: &Common) -> Result<Exit, Failure> {
-    let tables = common.tables()?;
-    let misread = |e: ClaimError| Failure::Misuse(e.to_string());
-    let mut asked = Asked::read(&tables, &a.asked.join(" ")).map_err(misread)?;
-    asked.metal = a.metal.map(Into::into);
-    asked.imported |= a.imported;
-    if let Some(words) = &a.standard {
-        let named = Asked::standards(&tables, words).map_err(misread)?;
-        let of_metal = |id: &String| {
-            asked.metal.is_none_or(|m| {
-                let image = tables.image();
-                (0..image.meta(Meta::Standards))
-                    .map(|s| image.standard(s))
-                    .any(|s| s.id() == id && s.metal() == m)
-            })
-        };
-        if !named.iter().any(of_metal) {
-            return Err(Failure::Misuse(format!(
-                "\"{words}\" is not of the metal named\n  leave one of --standard and --metal out"
-            )));
-        }
-        asked.claim.standards = named;
-    }
-    let e = puncheon::expected_marks(&tables, &asked);
-    let mut out = Out::new(a.json);
-    if a.json {
-        let line = serde_json::to_string(&e).map_err(|e| Failure::Misuse(e.to_string()))?;
-        writeln!(out, "{line}")?;
-    } else {
-        let screen = Screen::new(common.ascii, common.color);
-        out.write_all(text(&e, &screen, a.all).as_bytes())?;
-    }
-    out.flush()?;
-    Ok(if e.sets.is_empty() { Exit::NoAnswer } else { Exit::Answered })
-}
-
-fn text(e: &Expected, s: &Screen, all: bool) -> String {
+/// The whole screen of the marks expected.
+pub fn expectation(e: &Expected, s: &Screen, all: bool) -> String {
     let mut out = String::new();
     if let Some(why) = &e.nothing {
         let _ = writeln!(out, "{}\n", s.strong("Nothing was struck"));

@@ -194,8 +194,7 @@ impl Beside {
             whole.push(kept);
         }
         if let Some(mut kept) = self.summary {
-            let text =
-                serde_json::to_string(summary).map_err(|e| Failure::Misuse(e.to_string()))?;
+            let text = serde_json::to_string(summary)?;
             kept.put(&format!("{text}\n"))?;
             whole.push(kept);
         }

@@ -1,17 +1,13 @@
-//! `puncheon chart`: date letters as a ladder of years, office by office, or letter by letter.
+//! Date letters as a ladder of years, office by office, or letter by letter.
 
-use std::fmt::{self, Write as _};
-use std::io::Write;
+use std::fmt::{self, Write};
 
 use puncheon::Tables;
-use puncheon::chart::{Asked, Cell, Chart, ChartLetter, Question, Row, Without, chart};
+use puncheon::chart::{Cell, Chart, ChartLetter, Question, Row, Without};
 use puncheon::reading::LetterStruck;
 use puncheon::schema::entry::{Basis, Confidence};
 use puncheon::schema::image::Meta;
 
-use crate::args::{ChartArgs, Common};
-use crate::kept::Kept;
-use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
 
 /// Most changes told on a year's line; `expect` tells them all.
@@ -23,33 +19,9 @@ const MONTH_ENDS: [u8; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 /// Room for "1803/04".
 const YEAR: usize = 7;
 
-pub fn run(a: &ChartArgs, common: &Common) -> Result<Exit, Failure> {
-    let tables = common.tables()?;
-    let asked =
-        Asked::read(&tables, &a.asked.join(" ")).map_err(|e| Failure::Misuse(e.to_string()))?;
-    if a.svg.is_some() && a.svg == a.html {
-        return Err(Failure::Misuse(
-            "--svg and --html name one file\n  give each a file of its own".into(),
-        ));
-    }
-    let chart = chart(&tables, &asked);
-    if let Some(file) = &a.svg {
-        Kept::new(file)?.hold(&puncheon_draw::chart(&tables, &chart))?;
-    }
-    if let Some(file) = &a.html {
-        Kept::new(file)?.hold(&puncheon_draw::page(&tables, &chart))?;
-    }
-    let mut out = Out::new(a.json);
-    if a.json {
-        let line = serde_json::to_string(&chart).map_err(|e| Failure::Misuse(e.to_string()))?;
-        writeln!(out, "{line}")?;
-    } else {
-        let screen = Screen::new(common.ascii, common.color);
-        let text = View::new(&chart, &tables, &screen).text();
-        out.write_all(text.as_bytes())?;
-    }
-    out.flush()?;
-    Ok(if chart.rows.is_empty() { Exit::NoAnswer } else { Exit::Answered })
+/// The whole screen of a chart.
+pub fn chart(chart: &Chart, tables: &Tables, s: &Screen) -> String {
+    View::new(chart, tables, s).text()
 }
 
 struct View<'a> {

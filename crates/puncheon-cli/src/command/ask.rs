@@ -19,7 +19,7 @@ use rustyline::validate::Validator;
 use rustyline::{CompletionType, Config, Context, Editor, Helper};
 
 use crate::args::{AskArgs, Common};
-use crate::notebook::Notebook;
+use crate::command::notebook::Notebook;
 use crate::out::{Exit, Failure, Out};
 use crate::screen::Screen;
 use crate::signals;

@@ -4,7 +4,8 @@
 use std::io::Write;
 
 use crate::args::{Common, WhyArgs};
-use crate::out::{Exit, Failure, Out, named};
+use crate::out::{Exit, Failure, Out};
+use crate::view;
 
 pub fn run(a: &WhyArgs, common: &Common) -> Result<Exit, Failure> {
     let tables = common.tables()?;
@@ -27,9 +28,7 @@ pub fn run(a: &WhyArgs, common: &Common) -> Result<Exit, Failure> {
             if p.sources.is_empty() { "none cited".to_string() } else { p.sources.join("; ") };
         writeln!(out, "  source  {sources} ({}, {} confidence)", p.basis, p.confidence)?;
     }
-    if let Some(folder) = tables.overlay() {
-        writeln!(out, "\nWith the tables in {} laid over the built-in ones.", named(folder))?;
-    }
+    write!(out, "{}", view::overlay(&tables))?;
     if proofs.is_empty() {
         writeln!(out, "Nothing described bears on it.")?;
     }

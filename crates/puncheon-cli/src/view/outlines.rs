@@ -1,15 +1,11 @@
-//! `puncheon outlines`: the outlines of punches, as text or JSON.
+//! The outlines of punches, as text for people.
 
-use std::fmt::Write as _;
-use std::io::Write;
+use std::fmt::Write;
 
-use puncheon::outlines::{Outline, Outlines, outlines};
+use puncheon::outlines::{Outline, Outlines};
 use puncheon::phrases::counted;
 use puncheon_draw::{NO_DOTS, Sketch, sketch, sketch_width};
 
-use crate::args::{Common, OutlinesArgs};
-use crate::kept::Kept;
-use crate::out::{Exit, Failure, Out};
 use crate::screen::{Screen, wrap};
 
 /// Columns before a sketch, and between it and its words.
@@ -18,25 +14,8 @@ const GAP: usize = 3;
 /// Words need so many columns to stand beside a sketch.
 const NARROW: usize = 24;
 
-pub fn run(a: &OutlinesArgs, common: &Common) -> Result<Exit, Failure> {
-    let tables = common.tables()?;
-    let all = outlines(&tables);
-    if let Some(file) = &a.svg {
-        Kept::new(file)?.hold(&puncheon_draw::outlines(&tables, &all))?;
-    }
-    let mut out = Out::new(a.json);
-    if a.json {
-        let line = serde_json::to_string(&all).map_err(|e| Failure::Misuse(e.to_string()))?;
-        writeln!(out, "{line}")?;
-    } else {
-        let screen = Screen::new(common.ascii, common.color);
-        out.write_all(text(&all, &screen).as_bytes())?;
-    }
-    out.flush()?;
-    Ok(Exit::Answered)
-}
-
-fn text(all: &Outlines, s: &Screen) -> String {
+/// The whole screen of the outlines.
+pub fn outlines(all: &Outlines, s: &Screen) -> String {
     let mut out = String::new();
     let title = format!("{} of punches", counted(all.outlines.len(), "outline"));
     let _ = writeln!(out, "{}\n", s.strong(&title));

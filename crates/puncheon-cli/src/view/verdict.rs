@@ -1,177 +1,22 @@
-//! `puncheon check`: a claim held against the marks, as text or JSON.
-
-use std::io::{self, BufRead, IsTerminal, Write};
+//! What becomes of a claim, as text for people.
 
 use puncheon::check::{Because, Clash, Ruling, Verdict};
 use puncheon::phrases::capital;
 use puncheon::reading::{Fit, OutsideBecause};
-use puncheon::{Attribution, Claim, Options, Tables, WarningMet};
+use puncheon::{Attribution, Tables, WarningMet};
 
-use crate::args::{self, CheckArgs, Common};
-use crate::out::{Exit, Failure, Out, aside};
+use super::makers as register;
+use super::reading::near_lines;
+use super::remarks::remarks;
 use crate::screen::Screen;
-use crate::view::reading::near_lines;
-use crate::view::{makers as register, remarks::remarks};
 
 /// Width of the column of words before the reasons.
 const LABEL: usize = 10;
 /// Most lines of what fits without `--all`.
 const MOST: usize = 10;
 
-pub fn run(a: &CheckArgs, common: &Common) -> Result<Exit, Failure> {
-    let tables = common.tables()?;
-    let mut checker = Checker {
-        tables: &tables,
-        screen: Screen::new(common.ascii, common.color),
-        options: Options::default(),
-        args: a,
-        claim: None,
-    };
-    checker.options.complete = a.complete;
-    if let Some(words) = &a.claim {
-        checker.claim = match Claim::read(&tables, words) {
-            Ok(claim) => Some(claim),
-            Err(e) if e.impossible => return checker.impossible(words, &e),
-            Err(e) => return Err(Failure::Misuse(e.to_string())),
-        };
-    }
-    let mut out = Out::new(a.json);
-    if !a.marks.is_empty() {
-        let exit = match checker.claim_of(&a.marks.join(" ")) {
-            Ok(claim) => checker.answer(&claim, &a.marks.join(" "), &mut out)?,
-            Err(why) => return Err(Failure::Misuse(why)),
-        };
-        out.flush()?;
-        return Ok(exit);
-    }
-    let mut stdin = io::stdin().lock();
-    if io::stdin().is_terminal() {
-        return Err(args::short_help());
-    }
-    let (mut worst, mut number) = (None, 0usize);
-    let mut line = Vec::new();
-    while {
-        line.clear();
-        stdin.read_until(b'\n', &mut line)? > 0
-    } {
-        number += 1;
-        let text = String::from_utf8_lossy(&line);
-        let description = text.trim_end_matches(['\n', '\r']);
-        let exit = match checker.claim_of(description) {
-            Ok(claim) => {
-                if !a.json {
-                    if number > 1 {
-                        writeln!(out)?;
-                    }
-                    writeln!(out, "{number}: {description}")?;
-                }
-                checker.answer(&claim, description, &mut out)?
-            }
-            // The other lines are answered all the same.
-            Err(why) => {
-                if a.json {
-                    writeln!(out, "{}", unread(&tables, description, &why))?;
-                }
-                aside!("puncheon: line {number}: {why}");
-                Exit::Misuse
-            }
-        };
-        worst = Some(worst.map_or(exit, |w| worse(w, exit)));
-        out.flush()?;
-    }
-    // Nothing was described, so nothing is decided.
-    Ok(worst.unwrap_or(Exit::Undecided))
-}
-
-struct Checker<'a> {
-    tables: &'a Tables,
-    screen: Screen,
-    options: Options,
-    args: &'a CheckArgs,
-    /// The claim for every description; None if each states its own.
-    claim: Option<Claim>,
-}
-
-impl Checker<'_> {
-    /// The claim that a description is held against, or why there is none.
-    fn claim_of(&self, description: &str) -> Result<Claim, String> {
-        if let Some(claim) = &self.claim {
-            return Ok(claim.clone());
-        }
-        let seen = puncheon::sightings(self.tables, description);
-        match Claim::stated(self.tables, description, &seen) {
-            Ok(Some(claim)) => Ok(claim),
-            Ok(None) => Err("the description states no date and no standard to test\n  say what \
-                             is claimed: --claim \"an office and a year\", or write it into the \
-                             description as \"stated ...\""
-                .into()),
-            Err(e) => Err(format!("{e}\n  or give the claim by itself with --claim")),
-        }
-    }
-
-    fn answer(
-        &self,
-        claim: &Claim,
-        description: &str,
-        out: &mut dyn Write,
-    ) -> Result<Exit, Failure> {
-        let v = puncheon::check_claim(self.tables, claim, description, &self.options);
-        if self.args.json {
-            let line = serde_json::to_string(&v).map_err(|e| Failure::Misuse(e.to_string()))?;
-            writeln!(out, "{line}")?;
-        } else {
-            let text = verdict(&v, self.tables, &self.screen, self.args.all);
-            out.write_all(text.as_bytes())?;
-        }
-        Ok(exit(v.verdict))
-    }
-
-    /// A claim that was understood and names what never bore a dated hallmark.
-    fn impossible(&self, words: &str, e: &puncheon::ClaimError) -> Result<Exit, Failure> {
-        let mut out = Out::new(self.args.json);
-        if self.args.json {
-            let v = serde_json::json!({
-                "schema": puncheon::check::SCHEMA, "claim": null, "verdict": "fails",
-                "because": "never-struck", "problem": e.wrong, "reading": null,
-            });
-            writeln!(out, "{v}")?;
-        } else {
-            let mut text =
-                format!("{}\n\n", self.screen.strong(&format!("The claim fails: {words}")));
-            self.screen.say(&mut text, 0, &format!("{}.", e.wrong));
-            out.write_all(text.as_bytes())?;
-        }
-        out.flush()?;
-        Ok(Exit::NoAnswer)
-    }
-}
-
-/// A line for a description without a claim that can be read.
-fn unread(tables: &Tables, description: &str, why: &str) -> serde_json::Value {
-    serde_json::json!({
-        "schema": puncheon::check::SCHEMA, "claim": null, "verdict": null, "because": "no-claim",
-        "problem": why, "reading": puncheon::read(tables, description, &Options::default()),
-    })
-}
-
-fn exit(r: Ruling) -> Exit {
-    match r {
-        Ruling::Holds | Ruling::Possible => Exit::Answered,
-        Ruling::Fails => Exit::NoAnswer,
-        _ => Exit::Undecided,
-    }
-}
-
-/// Of several lines one without a claim is the worst, then one that fails, then one undecided.
-fn worse(a: Exit, b: Exit) -> Exit {
-    [Exit::Misuse, Exit::NoAnswer, Exit::Undecided]
-        .into_iter()
-        .find(|e| *e == a || *e == b)
-        .unwrap_or(a)
-}
-
 /// The whole screen of a verdict.
-fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
+pub fn verdict(v: &Verdict, tables: &Tables, s: &Screen, all: bool) -> String {
     let mut out = String::new();
     let title = match v.verdict {
         Ruling::Holds => "The claim holds",
