@@ -33,7 +33,11 @@ const NO_WORDS: &[(&str, &str, &str)] = &[
     ("crates/puncheon-cli/src/out.rs", "USUAL", "what a terminal is told"),
     ("crates/puncheon-cli/src/screen.rs", "new", "values of the environment"),
     ("crates/puncheon-cli/src/signals.rs", "listed", "a field that the system reports"),
-    ("crates/puncheon-cli/src/command/tables.rs", "show", "values of an argument, which the help lists"),
+    (
+        "crates/puncheon-cli/src/command/tables.rs",
+        "show",
+        "values of an argument, which the help lists",
+    ),
     ("crates/puncheon-lexis/src/token.rs", "MANGLED", "marks that programs spoil on the way"),
     ("crates/puncheon/src/tables.rs", "walk", "the ending of a file name"),
     (
