@@ -2,8 +2,10 @@
 //!
 //! The session is driven through a pipe, and in a terminal as a person would type.
 
+use proptest::prelude::*;
+use puncheon::Tables;
 use puncheon_tests::questions::measure;
-use puncheon_tests::{run, run_with};
+use puncheon_tests::{covers, proptest_config, run, run_with};
 
 /// Every fifth office-year; the bench `questions` takes them all and prints the counts.
 #[test]
@@ -17,6 +19,27 @@ fn true_answers_keep_the_truth_and_few_are_needed() {
     assert!(nothing.average <= 3.3, "{nothing:?}");
     for c in [styled, bare, nothing] {
         assert!(c.worst <= 7 && c.left < 2.0, "{c:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(proptest_config(2000))]
+
+    /// Every byte of a line at the bench lies in one node, whatever it answers, asks or describes.
+    #[test]
+    fn a_line_is_covered_by_its_nodes(
+        words in prop::collection::vec(
+            prop::sample::select(vec![
+                "1", "2", "9", "yes", "n", "none", "skip", "undo", "change", "drop", "without", "with", "what",
+                "is it", "small", "k", "anchor", "lion passant", "worn", "no idea", "?", ".", ",", "(", "and",
+                "letter", "maker", "wobbly", "it has none", "quit", "m\u{fc}de", "18",
+            ]),
+            0..8,
+        ),
+        gap in prop::sample::select(vec![" ", "", "  "]),
+    ) {
+        let line = words.join(gap);
+        covers(&line, &puncheon::reply_tree(Tables::builtin(), &line));
     }
 }
 

@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use puncheon::Tables;
 use puncheon::chart::{Asked, chart};
 use puncheon::schema::image::Meta;
-use puncheon_tests::{Ran, proptest_config, run};
+use puncheon_tests::{Ran, covers, proptest_config, run};
 use serde_json::Value;
 
 const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
@@ -320,6 +320,17 @@ proptest! {
     #[test]
     fn any_words_are_charted_or_refused(words in prop::collection::vec(prop::sample::select(&WORDS[..]), 0..6)) {
         charted_or_refused(&words.join(" "))?;
+    }
+
+    /// Every byte of a wish lies in one node, and one that is met has none that is refused.
+    #[test]
+    fn a_wish_is_covered_by_its_nodes(words in prop::collection::vec(prop::sample::select(&WORDS[..]), 0..7)) {
+        let wish = words.join(" ");
+        let tree = puncheon::wish_tree(Tables::builtin(), &wish);
+        covers(&wish, &tree);
+        if Asked::read(Tables::builtin(), &wish).is_ok() {
+            prop_assert_eq!(tree.refused(), None, "{}", wish);
+        }
     }
 
     #[test]

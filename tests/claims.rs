@@ -14,8 +14,9 @@ use puncheon::check::Because;
 use puncheon::expect::{ExpectedMark, ExpectedSet};
 use puncheon::schema::entry::{Basis, Case, Origin};
 use puncheon::schema::image::{Image, Meta};
+use puncheon::tree::{Fate, Node};
 use puncheon::{Asked, Claim, Options, Ruling, Tables, Verdict, Years};
-use puncheon_tests::{Ran, proptest_config, run};
+use puncheon_tests::{Ran, covers, proptest_config, run};
 
 fn tables() -> &'static Tables {
     Tables::builtin()
@@ -113,6 +114,41 @@ fn every_convention_means_its_years() {
         ("9 June 1794", Some(1794), Some(1794)),
         ("1794-05-14", Some(1794), Some(1794)),
         ("1935 Jubilee", Some(1935), Some(1935)),
+        ("c1790s", Some(1780), Some(1809)),
+        ("c.1790's", Some(1780), Some(1809)),
+        ("1920s to 30s", Some(1920), Some(1939)),
+        ("1920s and thirties", Some(1920), Some(1939)),
+        ("1803-ish", Some(1793), Some(1813)),
+        ("1803 ish", Some(1793), Some(1813)),
+        ("14/05/1794", Some(1794), Some(1794)),
+        ("9th of June 1794", Some(1794), Some(1794)),
+        ("March 1794", Some(1794), Some(1794)),
+        ("nineteenth-century", Some(1800), Some(1900)),
+        ("AD 1803", Some(1803), Some(1803)),
+        ("1803 AD", Some(1803), Some(1803)),
+        ("in the year of our Lord 1794", Some(1794), Some(1794)),
+        ("GIII", Some(1760), Some(1820)),
+        ("EVII", Some(1901), Some(1910)),
+        // What joins two dates, whatever the word.
+        ("1790 until 1800", Some(1790), Some(1800)),
+        ("1790 till 1800", Some(1790), Some(1800)),
+        ("1790 up to 1800", Some(1790), Some(1800)),
+        ("1790 through to 1800", Some(1790), Some(1800)),
+        ("from 1790 until 1800", Some(1790), Some(1800)),
+        ("sometime between 1790 and 1800", Some(1790), Some(1800)),
+        ("between about 1790 and 1800", Some(1780), Some(1800)),
+        // A word that opens or closes a span does so past the words that turn its date.
+        ("from about 1790", Some(1780), None),
+        ("from the 1790s", Some(1790), None),
+        ("from the early 19th century", Some(1800), None),
+        ("by about 1803", None, Some(1813)),
+        ("by the 1790s", None, Some(1799)),
+        ("1803 at the latest", None, Some(1803)),
+        ("at the very latest 1803", None, Some(1803)),
+        ("1803, at the earliest", Some(1803), None),
+        ("1803 upwards", Some(1803), None),
+        ("1803-present", Some(1803), None),
+        ("1803 to the present day", Some(1803), None),
         // Open spans, with the year named in them.
         ("not later than 1803", None, Some(1803)),
         ("no later than 1803", None, Some(1803)),
@@ -363,14 +399,24 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
         ("1803, possibly later", "later"),
         ("1803 or rather later", "later"),
         ("1803, twenty years later", "years"),
-        ("1803 at the latest", "latest"),
-        ("1803 upwards", "upwards"),
         ("1803 ff", "ff"),
         ("spring 1803", "spring"),
         ("early 1803", "early 1803"),
         ("first half of 1803", "first half of 1803"),
         ("1803 (early)", "early"),
         ("1803 style", "style"),
+        ("1803 type", "type"),
+        ("1803-type spoon", "type"),
+        ("1884 look", "look"),
+        ("1803 lookalike", "lookalike"),
+        ("between 1790", "between"),
+        ("1790 to", "to"),
+        ("1803 latest of all the latest", "the latest"),
+        ("VR", "VR"),
+        ("V.R.", "V.R"),
+        ("1890 VRI", "VRI"),
+        ("GR, 1803", "GR"),
+        ("March", "March"),
         ("in the style of 1803", "in the style of"),
         ("1803 copy", "copy"),
         ("1803 reproduction", "reproduction"),
@@ -416,6 +462,167 @@ fn a_claim_with_a_word_that_was_not_read_is_refused() {
     assert_eq!(ran.code, 2, "{}", ran.out);
     assert!(ran.err.contains("\"advanced\" was not understood"), "{}", ran.err);
     assert!(ran.err.contains("leave it out"), "{}", ran.err);
+}
+
+/// What a description claims beside its marks keeps the words that join and turn its dates.
+#[test]
+fn a_stated_date_keeps_the_words_round_it() {
+    for (stated, from, to) in [
+        ("stated 1803 to 1810", Some(1803), Some(1810)),
+        ("between 1803 and 1810", Some(1803), Some(1810)),
+        ("dated 1803 or later", Some(1803), None),
+        ("catalogued as 1803 onwards", Some(1803), None),
+        ("catalogued as 19th century, late", Some(1867), Some(1900)),
+        ("stated 1803 at the latest", None, Some(1803)),
+        ("stated from 1790 until 1800", Some(1790), Some(1800)),
+        ("by 1803", None, Some(1803)),
+        ("1790?", Some(1780), Some(1800)),
+        ("late Victorian to Edwardian", Some(1880), Some(1910)),
+        ("Birmingham 1803 or earlier", None, Some(1803)),
+        // What stands apart narrows, as in any claim.
+        ("Georgian, about 1790", Some(1780), Some(1800)),
+    ] {
+        for description in
+            [format!("anchor, lion passant, {stated}"), format!("{stated}; anchor, lion passant")]
+        {
+            let seen = puncheon::sightings(tables(), &description);
+            let claim = Claim::stated(tables(), &description, &seen).expect(&description);
+            let claim = claim.expect(&description);
+            assert_eq!(claim.years.len(), 1, "{description}: {:?}", claim.years);
+            let years = claim.years[0];
+            assert_eq!((years.from, years.to), (from, to), "{description}: {}", claim.text);
+        }
+    }
+    let either = "anchor, lion passant, stated 1803 or 1805";
+    let seen = puncheon::sightings(tables(), either);
+    let claim = Claim::stated(tables(), either, &seen).expect(either).expect(either);
+    assert_eq!(claim.years.len(), 2);
+}
+
+/// A sovereign's letters are somebody's where a maker is named; capitals before an office are a maker's.
+#[test]
+fn letters_of_makers_are_set_aside() {
+    for (words, letters) in [
+        ("by VR, Birmingham 1890", "VR"),
+        ("Birmingham 1890, by V.R.", "V.R"),
+        ("AB Birmingham 1803", "AB"),
+        ("E.B. Birmingham 1912", "E.B"),
+        ("EB & Co Birmingham 1912", "EB & Co"),
+        ("Birmingham 1803, AB", "AB"),
+    ] {
+        let c = claim(words);
+        assert_eq!(c.offices, ["birmingham"], "{words}");
+        assert!(c.not_used.iter().any(|u| u.text == letters), "{words}: {:?}", c.not_used);
+    }
+    // Behind a town capitals may say which town of that name.
+    assert!(Claim::read(tables(), "Chester PA 1890").is_err());
+}
+
+/// Words of a claim: what claims, what turns a date, what joins, what is set aside, and what is none.
+fn claim_word() -> impl Strategy<Value = &'static str> {
+    prop::sample::select(vec![
+        "1803",
+        "1790s",
+        "c1790",
+        "C19th",
+        "19th",
+        "century",
+        "1803/04",
+        "the 30s",
+        "14/05/1794",
+        "June",
+        "9",
+        "Georgian",
+        "George III",
+        "IV",
+        "Birmingham",
+        "London",
+        "sterling",
+        "18 ct",
+        "gold",
+        "early",
+        "late",
+        "second half of",
+        "about",
+        "ish",
+        "before",
+        "not after",
+        "from",
+        "by",
+        "to",
+        "between",
+        "until",
+        "or",
+        "and",
+        "later",
+        "earlier",
+        "onwards",
+        "on",
+        "at the latest",
+        "at the earliest",
+        "AD",
+        "period",
+        "the",
+        "a",
+        "with",
+        "handle",
+        "later handle",
+        "engraved crest",
+        "178 g",
+        "lot 5",
+        "AB",
+        "VR",
+        "GR",
+        "Hester Bateman",
+        "style",
+        "type",
+        "look",
+        "not",
+        "no",
+        "copy",
+        "?",
+        "~",
+        "-",
+        "/",
+        ",",
+        ";",
+        ".",
+        "(",
+        ")",
+        "wobbly",
+        "Zanzibar",
+        "q1x",
+        "84",
+        "925",
+        "m\u{fc}nchen",
+        "\u{201c}x\u{201d}",
+        "+",
+    ])
+}
+
+proptest! {
+    #![proptest_config(proptest_config(10_000))]
+
+    /// Every byte of a claim lies in one node. A claim that is read has no node that is refused, and one
+    /// that is refused for its words has such a node where it says that they stand.
+    #[test]
+    fn a_claim_is_covered_by_its_nodes(
+        words in prop::collection::vec((claim_word(), prop::sample::select(vec![" ", " ", " ", "", ", "])), 0..12),
+    ) {
+        let text: String = words.iter().flat_map(|(word, gap)| [*word, *gap]).collect();
+        let tree = puncheon::claim_tree(tables(), &text);
+        covers(&text, &tree);
+        match Claim::read(tables(), &text) {
+            Ok(c) => prop_assert_eq!(tree.refused(), None, "{:?}: {:?}", text, c),
+            // It names nothing, and no word of it is at fault.
+            Err(e) if e.at.is_empty() || e.at == (0..text.len()) => {}
+            Err(e) => {
+                let here = |n: &Node| n.start < e.at.end && e.at.start < n.end;
+                let refused = |n: &&Node| matches!(n.fate, Fate::Refused(_)) && here(n);
+                prop_assert!(tree.nodes().iter().any(|n| refused(&n)), "{text:?}: {e}\n{tree:?}");
+            }
+        }
+    }
 }
 
 /// What is said of the piece, its maker and its owners turns no date.

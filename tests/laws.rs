@@ -6,12 +6,8 @@
 //! engine's own bit sets are never asked.
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::iter;
 use std::path::Path;
 use std::sync::LazyLock;
-use std::sync::mpsc;
-use std::thread;
-use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
 use puncheon::reading::{Fit, Outcome, Reading, RemarkKind};
@@ -20,7 +16,7 @@ use puncheon::schema::entry::{Case, Confidence, Device, DeviceKind};
 use puncheon::schema::image::{Image, LetterView, MarkView, Meta, RowView, SLOTS};
 use puncheon::tree::{Fate, Refusal, Use};
 use puncheon::{LetterSeen, Nears, Options, Sighting, Sightings, Tables, Typed, What};
-use puncheon_tests::proptest_config;
+use puncheon_tests::{covers, proptest_config};
 
 fn image() -> &'static Image {
     Tables::builtin().image()
@@ -491,15 +487,10 @@ fn spans_hold(typed: &str) {
 /// and parts have nodes and no other numbers do; and no word that was not understood goes untold.
 fn every_byte_has_one_home(typed: &str, seen: &Sightings) {
     let nodes = seen.tree.nodes();
-    let ends = nodes.iter().map(|n| n.end);
-    let begins = nodes.iter().map(|n| n.start);
-    let met: Vec<(usize, usize)> =
-        iter::once(0).chain(ends).zip(begins.chain([typed.len()])).collect();
-    assert!(met.iter().all(|(end, start)| end == start), "gaps in {typed:?}: {nodes:?}");
+    covers(typed, &seen.tree);
     let (mut marks, mut stated, mut parts) =
         (BTreeSet::new(), BTreeSet::new(), BTreeSet::from([0]));
     for n in nodes {
-        assert!(n.start < n.end, "an empty node in {typed:?}");
         let said = &typed[n.start..n.end];
         match n.fate {
             Fate::Parting => {
@@ -598,87 +589,6 @@ proptest! {
     fn any_vocabulary_is_read_without_panic_and_spans_hold(typed in salad()) {
         spans_hold(&typed);
     }
-}
-
-/// Nothing read takes time out of proportion to its length.
-#[test]
-fn long_descriptions_take_bounded_work() {
-    const LENGTH: usize = 100_000;
-    const PATIENCE: Duration = Duration::from_secs(20);
-    let repeated = |s: &str| s.repeat(LENGTH.div_ceil(s.len()));
-    let device = image().device(DEVICES[0] as usize).name();
-    let town = image().office(0).name();
-    let mut texts: Vec<(String, String)> = [
-        "a",
-        "k ",
-        "k, ",
-        "?",
-        "/",
-        ".",
-        "a.",
-        "W.S.",
-        "W S ",
-        "AB/",
-        "& ",
-        "a & ",
-        "and ",
-        "or ",
-        "1803 ",
-        "1803, ",
-        "9",
-        "9.",
-        "letter ",
-        "letter, ",
-        "small ",
-        "worn ",
-        "no ",
-        "zzzzzzzz ",
-        "zzzzzzzz, ",
-        "(a) (b) ",
-        "𝔨",
-        "\u{301}",
-        "maker's mark ",
-        "maker's mark AB ",
-        "lid: k ",
-        "\n",
-        "c. ",
-    ]
-    .into_iter()
-    .map(|s| (format!("{s:?}"), repeated(s)))
-    .collect();
-    for s in [device, town] {
-        for between in [" ", ", ", " or ", " 1803 "] {
-            let s = format!("{s}{between}");
-            texts.push((format!("{s:?}"), repeated(&s)));
-        }
-    }
-    let words: String = VOCABULARY.iter().step_by(7).flat_map(|w| [w, ", "]).collect();
-    texts.push(("the vocabulary".into(), words.chars().take(LENGTH).collect()));
-    let words: String = VOCABULARY.iter().step_by(5).flat_map(|w| [w, " "]).collect();
-    texts.push(("the vocabulary in one clause".into(), words.chars().take(LENGTH).collect()));
-    let mut slow = Vec::new();
-    for (name, text) in texts {
-        let (done, wait) = mpsc::channel();
-        let began = Instant::now();
-        thread::spawn(move || {
-            spans_hold(&text);
-            let parsed = began.elapsed();
-            puncheon::read(Tables::builtin(), &text, &Options::default());
-            let _ = done.send(parsed);
-        });
-        match wait.recv_timeout(PATIENCE) {
-            Ok(parsed) if std::env::var_os("PUNCHEON_SHOW").is_some() => {
-                eprintln!("{name}: words {parsed:?}, all {:?}", began.elapsed());
-            }
-            Ok(_) => {}
-            Err(e) => slow.push(format!("{name}: {e}")),
-        }
-        if slow.len() == 3 {
-            slow.push("and perhaps more".into());
-            break;
-        }
-    }
-    assert!(slow.is_empty(), "100 kB of these is not read in {PATIENCE:?}:\n{}", slow.join("\n"));
 }
 
 // ---- Laws of rows -------------------------------------------------------------------------------

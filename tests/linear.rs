@@ -178,6 +178,16 @@ fn marks_are_read_in_steps_as_many_as_the_text_is_long() {
         law.again(words, 20_000);
         law.again(words, 1_000_000);
     }
+    for words in
+        ["a", "?", "/", ".", "a.", "W S ", "a & ", "9", "(a) (b) ", "𝔨", "\u{301}", "\n", "c. "]
+    {
+        law.again(words, 100_000);
+    }
+    // All that the vocabulary knows, in one clause and in as many as there are phrases.
+    for joint in [", ", " "] {
+        let all: String = phrases().iter().flat_map(|p| [p.as_str(), joint]).collect();
+        law.again(&all, 50_000);
+    }
     law.end();
 }
 
@@ -209,6 +219,24 @@ fn answers_take_steps_as_many_as_the_text_is_long() {
     let mut law = Law::of("what a piece is", &piece);
     law.phrases(1_000, 6);
     for words in ["plated ", "plated, ", "with plated ", "glass + "] {
+        law.again(words, 20_000);
+    }
+    law.end();
+}
+
+#[test]
+fn wishes_and_lines_at_the_bench_take_steps_as_many_as_they_are_long() {
+    let wish = |text: &str| drop(puncheon::wish_tree(Tables::builtin(), text));
+    let mut law = Law::of("a chart's wish", &wish);
+    law.phrases(1_000, 4);
+    for words in ["k ", "1803 ", "1790..1800 ", "1200, ", "london ", "zzzz "] {
+        law.again(words, 20_000);
+    }
+    law.end();
+    let line = |text: &str| drop(puncheon::reply_tree(Tables::builtin(), text));
+    let mut law = Law::of("a line at the bench", &line);
+    law.phrases(1_000, 4);
+    for words in ["1 ", "yes ", "no idea ", "what ", "change 1 ", "k "] {
         law.again(words, 20_000);
     }
     law.end();

@@ -11,7 +11,7 @@ use puncheon::schema::image::{Image, METALS, Meta, RowView, USES};
 use puncheon::schema::{Entries, export};
 use puncheon::wording::{Asked, Set, Wording, wording};
 use puncheon::{Options, Tables};
-use puncheon_tests::{Ran, proptest_config, run};
+use puncheon_tests::{Ran, covers, proptest_config, run};
 use serde_json::Value;
 
 const PUNCHEON: &str = env!("CARGO_BIN_EXE_puncheon-under-test");
@@ -1019,13 +1019,7 @@ proptest! {
     fn an_item_is_covered_by_its_nodes(words in prop::collection::vec(word(), 0..14)) {
         let item: String = words.concat();
         let tree = puncheon::item_tree(Tables::builtin(), &item);
-        let mut end = 0;
-        for n in tree.nodes() {
-            prop_assert_eq!(n.start, end, "{}: {:?}", item, tree);
-            prop_assert!(n.end > n.start && item.get(n.start..n.end).is_some(), "{item}: {tree:?}");
-            end = n.end;
-        }
-        prop_assert_eq!(end, item.len());
+        covers(&item, &tree);
         // No word of an item is without a home.
         prop_assert_eq!(tree.refused(), None, "{}", item);
     }

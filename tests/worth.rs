@@ -12,7 +12,7 @@ use puncheon::schema::entry::Meaning;
 use puncheon::schema::image::Meta;
 use puncheon::tree::{Fate, Tree};
 use puncheon::worth::{Asked, SaleAsked, Weight, Worth, trees, worth};
-use puncheon_tests::{Ran, proptest_config, run};
+use puncheon_tests::{Ran, covers, proptest_config, run};
 use serde_json::Value;
 use uom::si::f64::Mass;
 use uom::si::mass;
@@ -1184,12 +1184,7 @@ proptest! {
             (trees::price(tables, text), price),
             (trees::deduction(tables, text), less),
         ] {
-            let mut at = 0;
-            for node in tree.nodes() {
-                prop_assert!(node.start == at && node.start < node.end, "{:?}: {:?}", text, tree);
-                at = node.end;
-            }
-            prop_assert_eq!(at, text.len(), "{:?}: {:?}", text, tree);
+            covers(text, &tree);
             prop_assert!(!taken || tree.refused().is_none(), "{:?}: {:?}", text, tree);
         }
     }

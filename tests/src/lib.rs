@@ -67,6 +67,17 @@ pub fn run_with(exe: &str, args: &[&str], input: &str, vars: &[(&str, &str)]) ->
     }
 }
 
+/// Holds a tree to its text: nodes that lie one behind the other, none of them empty, and cover every byte.
+pub fn covers(text: &str, tree: &puncheon::tree::Tree) {
+    let mut end = 0;
+    for n in tree.nodes() {
+        let sound = n.start == end && n.end > n.start && text.get(n.start..n.end).is_some();
+        assert!(sound, "{text:?}: {n:?} of {tree:?}");
+        end = n.end;
+    }
+    assert_eq!(end, text.len(), "{text:?}: {tree:?}");
+}
+
 /// How every property test of this member runs: so many cases, and a failing input kept in a file
 /// beside the test's own source.
 ///

@@ -12,7 +12,7 @@ use puncheon_schema::image::Image;
 
 use crate::fit::letters_taken;
 use puncheon_lexis::grammar::marks::Clauses;
-use puncheon_lexis::grammar::objects::{Barred, Item, Named, Written};
+use puncheon_lexis::grammar::objects::{Barred, Item, Named};
 use puncheon_lexis::phrase::Pieces;
 use puncheon_lexis::sighting::Sightings;
 use puncheon_lexis::token::Text;
@@ -27,20 +27,20 @@ pub fn read(image: &Image, typed: &str) -> Sightings {
 }
 
 /// Reads what is stated of a piece, cutting it once. `first`: what it says it says of the piece itself.
-pub fn item<'i, 'w>(image: &'i Image, written: &'w Written<'w>, first: bool) -> Item<'i, 'w> {
-    let pieces = Pieces::cut(image, Text::new(image, written.text()));
+pub fn item<'i, 'w>(image: &'i Image, text: &'w str, first: bool) -> Item<'i, 'w> {
+    let pieces = Pieces::cut(image, Text::new(image, text));
     let mut seen = Clauses::read(image, pieces.clone());
-    letters_taken::settle(image, written.text(), &mut seen);
-    let seen = seen.of(image, written.text());
-    Item::of(image, written, pieces, seen, first)
+    letters_taken::settle(image, text, &mut seen);
+    let seen = seen.of(image, text);
+    Item::of(image, pieces, seen, first)
 }
 
 /// What a text speaks of that is not the metal, in the order of the text.
 pub fn beside<'i>(image: &'i Image, text: &str) -> Vec<Named<'i>> {
-    item(image, &Written::plain(text), true).into_beside()
+    item(image, text, true).into_beside()
 }
 
 /// Why what is stated of a piece lets no metal be named, or not this one.
 pub fn bars(image: &Image, stated: &str, metal: Option<Metal>) -> Option<Barred> {
-    item(image, &Written::plain(stated), true).bars(metal)
+    item(image, stated, true).bars(metal)
 }

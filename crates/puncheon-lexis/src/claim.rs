@@ -126,6 +126,8 @@ pub enum Wrong {
     Unread,
     /// A word of dates that no date has put to use.
     NoDate,
+    /// A word by which what is claimed is only looked like.
+    OnlyLooks,
     /// A word most like the name of this office.
     MeantOffice(u32),
     /// Four figures in which no office struck letters.
@@ -140,6 +142,8 @@ pub enum Wrong {
     TwoWays(i32, i32),
     /// It turns the claim round.
     Denied,
+    /// A sovereign's letters, which may be anybody's.
+    Cypher,
     /// Another office that no "or" joins.
     SecondOffice,
     /// A number of one or two figures, without a carat.

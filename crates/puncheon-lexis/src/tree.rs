@@ -43,6 +43,8 @@ pub enum Use {
     Date,
     /// A standard, a fineness or a metal.
     Standard,
+    /// A date letter that is asked for, and how it looks.
+    Letter,
     /// Somebody's name or letters.
     Name,
     /// A figure, with its unit.
@@ -96,6 +98,8 @@ pub enum Refusal {
     Headless,
     /// It may belong to more than one thing.
     Ambiguous,
+    /// It turns round or contradicts what else is said.
+    Contradicts,
 }
 
 /// A stretch of a text and what became of it.

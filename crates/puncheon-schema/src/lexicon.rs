@@ -1,205 +1,60 @@
 //! The vocabulary, compiled for one pass over the words of a description.
 //!
-//! Words are numbered and found by hashing; phrases are a trie over word numbers. A phrase has one
-//! meaning, and may have another when it is typed in capitals.
+//! A phrase has one meaning, and may have another when it is typed in capitals.
 
 use std::collections::HashMap;
 
 use crate::entry::{Grammar, Meaning, Slot, Standing};
 use crate::meaning::Sense;
-use crate::packed::{Commas, Ending, Part, Writer, edge_hash, hash};
+use crate::packed::{Commas, Writer};
 use crate::read::{Entries, index};
-
-#[derive(Clone, Copy, Default)]
-struct Node {
-    plain: Option<u32>,
-    capitals: Option<u32>,
-    slip: bool,
-    commas: Commas,
-    stands: Standing,
-    turns: bool,
-}
-
-/// Where a phrase ends, and what it means.
-struct End {
-    node: usize,
-    meaning: u32,
-    slip: bool,
-    capitals: bool,
-    commas: Commas,
-    stands: Standing,
-    turns: bool,
-}
+use crate::trie::{Close, Trie, Word};
 
 /// Writes the lexicon and returns the numbers of its words and of its edge slots.
 pub(crate) fn compile(e: &Entries, w: &mut Writer) -> (usize, usize) {
-    // Each word with its flags: 1, a true word and no slip; 2, part of a phrase about marks.
-    let mut words: Vec<(String, u8)> = Vec::new();
-    let mut word_at: HashMap<String, u32> = HashMap::new();
-    let mut edges: HashMap<(u32, u32), u32> = HashMap::new();
-    // The root of every text, and one for each grammar with words of its own.
-    let mut nodes = vec![Node::default(); 1 + Grammar::ALL.len()];
-    let mut meanings: Vec<[u32; 3]> = Vec::new();
-    let mut meaning_at: HashMap<(u32, u32), u32> = HashMap::new();
-
-    let senses = senses(e);
-    let mut place = |root: u32, phrase: &str, flags: u8| -> usize {
-        let mut node = root;
-        for word in phrase.split_whitespace() {
-            let id = *word_at.entry(word.into()).or_insert_with(|| {
-                words.push((word.into(), 0));
-                words.len() as u32 - 1
-            });
-            words[id as usize].1 |= flags;
-            let next = nodes.len() as u32;
-            node = *edges.entry((node, id)).or_insert(next);
-            if node == next {
-                nodes.push(Node::default());
-            }
-        }
-        node as usize
-    };
-    let mut ends: Vec<End> = Vec::new();
-    for (sense, said) in &senses {
-        let (kind, arg) = sense.pack();
-        let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
-            let plainest = said.say.first().map_or(0, |p| w.str(p));
-            meanings.push([kind, arg, plainest]);
-            meanings.len() as u32 - 1
-        });
+    let mut trie = Trie::default();
+    for (sense, said) in &senses(e) {
+        let plainest = |w: &mut Writer| {
+            said.say.first().or(said.capitals.first()).map_or(0, |phrase| w.str(phrase))
+        };
+        let meaning = trie.meaning(*sense, || plainest(w));
         let roots: Vec<u32> = match said.within {
             // A standard is named in a piece's own words in whatever letters it is typed.
             [] if matches!(sense, Sense::Standard(_)) => vec![0, Grammar::Items.root()],
             [] => vec![0],
             some => some.iter().map(|g| g.root()).collect(),
         };
-        let mut end = |root: u32, phrase: &str, slip: bool, capitals: bool| {
-            // Words of one grammar help no spelling elsewhere.
-            let flags = u8::from(!slip && !capitals) | u8::from(sense.tells()) << 1;
-            let node = place(root, phrase, if root == 0 { flags } else { 0 });
-            ends.push(End {
-                node,
-                meaning: m,
-                slip,
-                capitals,
-                commas: said.commas(phrase),
-                stands: said.stands,
-                turns: said.turns,
-            });
-        };
         for root in roots {
-            said.say.iter().for_each(|p| end(root, p, false, false));
-            said.slips.iter().for_each(|p| end(root, p, true, false));
-            said.capitals.iter().for_each(|p| end(root, &p.to_lowercase(), false, true));
+            let mut end = |phrase: &str, slip: bool, capitals: bool| {
+                // Words of one grammar help no spelling elsewhere.
+                let word = Word {
+                    tells: root == 0 && sense.tells(),
+                    mends: root == 0 && !slip && !capitals,
+                };
+                let (commas, stands, turns) = (said.commas(phrase), said.stands, said.turns);
+                trie.end(
+                    root,
+                    phrase,
+                    word,
+                    Close { meaning, slip, capitals, commas, stands, turns },
+                );
+            };
+            said.say.iter().for_each(|p| end(p, false, false));
+            said.slips.iter().for_each(|p| end(p, true, false));
+            said.capitals.iter().for_each(|p| end(&p.to_lowercase(), false, true));
         }
     }
     // What the program itself calls a thing is understood too, unless people mean something else by it.
     for (sense, called) in names(e) {
         let name = fold(called);
+        let meaning = trie.meaning(sense, || w.str(&name));
         // Only a name with a comma of its own is one picture across a comma.
-        let commas = if called.contains(',') { Commas::Anywhere } else { Commas::Nowhere };
-        let (kind, arg) = sense.pack();
-        let m = *meaning_at.entry((kind, arg)).or_insert_with(|| {
-            meanings.push([kind, arg, w.str(&name)]);
-            meanings.len() as u32 - 1
-        });
-        let node = place(0, &name, 1 | u8::from(sense.tells()) << 1);
-        match ends.iter_mut().find(|end| end.node == node && !end.capitals) {
-            Some(end) if end.meaning == m && commas == Commas::Anywhere => end.commas = commas,
-            Some(_) => {}
-            None => ends.push(End {
-                node,
-                meaning: m,
-                slip: false,
-                capitals: false,
-                commas,
-                stands: Standing::Anyhow,
-                turns: false,
-            }),
-        }
+        trie.name(&name, sense.tells(), meaning, called.contains(','));
     }
-    for end in ends {
-        let n = &mut nodes[end.node];
-        if end.capitals {
-            n.capitals = Some(end.meaning);
-        } else {
-            n.plain = Some(end.meaning);
-            n.slip = end.slip;
-            n.commas = end.commas;
-            n.stands = end.stands;
-            n.turns = end.turns;
-        }
-    }
-
-    let mut meant: HashMap<u32, u32> = HashMap::new();
     for f in &e.slips {
-        if let Some(&true_word) = word_at.get(f.entry.means.as_str()) {
-            let typed = *word_at.entry(f.entry.typed.clone()).or_insert_with(|| {
-                words.push((f.entry.typed.clone(), 0));
-                words.len() as u32 - 1
-            });
-            meant.insert(typed, true_word);
-        }
+        trie.slip(&f.entry.typed, &f.entry.means);
     }
-
-    let slots = (words.len() * 2).next_power_of_two().max(16);
-    let mut table = vec![u32::MAX; slots];
-    for (i, (word, _)) in words.iter().enumerate() {
-        let mut k = hash(word.as_bytes()) as usize & (slots - 1);
-        while table[k] != u32::MAX {
-            k = (k + 1) & (slots - 1);
-        }
-        table[k] = i as u32;
-    }
-    w.cols(Part::WordHash, &table);
-    for (i, (word, flags)) in words.iter().enumerate() {
-        w.u32(Part::WordMeant, meant.get(&(i as u32)).copied().unwrap_or(u32::MAX));
-        let s = w.str(word);
-        w.u32(Part::WordStr, s);
-        w.u8(Part::WordFlags, *flags);
-    }
-    let mut by_initial: Vec<Vec<u32>> = vec![Vec::new(); 27];
-    for (i, (word, flags)) in words.iter().enumerate() {
-        let first = word.as_bytes().first().copied().unwrap_or(0);
-        if flags & 1 == 1 && first.is_ascii_lowercase() && word.len() > 3 {
-            by_initial[usize::from(first - b'a')].push(i as u32);
-        }
-    }
-    let mut at = 0;
-    w.u32(Part::WordByInitial, 0);
-    for list in &by_initial {
-        at += list.len() as u32;
-        w.u32(Part::WordByInitial, at);
-    }
-    for id in by_initial.iter().flatten() {
-        w.u32(Part::WordByInitial, *id);
-    }
-
-    let edge_slots = (edges.len() * 2).next_power_of_two().max(16);
-    let mut table = vec![[u32::MAX; 3]; edge_slots];
-    let mut sorted: Vec<_> = edges.into_iter().collect();
-    sorted.sort_unstable();
-    for ((node, word), next) in sorted {
-        let mut k = edge_hash(node, word) as usize & (edge_slots - 1);
-        while table[k][0] != u32::MAX {
-            k = (k + 1) & (edge_slots - 1);
-        }
-        table[k] = [node, word, next];
-    }
-    for row in &table {
-        w.cols(Part::TrieEdges, row);
-    }
-    for n in &nodes {
-        w.u32(Part::TrieNodes, Ending::pack(n.plain, n.slip, n.commas, n.stands, n.turns));
-        w.u32(
-            Part::TrieNodes,
-            Ending::pack(n.capitals, false, Commas::Nowhere, Standing::Anyhow, false),
-        );
-    }
-    for m in meanings {
-        w.cols(Part::MeaningCols, &m);
-    }
-    (words.len(), edge_slots)
+    trie.write(w)
 }
 
 /// A name, folded as a description is.
@@ -285,6 +140,7 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             Meaning::Fraction(nth, of) => Some(Sense::Fraction(*nth, *of)),
             Meaning::Number(n) => Some(Sense::Number(*n)),
             Meaning::Month(m) => Some(Sense::Month(*m)),
+            Meaning::Nth(n) => Some(Sense::Nth(*n)),
             Meaning::Item(w) => Some(Sense::Item(*w)),
             Meaning::Metal(m) => Some(Sense::Metal(*m)),
             Meaning::Currency(code) => Some(Sense::Currency(code.map(|c| c.0))),

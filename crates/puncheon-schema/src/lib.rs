@@ -20,6 +20,7 @@ mod product;
 pub mod read;
 pub mod register;
 pub mod sponsor;
+mod trie;
 pub mod verify;
 
 pub use packed as image;

@@ -301,6 +301,26 @@ pub enum Meaning {
     Number(u32),
     /// A month by its number, January the first.
     Month(u8),
+    /// An ordinal in words: "nineteenth".
+    Nth(u8),
+    /// "period", "year": only says that what stands beside it is a date.
+    DateNoun,
+    /// "from": the date that follows begins a span.
+    From,
+    /// "between": the two dates that follow bound a span.
+    Between,
+    /// "later": than the date before, behind "or".
+    Later,
+    /// "earlier": than the date before, behind "or".
+    Earlier,
+    /// "onwards": what stands before it and all later.
+    Onwards,
+    /// "at the latest": what stands beside it and all earlier.
+    AtLatest,
+    /// "at the earliest": what stands beside it and all later.
+    AtEarliest,
+    /// The letters of a sovereign, which may be anybody's.
+    Cypher,
     /// A word of what a piece is called.
     Item(ItemWord),
     /// A metal by its name alone: "silver".
@@ -453,6 +473,16 @@ pub enum Sense {
     Sign(u32),
     Number(u32),
     Month(u8),
+    Nth(u8),
+    DateNoun,
+    From,
+    Between,
+    Later,
+    Earlier,
+    Onwards,
+    AtLatest,
+    AtEarliest,
+    Cypher,
     Item(ItemWord),
     /// A [`crate::entry::Deduction`] by its number: these bring their own words.
     Deduction(u32),
@@ -493,6 +523,16 @@ impl Sense {
                 | Sense::Numbered
                 | Sense::Number(_)
                 | Sense::Month(_)
+                | Sense::Nth(_)
+                | Sense::DateNoun
+                | Sense::From
+                | Sense::Between
+                | Sense::Later
+                | Sense::Earlier
+                | Sense::Onwards
+                | Sense::AtLatest
+                | Sense::AtEarliest
+                | Sense::Cypher
                 | Sense::Item(_)
                 | Sense::Deduction(_)
                 | Sense::Boast(..)
@@ -526,6 +566,7 @@ macro_rules! senses {
                     Sense::Fraction(nth, of) => (11, u32::from(nth) << 8 | u32::from(of)),
                     Sense::Number(n) => (12, n),
                     Sense::Month(m) => (13, u32::from(m)),
+                    Sense::Nth(n) => (70, u32::from(n)),
                     Sense::Command(c) => (14, c as u32),
                     Sense::Metal(m) => (16, m as u32),
                     Sense::Currency(code) => {
@@ -560,6 +601,7 @@ macro_rules! senses {
                     11 => Sense::Fraction((arg >> 8) as u8, arg as u8),
                     12 => Sense::Number(arg),
                     13 => Sense::Month(arg as u8),
+                    70 => Sense::Nth(arg as u8),
                     14 => Sense::Command(Command::ALL[arg as usize]),
                     16 => Sense::Metal(METALS[arg as usize]),
                     17 => {
@@ -585,6 +627,7 @@ senses! {
     52 => Article, 53 => FalseFriend, 54 => Century, 55 => Early, 56 => Mid, 57 => Late, 58 => Before,
     59 => After, 62 => NotBefore, 63 => NotAfter, 60 => Numbered, 61 => Firm,
     64 => Yes, 65 => No, 66 => Pass, 67 => Asks,
-    68 => Each, 69 => To, 90 => Ordinal, 91 => Decade, 92 => Speaker,
+    68 => Each, 69 => To, 71 => DateNoun, 72 => From, 73 => Between, 74 => Later, 75 => Earlier,
+    76 => Onwards, 77 => AtLatest, 78 => AtEarliest, 79 => Cypher, 90 => Ordinal, 91 => Decade, 92 => Speaker,
     93 => NothingStated,
 }

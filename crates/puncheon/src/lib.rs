@@ -49,7 +49,6 @@ use engine::claim::check::Case;
 use engine::fit::outcome::Outcome;
 use engine::fit::{answer, narrow};
 use engine::words;
-use lexis::grammar::objects::Written;
 use voice::{expectation, makers, proof, reading as said, sighting, summary, verdict};
 
 /// What to mind.
@@ -257,7 +256,25 @@ fn rests_on_register(tables: &Tables) -> Option<String> {
 /// What becomes of every byte of what a piece is called.
 #[doc(hidden)]
 pub fn item_tree(tables: &Tables, item: &str) -> tree::Tree {
-    words::item(tables.image(), &Written::plain(item), true).tree()
+    words::item(tables.image(), item, true).tree()
+}
+
+/// What becomes of every byte of a claim.
+#[doc(hidden)]
+pub fn claim_tree(tables: &Tables, claim: &str) -> tree::Tree {
+    engine::claim::claimed::Claim::cut(tables.books(), claim).tree(claim)
+}
+
+/// What becomes of every byte of what a chart is asked for.
+#[doc(hidden)]
+pub fn wish_tree(tables: &Tables, wish: &str) -> tree::Tree {
+    lexis::grammar::charts::read(tables.image(), wish).tree
+}
+
+/// What becomes of every byte of a line at the bench, in answer to nothing.
+#[doc(hidden)]
+pub fn reply_tree(tables: &Tables, line: &str) -> tree::Tree {
+    lexis::grammar::replies::tree(tables.image(), line, None)
 }
 
 /// The set of rows that clash with nothing, for measuring the engine alone.

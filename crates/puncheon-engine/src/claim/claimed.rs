@@ -67,12 +67,10 @@ impl Claim {
     /// Reads a claim, and says what is wrong with one in values.
     pub fn of(books: Books, words: &str) -> Result<Claim, Problem> {
         let image = books.image;
-        let typed = claims::spelled(words).into_owned();
-        let names = |said: &Claimed| attributed::named(books, &Claim::made(image, &typed, said));
-        match claims::read(image, &typed, &names) {
+        match Claim::cut(books, words).said {
             Ok(said) => {
                 let text = words.split_whitespace().collect::<Vec<_>>().join(" ");
-                Ok(Claim { text, ..Claim::made(image, &typed, &said) })
+                Ok(Claim { text, ..Claim::made(image, words, &said) })
             }
             // Initials prove no maker, so that a name alone cannot be tested.
             Err(Problem { at, wrong: Wrong::NamesNothing })
@@ -82,6 +80,13 @@ impl Claim {
             }
             Err(problem) => Err(problem),
         }
+    }
+
+    /// What the words of a claim come to, and what became of each.
+    pub fn cut(books: Books, words: &str) -> claims::Read {
+        let image = books.image;
+        let names = |said: &Claimed| attributed::named(books, &Claim::made(image, words, said));
+        claims::read(image, words, &names)
     }
 
     /// What was said, with the words of the tables for its numbers.

@@ -14,7 +14,7 @@ use crate::metal::{self, Borne};
 use crate::words;
 use puncheon_lexis::grammar::figures::{self, Misread, Span};
 use puncheon_lexis::grammar::fineness::{self as said, Counted, Word};
-use puncheon_lexis::grammar::objects::{Barred, Written};
+use puncheon_lexis::grammar::objects::Barred;
 
 /// The least that is taken for parts of a thousand.
 const LEAST_PARTS: u32 = 100;
@@ -229,8 +229,7 @@ pub fn of_marks<'i>(
     metal: Option<Metal>,
 ) -> Borne<'i> {
     let options = Options { metal, ..Options::default() };
-    let written = Written::plain(marks);
-    let item = words::item(image, &written, true);
+    let item = words::item(image, marks, true);
     let signs = words::read(image, stated).signs;
     metal::read(image, &item, &signs, &options).unless_stated(stated)
 }

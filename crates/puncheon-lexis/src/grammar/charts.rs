@@ -2,13 +2,14 @@
 
 use std::ops::Range;
 
-use puncheon_schema::entry::Case;
+use puncheon_schema::entry::{Case, Grammar};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::claim::{self, Claimed, Taken, Years};
 use crate::grammar::claims;
-use crate::phrase::{Is, Piece, Pieces};
+use crate::phrase::{Is, Piece, Pieces, as_year};
 use crate::token::Text;
+use crate::tree::{Fate, Tree, Use};
 
 /// The most signs that a letter with its figure has.
 const LONGEST: usize = 3;
@@ -85,21 +86,27 @@ pub enum Wrong {
     Claim(claim::Wrong),
 }
 
+/// A wish that was read.
+pub struct Read {
+    /// What is wished for, or why that cannot be told.
+    pub said: Result<Wish, Problem>,
+    /// What became of every byte of it.
+    pub tree: Tree,
+}
+
 /// Reads a question.
-pub fn read(image: &Image, words: &str) -> Result<Wish, Problem> {
-    let text = words.split_whitespace().collect::<Vec<_>>().join(" ");
+pub fn read(image: &Image, words: &str) -> Read {
     let mut reader = Reader {
         image,
-        rest: text.clone(),
-        text,
+        typed: words,
         years: Vec::new(),
         letter: None,
         look: Look::default(),
+        nodes: Vec::new(),
     };
-    reader.spans()?;
-    reader.letters()?;
-    let (claim, typed) = reader.claim()?;
-    reader.together(claim, typed)
+    let said = reader.read();
+    reader.nodes.sort_by_key(|(at, _)| at.start);
+    Read { said, tree: Tree::over(words, reader.nodes) }
 }
 
 /// The letter value that a letter stands for as it is asked: plain, or a symbol in braces.
@@ -110,40 +117,45 @@ pub fn value(image: &Image, letter: &str) -> Option<usize> {
     image.value_of(&letter.to_uppercase())
 }
 
-struct Reader<'i> {
+struct Reader<'i, 't> {
     image: &'i Image,
-    /// As typed, with single spaces.
-    text: String,
-    /// The same, with what was understood blanked out, so that places stay what they are.
-    rest: String,
+    typed: &'t str,
     years: Vec<Years>,
     letter: Option<String>,
     /// What is said of the letter.
     look: Look,
+    /// What became of the words that were read.
+    nodes: Vec<(Range<usize>, Fate)>,
 }
 
-impl Reader<'_> {
-    fn error(&self, at: Range<usize>, wrong: Wrong) -> Problem {
-        Problem { typed: self.text.clone(), at, wrong }
+impl<'t> Reader<'_, 't> {
+    fn read(&mut self) -> Result<Wish, Problem> {
+        self.spans()?;
+        // What was understood is blanked out, so that places stay what they are.
+        let mut rest = self.typed.to_string();
+        for (at, _) in &self.nodes {
+            rest.replace_range(at.clone(), &" ".repeat(at.len()));
+        }
+        let text = Text::new(self.image, &rest);
+        let mut pieces = Pieces::cut_for(self.image, text, Some(Grammar::Claims));
+        self.letters(&mut pieces)?;
+        let claim = self.claim(pieces)?;
+        self.together(claim)
     }
 
-    fn blank(&mut self, at: Range<usize>) {
-        self.rest.replace_range(at.clone(), &" ".repeat(at.len()));
+    fn error(&self, at: Range<usize>, wrong: Wrong) -> Problem {
+        Problem { typed: self.typed.to_string(), at, wrong }
     }
 
     /// Each word with its place.
-    fn words(&self) -> Vec<(Range<usize>, String)> {
-        let mut out = Vec::new();
-        let mut at = 0;
-        for word in self.rest.split(' ') {
-            let core = word.trim_matches([',', ';']);
-            if !core.is_empty() {
-                let start = at + word.find(core).unwrap_or(0);
-                out.push((start..start + core.len(), core.to_string()));
-            }
-            at += word.len() + 1;
-        }
-        out
+    fn words(&self) -> Vec<(Range<usize>, &'t str)> {
+        let words = self.typed.split_whitespace();
+        let cores = words.map(|word| word.trim_matches([',', ';'])).filter(|core| !core.is_empty());
+        let placed = cores.map(|core| {
+            let start = core.as_ptr() as usize - self.typed.as_ptr() as usize;
+            (start..start + core.len(), core)
+        });
+        placed.collect()
     }
 
     /// Two points between years, which stand for "to"; and years long before or after all letters,
@@ -177,32 +189,26 @@ impl Reader<'_> {
             {
                 return Err(self.error(at, Wrong::Backwards(a, b)));
             }
-            if word.contains("..") || !self.in_reach(&word) {
+            // What is taken for a year in every text is left to the words round it.
+            if word.contains("..") || as_year(word).is_none() {
                 self.years.push(Years { from, to, one_letter: false });
-                self.blank(at);
+                self.nodes.push((at, Fate::Used(Use::Date)));
             }
         }
         Ok(())
     }
 
-    /// Is the word taken for a year wherever years are read?
-    fn in_reach(&self, word: &str) -> bool {
-        let pieces = Pieces::cut(self.image, Text::new(self.image, word));
-        matches!(pieces.pieces[..], [Piece { what: Is::Years(..), .. }])
-    }
-
     /// Takes the letter and what is said of it out of the words.
-    fn letters(&mut self) -> Result<(), Problem> {
-        let rest = self.rest.clone();
-        let pieces = Pieces::cut(self.image, Text::new(self.image, &rest));
+    fn letters(&mut self, pieces: &mut Pieces) -> Result<(), Problem> {
         let mut found: Vec<(Range<usize>, String)> = Vec::new();
         let mut articles = Vec::new();
+        let mut kept = vec![true; pieces.pieces.len()];
         for (k, p) in pieces.pieces.iter().enumerate() {
             let at = p.start..p.end;
-            let typed = rest[at.clone()].trim_end_matches('.');
+            let typed = self.typed[at.clone()].trim_end_matches('.');
             let before_a_year = matches!(
                 pieces.pieces.get(k + 1),
-                Some(Piece { what: Is::Years(..) | Is::Ordinal(_), .. })
+                Some(Piece { what: Is::Years(..) | Is::Ordinal(_) | Is::Century(_), .. })
             );
             match p.what {
                 // "c. 1803" is about 1803.
@@ -226,8 +232,11 @@ impl Reader<'_> {
                     None => continue,
                 },
             }
-            self.blank(at);
+            kept[k] = false;
+            self.nodes.push((at, Fate::Used(Use::Letter)));
         }
+        let mut kept = kept.into_iter();
+        pieces.pieces.retain(|_| kept.next().unwrap_or(true));
         // "A small k": the article; "small a": the letter.
         if found.is_empty()
             && let Some(last) = articles.pop()
@@ -235,12 +244,8 @@ impl Reader<'_> {
             found.push(last);
         }
         match &found[..] {
-            [] => {
-                if self.look != Look::default() {
-                    return Err(self.error(0..0, Wrong::LookAlone));
-                }
-                Ok(())
-            }
+            [] if self.look != Look::default() => Err(self.error(0..0, Wrong::LookAlone)),
+            [] => Ok(()),
             [(_, letter)] => {
                 self.letter = Some(letter.clone());
                 Ok(())
@@ -259,40 +264,39 @@ impl Reader<'_> {
         plain || struck
     }
 
-    /// What is left names offices and years as a claim does; with the text that its places are of.
-    fn claim(&self) -> Result<(Claimed, String), Problem> {
-        if self.rest.trim_matches([' ', ',', ';', '.']).is_empty() {
-            return Ok((Claimed::default(), self.rest.clone()));
-        }
-        let typed = claims::spelled(&self.rest).into_owned();
-        let said = match claims::read(self.image, &typed, &|_| Vec::new()) {
-            Ok(said) => said,
-            Err(claim::Problem { at, wrong }) => return Err(self.as_asked(typed, at, wrong)),
+    /// What is left names offices and years as a claim does.
+    fn claim(&mut self, pieces: Pieces) -> Result<Claimed, Problem> {
+        let [first, .., last] = &pieces.pieces[..] else {
+            return match pieces.pieces.first() {
+                None => Ok(Claimed::default()),
+                Some(only) => self.claimed(only.start..only.end, pieces),
+            };
         };
+        self.claimed(first.start..last.end, pieces)
+    }
+
+    fn claimed(&mut self, all: Range<usize>, pieces: Pieces) -> Result<Claimed, Problem> {
+        let claims::Read { said, nodes } = claims::of(self.image, pieces, &|_| Vec::new());
+        self.nodes.extend(nodes);
+        let said = said.map_err(|claim::Problem { at, wrong }| match wrong {
+            claim::Wrong::NamesNothing => self.unread(all),
+            wrong => self.error(at, Wrong::Claim(wrong)),
+        })?;
         if let Some(at) = said.not_used.first() {
-            let word = typed[at.clone()].to_string();
-            let there = self.text.get(at.clone()) == Some(&word);
-            let at = if there { at.clone() } else { 0..0 };
-            return Err(self.error(at, Wrong::Unread(word)));
+            return Err(self.unread(at.clone()));
         }
         match said.standards.is_empty() {
-            true => Ok((said, typed)),
+            true => Ok(said),
             false => Err(self.error(0..0, Wrong::Standard)),
         }
     }
 
-    /// Why a claim cannot be read, as a fault of a wish.
-    fn as_asked(&self, typed: String, at: Range<usize>, wrong: claim::Wrong) -> Problem {
-        // Words that ran together were parted before they were read; places then lie in those.
-        let typed = if typed == self.rest { self.text.clone() } else { typed };
-        let wrong = match wrong {
-            claim::Wrong::NamesNothing => Wrong::Unread(self.rest.trim().to_string()),
-            wrong => Wrong::Claim(wrong),
-        };
-        Problem { typed, at, wrong }
+    fn unread(&self, at: Range<usize>) -> Problem {
+        let word = self.typed[at.clone()].to_string();
+        self.error(at, Wrong::Unread(word))
     }
 
-    fn together(mut self, mut said: Claimed, typed: String) -> Result<Wish, Problem> {
+    fn together(&mut self, mut said: Claimed) -> Result<Wish, Problem> {
         said.years.append(&mut self.years);
         let years = match said.years[..] {
             [] => None,
@@ -312,12 +316,12 @@ impl Reader<'_> {
         }
         let look = self.look;
         Ok(Wish {
-            text: self.text,
+            text: self.typed.split_whitespace().collect::<Vec<_>>().join(" "),
             offices: said.offices,
             years,
-            letter: self.letter.map(|letter| Letter { letter, look }),
+            letter: self.letter.take().map(|letter| Letter { letter, look }),
             taken: said.taken,
-            typed,
+            typed: self.typed.to_string(),
         })
     }
 }

@@ -6,9 +6,12 @@
 use std::fmt;
 use std::ops::Range;
 
+use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Ending, Image, Sense};
 use puncheon_schema::register::Register;
 use puncheon_schema::sponsor;
+
+use crate::grammar::longest;
 
 /// More letters than any mark has: what follows is no mark.
 const MOST_LETTERS: usize = 16;
@@ -122,6 +125,11 @@ pub fn ending(image: &Image, words: &str) -> Option<Ending> {
     let mut words = words.split_whitespace();
     let node = words.try_fold(0, |node, w| image.step(node, image.word(w.as_bytes())?))?;
     (node != 0).then(|| image.ending(node))
+}
+
+/// What a word means by itself in a grammar that has words of its own, and else in every text.
+pub fn sense_within(image: &Image, grammar: Grammar, word: &str) -> Option<Sense> {
+    longest::phrase(image, grammar, [word].into_iter()).map(|(sense, _)| sense)
 }
 
 /// Do words between two groups of letters say that one stands over the other?

@@ -5,10 +5,8 @@ use std::borrow::Borrow;
 use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
+use crate::phrase::EVERY_TEXT;
 use crate::steps;
-
-/// Where the phrases of every text begin.
-const EVERY_TEXT: u32 = 0;
 
 /// What the words at the beginning say in a grammar, and how many of them say it: the longest phrase,
 /// and of two as long the grammar's own. Words are in small letters.

@@ -1,11 +1,16 @@
 //! What is typed at the bench: an answer to the question that stands, by its number or in words, a
 //! question back, something to be done, or more of the description.
 
+use std::ops::Range;
+
 use puncheon_schema::entry::{Command, Grammar};
 use puncheon_schema::image::{Image, Sense};
 
-use crate::phrase::{EVERY_TEXT, Is, Piece, Pieces};
+use crate::grammar::initials::sense_within;
+use crate::grammar::marks::Clauses;
+use crate::phrase::{Is, Piece, Pieces};
 use crate::token::{Text, TokenKind};
+use crate::tree::{Aside, Fate, Tree, Use};
 
 /// What a question is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,6 +83,46 @@ pub fn read<'t>(image: &Image, typed: &'t str, asked: Option<&Asked>) -> Reply<'
     }
 }
 
+/// What becomes of every byte of a line. What describes marks has the places of a description.
+pub fn tree(image: &Image, typed: &str, asked: Option<&Asked>) -> Tree {
+    let at = |part: &str| part.as_ptr() as usize - typed.as_ptr() as usize;
+    let described = |part: &str| -> Vec<(Range<usize>, Fate)> {
+        let clauses = Clauses::read(image, Pieces::cut(image, Text::new(image, part)));
+        let tree = clauses.of(image, part).tree;
+        let words = tree.nodes().iter().filter(|n| n.fate != Fate::Parting);
+        words.map(|n| (at(part) + n.start..at(part) + n.end, n.fate)).collect()
+    };
+    let line = typed.trim();
+    let begins = at(line);
+    let nodes = match read(image, typed, asked) {
+        Reply::Words(words) => described(words),
+        Reply::Command(_, rest) if rest.is_empty() => {
+            vec![(begins..begins + line.len(), Fate::Used(Use::Reply))]
+        }
+        Reply::Command(_, rest) => {
+            let word = typed[begins..at(rest)].trim_end().len();
+            let mut nodes = vec![(begins..begins + word, Fate::Used(Use::Reply))];
+            nodes.extend(described(rest));
+            nodes
+        }
+        _ => {
+            let pieces = Line::of(image, line).pieces.into_iter();
+            pieces.map(|p| (begins + p.start..begins + p.end, fate(p.what))).collect()
+        }
+    };
+    Tree::over(typed, nodes)
+}
+
+/// What becomes of a word of an answer.
+fn fate(what: Is) -> Fate {
+    match what {
+        Is::Sense(Sense::Filler | Sense::Article | Sense::MarkNoun | Sense::And | Sense::Or) => {
+            Fate::Aside(Aside::Joining)
+        }
+        _ => Fate::Used(Use::Reply),
+    }
+}
+
 /// Numbers of marks and nothing else, apart from what joins them: "1 and 2".
 pub fn numbers(image: &Image, typed: &str) -> Option<Vec<usize>> {
     let text = Text::new(image, typed);
@@ -86,7 +131,7 @@ pub fn numbers(image: &Image, typed: &str) -> Option<Vec<usize>> {
         match t.kind {
             TokenKind::Number => out.push(text.word(t).parse().ok()?),
             TokenKind::Punct(',' | ';' | '#' | '-' | '&') => {}
-            TokenKind::Word => match alone(image, text.word(t))? {
+            TokenKind::Word => match sense_within(image, Grammar::Replies, text.word(t))? {
                 Sense::And | Sense::Or | Sense::Absent => {}
                 _ => return None,
             },
@@ -94,15 +139,6 @@ pub fn numbers(image: &Image, typed: &str) -> Option<Vec<usize>> {
         }
     }
     (!out.is_empty()).then_some(out)
-}
-
-/// What a word means by itself, at the bench before elsewhere.
-fn alone(image: &Image, word: &str) -> Option<Sense> {
-    let word = image.word(word.as_bytes())?;
-    [Grammar::Replies.root(), EVERY_TEXT].into_iter().find_map(|root| {
-        let meaning = image.ending(image.step(root, word)?).plain()?;
-        Some(image.meaning(meaning))
-    })
 }
 
 /// Does a line say that something cannot be made out, and name no mark: "worn smooth"? A letter named is

@@ -247,13 +247,14 @@ impl Cutter<'_, '_> {
     /// The longest abbreviation that the vocabulary knows: "E.P.N.S. W H" begins with one.
     fn abbreviation(&mut self, i: usize, run: &Run) -> Option<usize> {
         for n in (2..=run.letters.len()).rev() {
-            let known = self
-                .image
-                .word(&run.letters.as_bytes()[..n])
-                .and_then(|w| self.image.step(0, w))
-                .map(|node| self.image.ending(node));
-            let meaning =
-                known.and_then(|e| if run.upper { e.capitals().or(e.plain()) } else { e.plain() });
+            let Some(word) = self.image.word(&run.letters.as_bytes()[..n]) else {
+                continue;
+            };
+            let meaning = self.roots().find_map(|root| {
+                let ending = self.image.ending(self.image.step(root, word)?);
+                let shout = ending.capitals().filter(|_| run.upper);
+                shout.or(ending.plain())
+            });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
                 let end = self.with_firm(run.ends[n - 1], sense);

@@ -1,11 +1,11 @@
-//! Figures: years, measures, counts and numbers of something.
+//! Figures: single years and spans, measures, counts and numbers of something.
 
 use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
-use super::{Cutter, Is, Piece, alone};
+use super::{Cutter, Is, Piece};
 use crate::grammar::longest;
-use crate::token::{Text, Token, TokenKind};
+use crate::token::TokenKind;
 
 impl Cutter<'_, '_> {
     /// "No. 2", "No 2": where a word of absence numbers something, the token of its figures. Figures
@@ -106,12 +106,10 @@ impl Cutter<'_, '_> {
             return next;
         }
         let word = self.text.word(&self.text.tokens[i]).to_string();
-        let tight = |s: &Self, k: usize| s.text.tokens.get(k).is_some_and(|t| !t.spaced);
         if let Some(year) = as_year(&word) {
-            // "1890s"
-            if tight(self, i + 1) && self.letters(i + 1) == Some(Sense::Decade) {
-                self.push(Is::Years(year, year + if year % 100 == 0 { 99 } else { 9 }), i, i + 2);
-                return i + 2;
+            if let Some((last, next)) = self.decades(i, year) {
+                self.push(Is::Years(year, last), i, next);
+                return next;
             }
             let joined = self
                 .text
@@ -149,97 +147,14 @@ impl Cutter<'_, '_> {
     }
 
     /// What the letters of a token say beside figures.
-    fn letters(&self, i: usize) -> Option<Sense> {
-        let word = self.text.word(self.text.tokens.get(i)?);
-        longest::own(self.image, Grammar::Letters, [word].into_iter()).map(|(sense, _)| sense)
-    }
-
-    /// "18th", "18th c".
-    pub(super) fn ordinal(&mut self, i: usize) -> Option<usize> {
-        let [figures, ending] = self.text.tokens.get(i..i + 2)? else {
-            return None;
-        };
-        let tight = figures.kind == TokenKind::Number && !ending.spaced;
-        if !tight || self.letters(i + 1) != Some(Sense::Ordinal) {
-            return None;
-        }
-        let n = self.text.word(figures).parse().ok().filter(|n| (1..=21).contains(n))?;
-        self.push(Is::Ordinal(n), i, i + 2);
-        // "c" after an ordinal is the century.
-        let century = self.letters(i + 2) == Some(Sense::Century);
-        if century {
-            self.push(Is::Sense(Sense::Century), i + 2, i + 3);
-        }
-        Some(if century { i + 3 } else { i + 2 })
+    pub(super) fn letters(&self, i: usize) -> Option<Sense> {
+        beside_figures(self.image, self.text.word(self.text.tokens.get(i)?))
     }
 }
 
-/// Cuts "178g", "1890s" and "c1790" where the vocabulary does not hold them whole.
-pub(super) fn split_figures(image: &Image, text: &mut Text) {
-    let known = |w: &str| image.word(w.as_bytes());
-    // "9.375" is a carat with its decimal, where the vocabulary holds both and not the whole.
-    let carat = |i: usize, text: &Text| {
-        let t = &text.tokens[i];
-        if t.kind != TokenKind::Number {
-            return None;
-        }
-        let w = text.word(t);
-        let k = w.find(['.', ',']).filter(|k| *k > 0 && w.len() == t.end - t.start)?;
-        let unit = text
-            .tokens
-            .get(i + 1)
-            .is_some_and(|n| alone(image, known(text.word(n))) == Some(Sense::Unit));
-        let decimal = format!(".{}", &w[k + 1..]);
-        (!unit && known(w).is_none() && known(&w[..k]).is_some() && known(&decimal).is_some())
-            .then_some(k)
-    };
-    if (0..text.tokens.len()).any(|i| carat(i, text).is_some()) {
-        let mut out = Vec::with_capacity(text.tokens.len() + 2);
-        let mut commas = Vec::new();
-        for (i, t) in text.tokens.iter().enumerate() {
-            match carat(i, text) {
-                Some(k) => {
-                    let [a, b] = t.split(k);
-                    commas.push(b);
-                    out.extend([a, b]);
-                }
-                None => out.push(*t),
-            }
-        }
-        text.tokens = out;
-        commas.iter().for_each(|t| text.point(t));
-    }
-    let needs = |t: &Token, w: &str| {
-        t.kind == TokenKind::Word && w.bytes().any(|b| b.is_ascii_digit()) && known(w).is_none()
-    };
-    if !text.tokens.iter().any(|t| needs(t, text.word(t))) {
-        return;
-    }
-    let mut out = Vec::with_capacity(text.tokens.len() + 4);
-    for t in &text.tokens {
-        let w = text.word(t);
-        let split = needs(t, w)
-            .then(|| {
-                let digit = |b: u8| b.is_ascii_digit() || b == b'.';
-                let first = digit(w.as_bytes()[0]);
-                w.bytes().position(|b| digit(b) != first)
-            })
-            .flatten()
-            // Only where the folded word runs alongside the typed one.
-            .filter(|_| w.is_ascii() && w.len() == t.end - t.start);
-        match split {
-            Some(k) if w.as_bytes()[0].is_ascii_digit() || w.len() - k == 4 && k <= 2 => {
-                let figures_first = w.as_bytes()[0].is_ascii_digit();
-                let kind = |figures| {
-                    if figures { TokenKind::Number } else { TokenKind::Word }
-                };
-                let [a, b] = t.split(k);
-                out.extend([a.of_kind(kind(figures_first)), b.of_kind(kind(!figures_first))]);
-            }
-            _ => out.push(*t),
-        }
-    }
-    text.tokens = out;
+/// What letters say beside figures.
+pub(super) fn beside_figures(image: &Image, word: &str) -> Option<Sense> {
+    longest::own(image, Grammar::Letters, [word].into_iter()).map(|(sense, _)| sense)
 }
 
 /// The calendar year that four figures are, from 1300 to 2099; None for any others.

@@ -17,8 +17,7 @@ impl Cutter<'_, '_> {
     /// joint need not know, and a chain of joints is then followed once.
     pub(super) fn phrase_of(&self, i: usize, apart: bool) -> Option<Found> {
         let mut best = None;
-        // A grammar's own words come first; what stands in every text does if it is longer.
-        for root in self.grammar.map(Grammar::root).into_iter().chain([EVERY_TEXT]) {
+        for root in self.roots() {
             let from = At {
                 node: root,
                 j: i,
@@ -31,6 +30,11 @@ impl Cutter<'_, '_> {
             self.walk(from, i, &mut best);
         }
         best
+    }
+
+    /// Where phrases begin. A grammar's own words come first; what stands in every text does if it is longer.
+    pub(super) fn roots(&self) -> impl Iterator<Item = u32> {
+        self.grammar.map(Grammar::root).into_iter().chain([EVERY_TEXT])
     }
 
     pub(super) fn walk(&self, at: At, first: usize, best: &mut Option<Found>) {

@@ -11,11 +11,12 @@ use crate::token::{Text, Token, TokenKind};
 
 mod capitals;
 mod context;
+mod dates;
 mod figures;
 mod matcher;
 
+use dates::part_figures;
 pub(crate) use figures::as_year;
-use figures::split_figures;
 
 /// A stretch of tokens and what it is.
 #[derive(Clone, Copy, Debug)]
@@ -55,6 +56,8 @@ pub enum Is {
     Years(i32, i32),
     /// "19th".
     Ordinal(i32),
+    /// "C19th": a century in one word.
+    Century(i32),
     /// A question mark, which casts doubt on what stands beside it.
     Question,
     /// A colon.
@@ -191,7 +194,7 @@ impl<'t> Pieces<'t> {
         mut text: Text<'t>,
         grammar: Option<Grammar>,
     ) -> Pieces<'t> {
-        split_figures(image, &mut text);
+        part_figures(image, grammar, &mut text);
         let mut words = Vec::with_capacity(text.tokens.len());
         let mut slips = Vec::with_capacity(text.tokens.len());
         let mut guessed = vec![false; text.tokens.len()];
@@ -257,8 +260,8 @@ impl Cutter<'_, '_> {
         if let TokenKind::Punct(c) = t.kind {
             return self.punctuation(i, c);
         }
-        if let Some(next) = self.ordinal(i).or_else(|| self.signed(i)).or_else(|| self.initials(i))
-        {
+        let apart = self.date_in_figures(i).or_else(|| self.signed(i));
+        if let Some(next) = apart.or_else(|| self.initials(i)) {
             return next;
         }
         let single = t.kind == TokenKind::Word && self.text.word(&t).chars().count() == 1;
@@ -368,7 +371,11 @@ impl Cutter<'_, '_> {
 
     fn take(&mut self, i: usize, f: Found, sense: Sense) -> usize {
         let guessed = f.slip || f.by_word || self.guessed[i..f.end].iter().any(|g| *g);
-        self.push_with(Is::Sense(sense), i, f.end, f.in_capitals);
+        let what = match sense {
+            Sense::Nth(n) => Is::Ordinal(n.into()),
+            sense => Is::Sense(sense),
+        };
+        self.push_with(what, i, f.end, f.in_capitals);
         if let Some(p) = self.out.last_mut() {
             p.form_doubt = f.doubt;
         }

@@ -82,15 +82,8 @@ impl Claim {
         if seen.claimed.is_empty() {
             return Ok(None);
         }
-        let words: Vec<&str> = seen
-            .claimed
-            .iter()
-            .map(|c| {
-                // "1790?" is about 1790.
-                let asked = description[c.end..].starts_with('?');
-                &description[c.start..c.end + usize::from(asked)]
-            })
-            .collect();
+        let stretches = claims::stretches(tables.image(), description, seen);
+        let words: Vec<&str> = stretches.into_iter().map(|at| &description[at]).collect();
         Claim::read(tables, &words.join(", ")).map(Some)
     }
 
@@ -208,7 +201,7 @@ fn portion((first, last, of): (i32, i32, i32)) -> String {
 pub(crate) fn read(tables: &Tables, words: &str) -> Result<Claim, ClaimError> {
     claimed::Claim::of(tables.books(), words)
         .map(Claim::from)
-        .map_err(|problem| refused(tables.image(), &claims::spelled(words), &problem))
+        .map_err(|problem| refused(tables.image(), words, &problem))
 }
 
 /// Why words cannot be read, in words.
@@ -257,8 +250,9 @@ pub(crate) fn wrong(image: &Image, typed: &str, said: &str, wrong: &Wrong) -> St
             "the claim names no office, year, reign or standard".into()
         }
         Wrong::NoYear => "no year is named".into(),
+        Wrong::NoDate => format!("\"{said}\" has no date that it goes with"),
+        Wrong::OnlyLooks => format!("\"{said}\" says that it only looks so"),
         Wrong::Unread
-        | Wrong::NoDate
         | Wrong::MeantOffice(_)
         | Wrong::NoSuchYear
         | Wrong::Figures
@@ -267,6 +261,7 @@ pub(crate) fn wrong(image: &Image, typed: &str, said: &str, wrong: &Wrong) -> St
         Wrong::YearOrMeasure => format!("\"{said}\" may be a year or a measure"),
         Wrong::TwoWays(..) => format!("\"{said}\" can be read two ways"),
         Wrong::Denied => format!("\"{said}\" turns the claim round"),
+        Wrong::Cypher => format!("\"{said}\" may be a sovereign or somebody's letters"),
         Wrong::SecondOffice => format!("\"{said}\" is a second office"),
         Wrong::Impossible(l) => format!("{}. No dated hallmark goes with it", lookalike(*l)),
         Wrong::NoStandard(l) => {
@@ -309,6 +304,9 @@ pub(crate) fn remedy(image: &Image, said: &str, wrong: &Wrong) -> Option<String>
         Wrong::Unread => "leave it out if it says nothing of date or place; write \"by\" before a \
                           maker's name, and a date in years, as 1851-1900"
             .into(),
+        Wrong::OnlyLooks => {
+            "leave out what it is like, and claim when and where it was marked".into()
+        }
         Wrong::NoDate | Wrong::PartOfYear | Wrong::PartsApart | Wrong::NoCentury => {
             YEARS_MEANT.into()
         }
@@ -325,6 +323,12 @@ pub(crate) fn remedy(image: &Image, said: &str, wrong: &Wrong) -> Option<String>
             .into(),
         Wrong::TwoWays(a, b) => format!("write {a}-{b}, or the earlier year first"),
         Wrong::Denied => "say what is claimed, not what is denied".into(),
+        Wrong::Cypher => {
+            // A sovereign whose head was struck is the one most often meant.
+            let mut reigns = (0..image.meta(Meta::Reigns)).map(|r| image.reign(r));
+            let known = reigns.find(|r| r.head().is_some()).map_or("", |r| r.name());
+            format!("name the sovereign in full, as {known}, or write \"by {said}\"")
+        }
         Wrong::SecondOffice => {
             "write \"or\" between offices of which either will do, and test one \
                                 pair of office and date at a time"

@@ -19,7 +19,7 @@ impl Asked {
     /// be right.
     pub fn read(tables: &Tables, words: &str) -> Result<Asked, ClaimError> {
         let image = tables.image();
-        match charts::read(image, words) {
+        match charts::read(image, words).said {
             Ok(wish) => Ok(asked(image, wish)),
             Err(problem) => Err(refused(image, &problem)),
         }

@@ -1,14 +1,13 @@
 //! What the clauses of a claim say for all their words, and what is only looked like.
 
-use puncheon_schema::image::Sense;
+use puncheon_schema::entry::{Grammar, ItemWord};
+use puncheon_schema::image::{Image, Sense};
 
 use super::Reader;
-use crate::grammar::initials::sense;
+use crate::grammar::initials::{sense, sense_within};
 use crate::phrase::{Is, Piece, Pieces};
 use crate::steps::Counted;
 
-/// What opens a list of what a piece has on it.
-const HAS: &str = "with";
 /// What a clause of the claim says for all its words.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Clause {
@@ -21,7 +20,7 @@ pub(super) struct Clause {
 }
 
 /// Each clause, by its number.
-pub(super) fn clauses(pieces: &Pieces) -> Vec<Clause> {
+pub(super) fn clauses(image: &Image, pieces: &Pieces) -> Vec<Clause> {
     let last = pieces.pieces.last().map_or(0, |p| p.clause as usize);
     let mut out = vec![Clause::default(); last + 1];
     for (k, p) in pieces.pieces.iter().enumerate() {
@@ -29,10 +28,16 @@ pub(super) fn clauses(pieces: &Pieces) -> Vec<Clause> {
         clause.calls_letters |=
             matches!(p.what, Is::Sense(Sense::LetterNoun | Sense::SponsorNoun | Sense::Firm));
         clause.says |= !small(p.what) && !is_style(p.what);
-        let has = || pieces.typed(p).to_lowercase().starts_with(HAS);
+        // "with" opens a list of what a piece has on it.
+        let adds = Sense::Item(ItemWord::Adds);
+        let has = || {
+            let words = pieces.typed(p).to_lowercase();
+            let first = words.split(' ').next().unwrap_or_default();
+            sense_within(image, Grammar::Claims, first) == Some(adds)
+        };
         if claims(p.what) {
             clause.has = None;
-        } else if p.what == Is::Sense(Sense::And) && has() {
+        } else if p.what == Is::Sense(adds) || p.what == Is::Sense(Sense::And) && has() {
             clause.has.get_or_insert(k);
         }
     }
@@ -61,9 +66,7 @@ impl Reader<'_, '_> {
             let p = self.pieces.pieces[*j];
             p.what == Is::Sense(Sense::Style) && p.clause == self.pieces.pieces[k].clause
         };
-        let small = |j: &usize| {
-            matches!(self.is(*j), Some(Is::Sense(Sense::Filler | Sense::Article | Sense::In)))
-        };
+        let small = |j: &usize| self.is(*j).is_some_and(|what| small(what) && !joins_two(what));
         let before = (0..k).rev().find(|j| !small(j)).filter(style);
         let behind = Some(k + 1).filter(|j| *j < self.pieces.pieces.len());
         before.or(behind.filter(style))
@@ -98,6 +101,7 @@ pub(super) fn dates(what: Is) -> bool {
         what,
         Is::Years(..)
             | Is::Ordinal(_)
+            | Is::Century(_)
             | Is::Sense(
                 Sense::Reign(_)
                     | Sense::Century
@@ -130,8 +134,24 @@ pub(super) fn is_style(what: Is) -> bool {
 pub(super) fn small(what: Is) -> bool {
     matches!(
         what,
-        Is::Sense(Sense::Filler | Sense::Article | Sense::In | Sense::Or | Sense::And)
-            | Is::Slash
+        Is::Sense(
+            Sense::Filler
+                | Sense::Article
+                | Sense::In
+                | Sense::Or
+                | Sense::And
+                | Sense::DateNoun
+                | Sense::From
+                | Sense::To
+                | Sense::Between
+                | Sense::Onwards
+                | Sense::Item(_)
+        ) | Is::Slash
             | Is::Colon
     )
+}
+
+/// Does it join two claims?
+fn joins_two(what: Is) -> bool {
+    matches!(what, Is::Sense(Sense::Or | Sense::And | Sense::To) | Is::Slash | Is::Colon)
 }

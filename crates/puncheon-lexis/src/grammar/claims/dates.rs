@@ -1,7 +1,4 @@
-//! The dates of a claim: years, centuries, reigns, the words that order or turn them, and how two are
-//! joined.
-
-use std::ops::Range;
+//! The dates of a claim: years, centuries, reigns, and the words that order or turn them.
 
 use puncheon_schema::image::{Meta, Sense};
 
@@ -11,17 +8,14 @@ use crate::claim::{How, Problem, Taken, Wrong, Years};
 use crate::grammar::dates::{CENTURY, Dating};
 use crate::phrase::{Is, Piece, as_year};
 use crate::steps::{self, Counted};
+use crate::tree::{Aside, Use};
 
 /// A pair of years further apart than this, with the second in two figures, is most likely a slip.
 const WIDE_PAIR: i32 = 50;
 /// How far ahead the word is looked for that small words, or other dates, part from what it belongs to.
 const AHEAD: usize = 40;
-/// The most dates of which any will do.
-const MOST_SPANS: usize = 100;
 /// Into how many parts a century alone is cut: decades, by number or by name.
 const PARTS_OF_CENTURY: i32 = 10;
-const MONTHS: [&str; 12] =
-    ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
 
 /// A date of a claim.
 pub(super) struct Date {
@@ -55,7 +49,7 @@ impl Date {
     }
 
     /// How it was taken; None where it means what it says.
-    fn taken(&self, typed: &str) -> Option<Taken> {
+    pub(super) fn taken(&self, typed: &str) -> Option<Taken> {
         let words = typed[self.start..self.end].trim_end();
         let d = &self.dating;
         let decade = words.ends_with(['s', 'S']);
@@ -101,7 +95,7 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
-    /// "~1803", ">1790", "1790+" and plain words that open a span: "from 1790", "by 1803".
+    /// "~1803", ">1790", "1790+".
     fn signs_beside(&self, k: usize, d: &mut Dating) {
         let p = self.pieces.pieces[k];
         let typed = self.pieces.text.typed;
@@ -116,26 +110,20 @@ impl Reader<'_, '_> {
             Some('-' | '\u{2013}') if self.dates.is_empty() && k == 0 => d.until = true,
             _ => {}
         }
-        let dates_follow = self.pieces.pieces[k + 1..]
-            .iter()
-            .counted()
-            .any(|p| matches!(p.what, Is::Years(..) | Is::Ordinal(_)));
+        let dates_follow = self.pieces.pieces[k + 1..].iter().counted().any(|p| is_date(p.what));
         match after.chars().next() {
             Some('~' | '\u{2248}') => d.about = true,
             // "1800+1810" names two.
             Some('+') if !after[1..].trim_start().starts_with(|c: char| c.is_ascii_digit()) => {
                 d.since = true;
             }
-            Some('-' | '\u{2013}') if !dates_follow => d.since = true,
-            _ => {}
-        }
-        if k > 0 && matches!(self.is(k - 1), Some(Is::Sense(Sense::Filler))) {
-            match self.lower(k - 1).as_str() {
-                "from" => d.since = true,
-                "by" => d.until = true,
-                "to" if self.dates.is_empty() => d.until = true,
-                _ => {}
+            // "1803-ish" and "1803-type" are compounds, and no spans.
+            Some('-' | '\u{2013}')
+                if !dates_follow && !after.chars().nth(1).is_some_and(char::is_alphabetic) =>
+            {
+                d.since = true;
             }
+            _ => {}
         }
         let about = "~ \u{2248}";
         if d.start.is_none() && before.ends_with(|c| about.contains(c)) {
@@ -149,107 +137,151 @@ impl Reader<'_, '_> {
         let behind = typed.trim_start_matches(|c: char| c.is_ascii_digit());
         !behind.is_empty() && as_year(&typed[..typed.len() - behind.len()]).is_some()
     }
-    pub(super) fn short_year(&self, k: usize) -> Option<i32> {
-        let p = self.pieces.pieces[k];
-        let figures = self.pieces.typed(&p);
-        let joined = match self.is(k.checked_sub(1)?)? {
-            Is::Sense(Sense::Or) => true,
-            Is::Sense(Sense::Filler) => self.lower(k - 1) == "to",
-            _ => false,
-        };
-        let Is::Years(year, same) = self.is(k.checked_sub(2)?)? else {
-            return None;
-        };
-        let short = joined && year == same && (1..=2).contains(&figures.len());
-        let short = short && figures.bytes().all(|b| b.is_ascii_digit());
-        let within = if figures.len() == 1 { 10 } else { CENTURY };
-        let end = year / within * within + figures.parse::<i32>().ok()?;
-        (short && end > year && !self.metal_follows(k)).then_some(end)
+    /// The date before, where a word that joins two stands between: "1794 or", "1790s to".
+    fn joined_before(&self, k: usize) -> Option<(i32, i32)> {
+        match (self.is(k.checked_sub(2)?)?, self.means(k - 1)?) {
+            (Is::Years(from, to), Sense::Or | Sense::And | Sense::To) => Some((from, to)),
+            _ => None,
+        }
     }
 
-    /// A day or month before a year: "9 June 1794".
-    pub(super) fn part_of_a_day(&self, k: usize) -> Option<usize> {
-        let month = |k: usize| {
-            let word = self.pieces.pieces.get(k).map(|_| self.lower(k));
-            word.is_some_and(|w| {
-                w.len() >= 3 && MONTHS.iter().any(|m| w.starts_with(m)) && is_month(&w)
-            })
+    /// "1794 or 5", "1794 to 95": the year that the figures end.
+    pub(super) fn short_year(&self, k: usize) -> Option<(i32, i32)> {
+        let joined = self.means(k.checked_sub(1)?) != Some(Sense::And);
+        let (year, _) = self.joined_before(k).filter(|(from, to)| joined && from == to)?;
+        let p = self.pieces.pieces[k];
+        let figures = self.pieces.typed(&p);
+        let short = (1..=2).contains(&figures.len()) && figures.bytes().all(|b| b.is_ascii_digit());
+        let within = if figures.len() == 1 { 10 } else { CENTURY };
+        let end = year / within * within + figures.parse::<i32>().ok()?;
+        (short && end > year && !self.metal_follows(k)).then_some((end, end))
+    }
+
+    /// "1920s to 30s", "the 1920s or thirties": the decade of the same century.
+    pub(super) fn short_decade(&self, k: usize) -> Option<(i32, i32)> {
+        let (year, _) = self.joined_before(k)?;
+        let Sense::Fraction(n, of) = self.means(k)? else {
+            return None;
         };
+        let from = year / CENTURY * CENTURY + i32::from(n);
+        (i32::from(of) == CENTURY && from > year).then_some((from, from + 9))
+    }
+
+    /// The date that words from here on turn, in the same clause.
+    pub(super) fn date_ahead(&self, k: usize) -> Option<usize> {
+        let pieces = &self.pieces.pieces;
+        let ahead = (k + 1..pieces.len()).take(AHEAD).counted();
+        let passed = |j: &usize| {
+            let what = pieces[*j].what;
+            what.turns_a_date()
+                || matches!(
+                    what,
+                    Is::Sense(Sense::Article | Sense::Filler | Sense::DateNoun | Sense::Month(_))
+                )
+                || self.part_of_a_day(*j)
+        };
+        let mut ahead = ahead.skip_while(passed);
+        ahead.next().filter(|j| is_date(pieces[*j].what) && pieces[*j].clause == pieces[k].clause)
+    }
+
+    /// A day or month before a year: "9 June 1794", "June 9, 1794".
+    pub(super) fn part_of_a_day(&self, k: usize) -> bool {
+        let month = |k: usize| matches!(self.means(k), Some(Sense::Month(_)));
         let year = |k: usize| matches!(self.is(k), Some(Is::Years(..)));
-        let day = self
-            .lower(k)
-            .trim_end_matches(|c: char| c.is_ascii_alphabetic())
-            .parse()
-            .is_ok_and(|d: u32| (1..=31).contains(&d));
-        if month(k) && (year(k + 1) || day_between(self, k)) {
-            return Some(k + 1);
-        }
-        (day && (month(k + 1) || k > 0 && month(k - 1) && year(k + 1))).then_some(k + 1)
+        let day = |k: usize| {
+            let typed = self.pieces.pieces.get(k).map_or("", |p| self.pieces.typed(p));
+            let figures = typed.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+            figures.parse().is_ok_and(|d: u32| (1..=31).contains(&d))
+        };
+        let before = || k > 0 && month(k - 1) && year(k + 1);
+        // "9th of June 1794"
+        let of = || self.means(k + 1) == Some(Sense::Filler) && month(k + 2) && year(k + 3);
+        month(k) && (year(k + 1) || day(k + 1) && year(k + 2))
+            || day(k) && (month(k + 1) || of() || before())
     }
 
     /// Lets a word wait for its date. One that measures a piece has none to wait for.
     pub(super) fn wait(&mut self, k: usize, dating: &mut Dating, f: impl FnOnce(&mut Dating)) {
         let p = self.pieces.pieces[k];
         if self.is(k + 1) == Some(Is::Measure) {
-            return self.aside(&p);
+            return self.aside(k, Aside::Measure);
         }
         f(dating);
         dating.start.get_or_insert(p.start);
         self.waiting.get_or_insert(k);
     }
-    /// "or later", "and earlier", "onwards" behind a date.
-    pub(super) fn behind_a_date(&mut self, k: usize) -> Option<usize> {
-        let p = self.pieces.pieces[k];
-        let text = self.pieces.text.typed;
-        let after = self.dates.last()?.end;
-        // No more than one word stands between.
-        if k > 1 && self.pieces.pieces[k - 2].start >= after {
-            return None;
-        }
-        steps::take(p.start - after);
-        let gap = text[after..p.start].trim_matches([' ', ',']).to_lowercase();
-        let (beside, joined) = (gap.is_empty(), matches!(gap.as_str(), "or" | "and" | "&"));
+    /// "or later", "and earlier", "onwards", "at the latest" behind a date.
+    pub(super) fn behind_a_date(&mut self, k: usize) -> bool {
+        let turn: fn(&mut Dating) = match self.means(k) {
+            Some(Sense::Onwards | Sense::AtEarliest | Sense::Later | Sense::After) => {
+                |d| d.since = true
+            }
+            Some(Sense::AtLatest | Sense::Earlier | Sense::Before) => |d| d.until = true,
+            _ => return false,
+        };
+        let Some(after) = self.dates.last().map(|d| d.end) else {
+            return false;
+        };
+        // No more than one word stands between, which joins them.
+        let pieces = &self.pieces.pieces;
+        let first = pieces.partition_point(|p| p.start < after);
+        let beside = first == k;
+        // "or rather later" corrects, and joins nothing.
+        let joins = matches!(self.means(first), Some(Sense::Or | Sense::And | Sense::To))
+            && !self.pieces.typed(&pieces[first]).contains(' ');
+        let joined = first + 1 == k && joins && self.beside(after, first);
+        let from = if beside { after } else { pieces[k - 1].end };
+        // "later" by itself is of what follows.
+        let alone =
+            matches!(self.means(k), Some(Sense::Onwards | Sense::AtLatest | Sense::AtEarliest));
+        let here = (beside && alone || joined) && self.beside(from, k);
         // "or before 1810" speaks of the date that follows.
-        let date_follows = matches!(self.is(k + 1), Some(Is::Years(..) | Is::Ordinal(_)));
-        if date_follows {
-            return None;
+        if !here || self.date_ahead(k).is_some() {
+            return false;
         }
-        let word = self.lower(k);
-        let d = self.dates.last_mut()?;
-        match word.as_str() {
-            "onwards" | "onward" | "on" if beside || joined => d.dating.since = true,
-            "later" | "after" | "younger" if joined => d.dating.since = true,
-            "earlier" | "before" | "older" if joined => d.dating.until = true,
-            _ => return None,
+        let end = pieces[k].end;
+        if let Some(d) = self.dates.last_mut() {
+            turn(&mut d.dating);
+            d.end = end;
+            d.settle();
         }
-        d.end = p.end;
-        d.settle();
-        Some(k + 1)
+        if joined {
+            self.fates.used(first, Use::Date);
+        }
+        true
     }
 
-    /// A piece that the vocabulary takes for something else, and that is a sovereign's bare name.
-    pub(super) fn is_reign_by_name(&self, k: usize) -> bool {
-        !matches!(self.is(k), Some(Is::Sense(Sense::Reign(_))))
-            && matches!(self.reign_named(&self.lower(k)), Sense::Reign(_))
+    /// Does nothing but blanks, commas and dashes stand before a piece, from a place on?
+    fn beside(&self, from: usize, k: usize) -> bool {
+        let before = &self.pieces.text.typed[from..self.pieces.pieces[k].start];
+        steps::take(before.len());
+        before.chars().all(|c| matches!(c, ' ' | ',' | '-' | '\u{2013}'))
+    }
+
+    /// A sovereign's bare name, which the vocabulary takes for something else.
+    pub(super) fn reign_by_name(&self, k: usize) -> Option<u32> {
+        match self.means(k) {
+            Some(Sense::Reign(_)) => None,
+            _ => self.reign_named(&self.lower(k)),
+        }
     }
 
     /// "George IV or III": the numeral alone takes the name before it.
-    pub(super) fn next_of_the_name(&self, k: usize) -> Option<Sense> {
-        let word = self.lower(k);
-        let roman = !word.is_empty() && word.bytes().all(|b| b"ivx".contains(&b));
+    pub(super) fn next_of_the_name(&self, k: usize) -> Option<u32> {
         let last = self.image.reign(*self.claim.reigns.last()? as usize);
+        let joined = k > 0 && self.means(k - 1) == Some(Sense::Or);
+        let word = joined.then(|| self.lower(k))?;
+        let roman = !word.is_empty() && word.bytes().all(|b| b"ivx".contains(&b));
         let name = last.name().split_whitespace().next()?.to_lowercase();
-        let joined = k > 0 && self.is(k - 1) == Some(Is::Sense(Sense::Or));
-        let reign = self.reign_named(&format!("{name} {word}"));
-        (roman && joined && matches!(reign, Sense::Reign(_))).then_some(reign)
+        roman.then(|| self.reign_named(&format!("{name} {word}")))?
     }
 
-    pub(super) fn reign_named(&self, word: &str) -> Sense {
+    fn reign_named(&self, word: &str) -> Option<u32> {
         let lower = |name: &str| name.chars().flat_map(char::to_lowercase).eq(word.chars());
-        (0..self.image.meta(Meta::Reigns))
-            .find(|r| lower(self.image.reign(*r).name()))
-            .map_or(Sense::Filler, |r| Sense::Reign(r as u32))
+        let named = |r: &usize| lower(self.image.reign(*r).name());
+        (0..self.image.meta(Meta::Reigns)).find(named).map(|r| r as u32)
     }
+
     pub(super) fn date(&mut self, first: usize, last: usize, plain: (i32, i32), dating: Dating) {
         let mut date = Date {
             years: Years { from: None, to: None, one_letter: false },
@@ -264,6 +296,9 @@ impl Reader<'_, '_> {
             dating,
         };
         date.settle();
+        for k in (first..=last).chain(date.waited) {
+            self.fates.used(k, Use::Date);
+        }
         self.dates.push(date);
     }
 
@@ -280,7 +315,7 @@ impl Reader<'_, '_> {
                     .chars()
                     .rev()
                     .counted()
-                    .all(|c| matches!(c, '(' | ' ' | '[' | ')'))
+                    .all(|c| matches!(c, '(' | ' ' | '[' | ')' | '-'))
         };
         if let Some(d) = self.dates.last_mut().filter(beside) {
             d.dating.about = true;
@@ -312,6 +347,8 @@ impl Reader<'_, '_> {
                         | Is::Sense(
                             Sense::Or
                                 | Sense::And
+                                | Sense::To
+                                | Sense::Article
                                 | Sense::Filler
                                 | Sense::Early
                                 | Sense::Mid
@@ -332,7 +369,7 @@ impl Reader<'_, '_> {
         let alone = pieces[k..]
             .iter()
             .take_while(|p| p.clause == pieces[k].clause)
-            .all(|p| dates(p.what) || small(p.what) || self.says_date(p));
+            .all(|p| dates(p.what) || small(p.what));
         let end = pieces[k].end;
         let many = |d: &&mut Date| d.dating.portion.is_none() && d.plain.0 != d.plain.1;
         match self.dates.last_mut().filter(many) {
@@ -385,127 +422,9 @@ impl Reader<'_, '_> {
             None => Ok(()),
         }
     }
-    /// Puts what stands between two dates to use: "or" joins them, "to" spans them, and side by side
-    /// the one narrows the other.
-    pub(super) fn dates_together(&mut self) -> Result<(), Problem> {
-        let typed = self.pieces.text.typed;
-        let mut out: Vec<Years> = Vec::new();
-        let mut last: Option<&Date> = None;
-        for d in &self.dates {
-            let Some(l) = last else {
-                out.push(d.years);
-                last = Some(d);
-                continue;
-            };
-            let range = l.end.min(d.start)..d.start;
-            let pieces = &self.pieces.pieces;
-            let first = pieces.partition_point(|p| p.start < range.start);
-            let there = || {
-                let pieces = pieces[first..].iter().counted();
-                pieces.take_while(|p| p.start < range.end)
-            };
-            // "by Eley & Fearn" joins no dates.
-            let of_a_name = |p: &&Piece| {
-                matches!(p.what, Is::Unknown | Is::Sense(Sense::Aside)) && !self.says_date(p)
-            };
-            let behind = there().filter(of_a_name).map(|p| p.end.min(d.start)).max();
-            let between = self.between(&typed[..l.start], behind.unwrap_or(range.start)..range.end);
-            // An office and its date on each side of "or" are two claims.
-            let apart = there().any(|p| matches!(p.what, Is::Sense(Sense::Town(_))));
-            match between {
-                Join::Either if apart => {
-                    return Err(Problem::new(l.start..d.end, Wrong::TwoClaims));
-                }
-                Join::Either if out.len() == MOST_SPANS => {
-                    return Err(Problem::new(d.start..d.end, Wrong::TooMany(MOST_SPANS)));
-                }
-                Join::Either => out.push(d.years),
-                Join::Through => {
-                    out.pop();
-                    out.push(Years { from: l.years.from, to: d.years.to, one_letter: false });
-                }
-                Join::Both => {
-                    let narrowed: Vec<Years> = out.iter().filter_map(|y| y.and(d.years)).collect();
-                    if narrowed.is_empty() {
-                        let (first, years) = (l.start..l.end, [l.years, d.years]);
-                        let wrong = Wrong::NeverMeet { first, years };
-                        return Err(Problem::new(d.start..d.end, wrong));
-                    }
-                    out = narrowed;
-                }
-            }
-            last = Some(d);
-        }
-        if out.iter().any(|y| y.none()) {
-            let at = self.dates[0].start..self.dates[self.dates.len() - 1].end;
-            return Err(Problem::new(at, Wrong::NoYears));
-        }
-        self.claim.taken.extend(self.dates.iter().filter_map(|d| d.taken(typed)));
-        self.claim.years = out;
-        Ok(())
-    }
-
-    /// How the text between two dates joins them.
-    fn between(&self, before: &str, range: Range<usize>) -> Join {
-        steps::take(range.len());
-        let text = self.pieces.text.typed[range].to_lowercase();
-        let words: Vec<&str> =
-            text.split(|c: char| c.is_whitespace() || c == ',').filter(|w| !w.is_empty()).collect();
-        let tail = before.trim_end().as_bytes();
-        let spans = tail
-            .last_chunk::<{ BETWEEN.len() }>()
-            .is_some_and(|tail| tail.eq_ignore_ascii_case(BETWEEN));
-        if spans || words.is_empty() {
-            let through = spans && !words.is_empty();
-            return if through { Join::Through } else { Join::Both };
-        }
-        if words.iter().any(|w| matches!(*w, "or" | "/")) {
-            return Join::Either;
-        }
-        // "1780 and 1790" runs from the one to the other, and "1780 & 1790" as well.
-        let through = [
-            "to", "and", "&", "+", "until", "till", "through", "thru", "-", "\u{2013}", "\u{2014}",
-            "..",
-        ];
-        match words.last() {
-            Some(w) if through.contains(w) => Join::Through,
-            _ => Join::Both,
-        }
-    }
-}
-/// The word before two dates of which the one begins a span and the other ends it.
-const BETWEEN: &[u8] = b"between";
-/// How two dates are joined.
-enum Join {
-    /// Either will do.
-    Either,
-    /// All from the one to the other.
-    Through,
-    /// The one narrows the other.
-    Both,
 }
 
-pub(super) fn is_month(word: &str) -> bool {
-    const FULL: [&str; 12] = [
-        "january",
-        "february",
-        "march",
-        "april",
-        "may",
-        "june",
-        "july",
-        "august",
-        "september",
-        "october",
-        "november",
-        "december",
-    ];
-    FULL.iter().any(|m| m.starts_with(word)) || word == "sept"
-}
-
-/// "June 9, 1794": a day stands between the month and the year.
-fn day_between(r: &Reader, k: usize) -> bool {
-    let day = r.pieces.pieces.get(k + 1).map(|_| r.lower(k + 1));
-    day.is_some_and(|d| d.len() <= 4 && d.starts_with(|c: char| c.is_ascii_digit()))
-        && matches!(r.is(k + 2), Some(Is::Years(..)))
+/// Is it a date in figures, or a century?
+pub(super) fn is_date(what: Is) -> bool {
+    matches!(what, Is::Years(..) | Is::Ordinal(_) | Is::Century(_))
 }

@@ -7,44 +7,65 @@
 
 mod clauses;
 mod dates;
+mod fates;
+mod joined;
 mod names;
-mod spelled;
 mod standards;
+mod stretches;
+mod words;
 
 use std::cell::Cell;
 use std::ops::Range;
 
-use puncheon_schema::entry::Slot;
-use puncheon_schema::image::{Ending, Image, Sense};
+use puncheon_schema::entry::Grammar;
+use puncheon_schema::image::{Image, Sense};
 use strsim::osa_distance;
 
 use crate::claim::{Claimed, Problem, Taken, Wrong};
 use crate::grammar::dates::{Dating, century};
-use crate::grammar::initials::{ending, sense};
-use crate::phrase::{Is, Piece, Pieces, as_year};
+use crate::grammar::initials::sense;
+use crate::phrase::{Is, Piece, Pieces};
 use crate::said::RemarkKind;
 use crate::steps;
-use crate::steps::Counted;
 use crate::token::Text;
+use crate::tree::{Aside, Fate, Tree, Use};
 use clauses::Clause;
 use dates::Date;
-pub use spelled::spelled;
+use fates::Fates;
+pub use stretches::stretches;
 
-/// Words that only say that a date is one.
-const SAYS_DATE: [&str; 6] = ["period", "era", "reign", "date", "dated", "year"];
+/// A claim that was read.
+pub struct Read {
+    /// What is claimed, or why that cannot be told.
+    pub said: Result<Claimed, Problem>,
+    /// What became of each of its words.
+    pub nodes: Vec<(Range<usize>, Fate)>,
+}
+
+impl Read {
+    /// What became of every byte of the claim.
+    pub fn tree(self, claim: &str) -> Tree {
+        Tree::over(claim, self.nodes)
+    }
+}
 
 /// Reads a claim. `names` finds whoever is named in one, in bytes of its text.
-pub fn read(
+pub fn read(image: &Image, claim: &str, names: &dyn Fn(&Claimed) -> Vec<Range<usize>>) -> Read {
+    of(image, Pieces::cut_for(image, Text::new(image, claim), Some(Grammar::Claims)), names)
+}
+
+/// Reads the pieces of a claim, or those that are left of what another grammar has read.
+pub(crate) fn of(
     image: &Image,
-    claim: &str,
+    pieces: Pieces,
     names: &dyn Fn(&Claimed) -> Vec<Range<usize>>,
-) -> Result<Claimed, Problem> {
-    let pieces = Pieces::cut(image, Text::new(image, claim));
+) -> Read {
     Reader {
         image,
-        clauses: clauses::clauses(&pieces),
+        clauses: clauses::clauses(image, &pieces),
         sentences: clauses::sentences(&pieces),
         mended_far: mended_far(&pieces),
+        fates: Fates::new(pieces.pieces.len()),
         pieces,
         claim: Claimed::default(),
         metals: Vec::new(),
@@ -78,12 +99,14 @@ struct Reader<'i, 't> {
     sentences: Vec<bool>,
     /// Words taken for others by more than one slip.
     mended_far: Vec<(usize, usize)>,
+    /// What became of each piece.
+    fates: Fates,
     claim: Claimed,
     metals: Vec<usize>,
     /// The standards that each standard mark named may stand for.
     shown: Vec<Vec<u32>>,
     dates: Vec<Date>,
-    /// Where the last office named ends.
+    /// The piece of the last office named.
     last_office: Option<usize>,
     /// The stretch between blanks that was looked at last, and whether a figure stands in it.
     word: Cell<(usize, usize, bool)>,
@@ -96,12 +119,28 @@ struct Reader<'i, 't> {
 }
 
 impl Reader<'_, '_> {
-    fn read(mut self, names: &dyn Fn(&Claimed) -> Vec<Range<usize>>) -> Result<Claimed, Problem> {
+    fn read(mut self, names: &dyn Fn(&Claimed) -> Vec<Range<usize>>) -> Read {
         let mut dating = Dating::default();
+        let mut wrong = None;
         let mut k = 0;
         while k < self.pieces.pieces.len() {
-            k = self.piece(k, &mut dating)?;
+            k = self.piece(k, &mut dating).unwrap_or_else(|problem| {
+                // What follows is read all the same, so that all of it has its place.
+                wrong.get_or_insert(problem);
+                k + 1
+            });
         }
+        let wrong = wrong.or_else(|| self.as_a_whole(dating, names).err());
+        let nodes = self.fates.nodes(&self.pieces, &self.turning, wrong.as_ref());
+        Read { said: wrong.map_or(Ok(self.claim), Err), nodes }
+    }
+
+    /// What only all of a claim tells.
+    fn as_a_whole(
+        &mut self,
+        dating: Dating,
+        names: &dyn Fn(&Claimed) -> Vec<Range<usize>>,
+    ) -> Result<(), Problem> {
         self.unplaced()?;
         self.without_a_date(dating)?;
         self.parts_of_dates()?;
@@ -120,7 +159,7 @@ impl Reader<'_, '_> {
             });
         }
         self.marks_shown();
-        Ok(self.claim)
+        Ok(())
     }
 
     fn all(&self) -> Range<usize> {
@@ -137,43 +176,41 @@ impl Reader<'_, '_> {
         self.pieces.pieces.get(k).map(|p| p.what)
     }
 
+    fn means(&self, k: usize) -> Option<Sense> {
+        match self.is(k) {
+            Some(Is::Sense(sense)) => Some(sense),
+            _ => None,
+        }
+    }
+
+    /// Looks at one piece, and says which is next.
     fn piece(&mut self, k: usize, dating: &mut Dating) -> Result<usize, Problem> {
         steps::take(1);
         let p = self.pieces.pieces[k];
-        if let Some(next) = self.part_of_a_day(k) {
-            return Ok(next);
-        }
-        if let Some(next) = self.behind_a_date(k) {
-            return Ok(next);
-        }
-        if self.is_reign_by_name(k) {
-            return self.sense(k, self.reign_named(&self.lower(k)), dating);
-        }
-        if let Some(reign) = self.next_of_the_name(k) {
-            return self.sense(k, reign, dating);
-        }
-        if let Some(end) = self.short_year(k) {
-            self.date(k, k, (end, end), std::mem::take(dating));
+        if self.part_of_a_day(k) || self.behind_a_date(k) {
+            self.fates.used(k, Use::Date);
             return Ok(k + 1);
         }
-        match p.what {
+        if let Some(reign) = self.reign_by_name(k).or_else(|| self.next_of_the_name(k)) {
+            return self.reign(k, reign, dating);
+        }
+        if let Some(plain) = self.short_year(k).or_else(|| self.short_decade(k)) {
+            self.date(k, k, plain, std::mem::take(dating));
+            return Ok(k + 1);
+        }
+        match self.plainly(k) {
             Is::Years(a, b) => self.years(k, a, b, dating)?,
+            Is::Century(n) => return Ok(self.century(k, k, n, dating)),
             Is::Ordinal(n) => match self.century_after(k) {
-                Some(last) => {
-                    let d = std::mem::take(dating);
-                    self.date(k, last, century(n), d);
-                    if let Some(d) = self.dates.last_mut() {
-                        d.round = true;
-                        d.settle();
-                    }
-                    return Ok(last + 1);
-                }
+                Some(last) => return Ok(self.century(k, last, n, dating)),
                 None => return Err(self.not_understood(k)),
             },
             Is::Number | Is::Initials if self.figures(&p) => return Err(self.not_understood(k)),
             Is::Question => {
-                if !self.about_beside(k, dating) {
-                    self.aside(&p);
+                if self.about_beside(k, dating) {
+                    self.fates.used(k, Use::Date);
+                } else {
+                    self.aside(k, Aside::Untold);
                 }
             }
             Is::Sense(s) => return self.sense(k, s, dating),
@@ -183,148 +220,53 @@ impl Reader<'_, '_> {
             Is::Measure if self.year_with_unit(&p) => {
                 return Err(Problem::new(p.start..p.end, Wrong::YearOrMeasure));
             }
-            Is::Measure | Is::Number => self.aside(&p),
-            Is::Letter | Is::Initials if self.of_a_mark(k) => self.aside(&p),
+            Is::Measure | Is::Number => {
+                // "about 178 g, 1803": it is the weight that is not sure.
+                if !dating.narrows() {
+                    *dating = Dating::default();
+                    self.waiting = None;
+                }
+                self.aside(k, Aside::Measure);
+            }
+            Is::Letter | Is::Initials if self.of_a_mark(k) || self.opens_with_a_maker(k) => {
+                self.aside(k, Aside::Person);
+            }
             // Before a noun it is the article.
-            Is::Letter if sense(self.image, &self.lower(k)) == Some(Sense::Article) => {}
+            Is::Letter if sense(self.image, &self.lower(k)) == Some(Sense::Article) => {
+                self.fates.joins(k);
+            }
             Is::Unknown | Is::Letter | Is::Initials => self.unread(k),
-            Is::Colon | Is::Slash => {}
+            Is::Colon | Is::Slash => self.fates.joins(k),
         }
         Ok(k + 1)
     }
 
-    /// "not 1884" numbers nothing, as "No. 2" does: a year that is denied turns the claim round.
-    fn denies(&self, k: usize) -> bool {
-        let pieces = &self.pieces;
-        let (p, figures) = (&pieces.pieces[k], pieces.pieces.get(k + 1));
-        let pointed = pieces.text.typed[p.end..].starts_with('.');
-        let numbers = pointed || pieces.typed(p).starts_with(char::is_uppercase);
-        let year = figures.is_some_and(|f| as_year(pieces.typed(f)).is_some());
-        sense(self.image, &self.lower(k)) == Some(Sense::Absent) && (year || !numbers)
+    /// What a piece is, where a word that claims have for themselves is none of a date here: "March
+    /// House", "on a tray".
+    fn plainly(&self, k: usize) -> Is {
+        match self.pieces.pieces[k].what {
+            Is::Sense(Sense::Month(_) | Sense::Onwards | Sense::Later | Sense::Earlier) => {
+                sense(self.image, &self.lower(k)).map_or(Is::Unknown, Is::Sense)
+            }
+            what => what,
+        }
     }
 
-    /// Does a word order or turn a date?
-    fn turns(&self, k: usize) -> bool {
-        let words = self.lower(k).replace('-', " ").replace(['\'', '\u{2019}'], "");
-        ending(self.image, &words).is_some_and(Ending::turns)
-    }
-
-    /// Does a word only say that a date is one?
-    fn says_date(&self, p: &Piece) -> bool {
-        let typed = self.pieces.typed(p).to_lowercase();
-        SAYS_DATE.contains(&typed.trim_end_matches('.'))
+    fn century(&mut self, k: usize, last: usize, n: i32, dating: &mut Dating) -> usize {
+        self.date(k, last, century(n), std::mem::take(dating));
+        if let Some(d) = self.dates.last_mut() {
+            d.round = true;
+            d.settle();
+        }
+        last + 1
     }
 
     /// Puts aside a word that was not understood.
     fn unread(&mut self, k: usize) {
-        let p = self.pieces.pieces[k];
-        self.aside(&p);
-        if !self.says_date(&p) && !self.on_the_piece(k) {
+        self.aside(k, Aside::Person);
+        if !self.on_the_piece(k) {
             self.unread.push(k);
         }
-    }
-    fn sense(&mut self, k: usize, sense: Sense, dating: &mut Dating) -> Result<usize, Problem> {
-        let image = self.image;
-        let p = self.pieces.pieces[k];
-        if sense == Sense::About && self.about_beside(k, dating) {
-            return Ok(k + 1);
-        }
-        let mut word = |f: &dyn Fn(&mut Dating)| self.wait(k, dating, f);
-        match sense {
-            Sense::Town(o) => self.office(k, o)?,
-            Sense::Standard(s) | Sense::StandardMark(s) => self.standard(s),
-            Sense::Device(d) => return self.device(k, d, dating).map(|()| k + 1),
-            Sense::Reign(r) => {
-                let styled = self.styled(k).is_some();
-                // A surname: "Charles Stuart Harris".
-                let named = self.part_of_a_name(k);
-                if styled || named {
-                    self.aside(&p);
-                    *dating = Dating::default();
-                    self.waiting = None;
-                } else {
-                    let view = image.reign(r as usize);
-                    self.date(k, k, view.years(), std::mem::take(dating));
-                    if let Some(d) = self.dates.last_mut() {
-                        d.period = true;
-                    }
-                    self.claim.reigns.push(r);
-                }
-            }
-            Sense::About | Sense::Doubt => word(&|d| d.about = true),
-            Sense::Before => word(&|d| d.before = true),
-            Sense::After => word(&|d| d.after = true),
-            Sense::NotBefore => word(&|d| d.since = true),
-            Sense::NotAfter => word(&|d| d.until = true),
-            Sense::Early => word(&|d| d.third(1)),
-            Sense::Mid => word(&|d| d.third(2)),
-            Sense::Late => word(&|d| d.third(3)),
-            Sense::Fraction(nth, of) => word(&|d| d.part(nth, of)),
-            Sense::SlotNoun(Slot::Import) => self.claim.imported = true,
-            Sense::Absent | Sense::AbsentAfter | Sense::Numbered
-                if sense != Sense::Numbered || self.denies(k) =>
-            {
-                return Err(Problem::new(p.start..p.end, Wrong::Denied));
-            }
-            Sense::Aside
-            | Sense::Sign(_)
-            | Sense::Filler
-            | Sense::MarkNoun
-            | Sense::StandardNoun => {
-                let metals = self.metals_in(&p);
-                // "later decorated in 1880" dates the decoration, and "a later crest" the crest.
-                let deed = !self.turns(k) || self.thing(k + 1);
-                if sense != Sense::Filler && self.lower(k).starts_with("later") && deed {
-                    return Ok(self.rest_aside(k));
-                }
-                if self.turns(k) {
-                    self.turning.push(k);
-                }
-                if self.mended_far(k) {
-                    self.unread(k);
-                    return Ok(k + 1);
-                }
-                if metals.is_empty() && matches!(sense, Sense::Aside | Sense::Sign(_)) {
-                    self.aside(&p);
-                }
-                if let Sense::Sign(s) = sense {
-                    self.claim.signs.push(s);
-                }
-                self.metals.extend(metals);
-            }
-            Sense::Article
-            | Sense::And
-            | Sense::Or
-            | Sense::In
-            | Sense::Beside
-            | Sense::LetterNoun
-            | Sense::ClaimIntro
-            | Sense::MadeIn
-            | Sense::SlotNoun(_) => {}
-            // An ordinal takes the century that belongs to it.
-            Sense::Century | Sense::Pseudo | Sense::NothingElse => {
-                self.aside(&p);
-                self.turning.push(k);
-            }
-            Sense::Style | Sense::LooksLike => {
-                self.aside(&p);
-                if self.style_of_the_claim(k) {
-                    self.turning.push(k);
-                }
-            }
-            // What is engraved is no claim of what was struck.
-            Sense::Engraved => return Ok(self.rest_aside(k)),
-            Sense::FalseFriend if self.like_an_office(&p) => return Err(self.not_understood(k)),
-            Sense::FalseFriend => self.unread(k),
-            _ if self.mended_far(k) => self.unread(k),
-            _ => {
-                self.aside(&p);
-                if self.turns(k) {
-                    self.turning.push(k);
-                }
-            }
-        }
-        Ok(k + 1)
     }
 
     /// Was a word taken for another by more than one slip? Set aside, it may as well mean something else.
@@ -333,30 +275,23 @@ impl Reader<'_, '_> {
         self.mended_far.binary_search(&(p.start, p.end)).is_ok()
     }
 
-    /// Is the piece a thing, or what was done to one?
-    fn thing(&self, k: usize) -> bool {
-        matches!(
-            self.is(k),
-            Some(Is::Sense(
-                Sense::Aside | Sense::Sign(_) | Sense::Part | Sense::Engraved | Sense::Decorative
-            ))
-        ) && !self.turns(k)
-    }
     /// Puts aside what is left of the clause.
-    fn rest_aside(&mut self, k: usize) -> usize {
+    fn rest_aside(&mut self, k: usize, kind: Aside) -> usize {
         let clause = self.pieces.pieces[k].clause;
-        let end =
-            k + self.pieces.pieces[k..].iter().counted().take_while(|q| q.clause == clause).count();
+        let rest = self.pieces.pieces[k..].iter();
+        let end = k + rest.take_while(|q| q.clause == clause).count();
+        steps::take(end - k);
         // One span, in which no word is looked at by itself.
         let (start, stop) = (self.pieces.pieces[k].start, self.pieces.pieces[end - 1].end);
         self.claim.not_used.push(start..stop);
+        (k..end).for_each(|j| self.fates.aside(j, kind));
         end
     }
-    fn aside(&mut self, p: &Piece) {
+
+    fn aside(&mut self, k: usize, kind: Aside) {
+        self.fates.aside(k, kind);
+        let p: Piece = self.pieces.pieces[k];
         let typed = self.pieces.text.typed;
-        if self.says_date(p) {
-            return;
-        }
         match self.claim.not_used.last_mut() {
             // Words side by side are echoed as one.
             Some(u) if u.end <= p.start && typed[u.end..p.start].trim().is_empty() => {
@@ -365,6 +300,7 @@ impl Reader<'_, '_> {
             _ => self.claim.not_used.push(p.start..p.end),
         }
     }
+
     /// Words that were mended.
     fn corrections(&mut self) {
         for r in &self.pieces.remarks {

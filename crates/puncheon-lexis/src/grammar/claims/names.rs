@@ -6,11 +6,12 @@ use puncheon_schema::image::{Meta, Sense};
 use strsim::osa_distance;
 
 use super::Reader;
-use super::clauses::claims;
-use super::dates::is_month;
+use super::clauses::{claims, is_style};
+use super::dates::is_date;
 use crate::claim::{Claimed, Problem, Wrong};
 use crate::phrase::{Is, Piece};
 use crate::steps;
+use crate::tree::Use;
 
 impl Reader<'_, '_> {
     /// Letters are a mark's or a name's, and not a date's: called a letter or a maker's mark, beside a
@@ -32,26 +33,42 @@ impl Reader<'_, '_> {
     /// A second office counts only where "or" or the like stands between.
     pub(super) fn office(&mut self, k: usize, o: u32) -> Result<(), Problem> {
         let p = self.pieces.pieces[k];
-        if let Some(end) = self.last_office
-            && !self.claim.offices.contains(&o)
-        {
-            steps::take(p.start - end);
-            let between = self.pieces.text.typed[end..p.start].to_lowercase();
-            let joined = between
-                .split(|c: char| c.is_whitespace() || c == ',')
-                .filter(|w| !w.is_empty())
-                .all(|w| matches!(w, "or" | "and" | "/" | "&" | "either"))
-                && !between.trim().is_empty();
-            if !joined {
+        let last = self.last_office.replace(k);
+        if !self.claim.offices.contains(&o) {
+            let joins = |j: usize| {
+                steps::take(1);
+                match self.is(j) {
+                    Some(Is::Sense(Sense::And)) => {
+                        !self.pieces.typed(&self.pieces.pieces[j]).contains(' ')
+                    }
+                    what => matches!(what, Some(Is::Sense(Sense::Or) | Is::Slash)),
+                }
+            };
+            // "London, Birmingham" lists two.
+            let listed = |last: usize| {
+                let end = self.pieces.pieces[last].end;
+                self.pieces.text.typed[end..p.start].contains(',')
+            };
+            let apart = |last: usize| !(last + 1..k).all(joins) || last + 1 == k && !listed(last);
+            if last.is_some_and(apart) {
                 return Err(Problem::new(p.start..p.end, Wrong::SecondOffice));
             }
-        }
-        self.last_office = Some(p.end);
-        if !self.claim.offices.contains(&o) {
             self.claim.offices.push(o);
         }
+        self.fates.used(k, Use::Place);
         Ok(())
     }
+
+    /// "AB Birmingham 1803": capitals that open a clause right before its office are whose mark it is.
+    pub(super) fn opens_with_a_maker(&self, k: usize) -> bool {
+        let pieces = &self.pieces.pieces;
+        let opens = k == 0 || pieces[k - 1].clause != pieces[k].clause;
+        let office = pieces.get(k + 1).filter(|p| p.clause == pieces[k].clause);
+        opens
+            && pieces[k].what == Is::Initials
+            && office.is_some_and(|p| matches!(p.what, Is::Sense(Sense::Town(_))))
+    }
+
     pub(super) fn figures(&self, p: &Piece) -> bool {
         self.between_blanks(p).2
     }
@@ -125,9 +142,8 @@ impl Reader<'_, '_> {
             matches!(p.what, Is::Unknown | Is::Sense(Sense::FalseFriend))
                 && self.pieces.typed(p).starts_with(|c: char| c.is_uppercase())
                 && self.pieces.text.has_small
-                && !is_month(&self.pieces.typed(p).to_lowercase())
         };
-        let date = |p: &Piece| matches!(p.what, Is::Years(..) | Is::Ordinal(_));
+        let date = |p: &Piece| is_date(p.what);
         let pieces = &self.pieces.pieces;
         let beside = (0..pieces.len()).find(|k| {
             name(&pieces[*k])
@@ -166,10 +182,11 @@ impl Reader<'_, '_> {
             .map_or(Ok(()), |k| Err(Problem::new(self.whole_word(&pieces[*k]), Wrong::Unread)))
     }
 
-    /// A word of dates that none was found for.
+    /// A word of dates that none was found for, or one that makes what it stands beside a style.
     pub(super) fn no_date_for(&self, k: usize) -> Problem {
         let p = self.pieces.pieces[k];
-        Problem::new(p.start..p.end, Wrong::NoDate)
+        let wrong = if is_style(p.what) { Wrong::OnlyLooks } else { Wrong::NoDate };
+        Problem::new(p.start..p.end, wrong)
     }
 
     pub(super) fn not_understood(&self, k: usize) -> Problem {

@@ -8,9 +8,11 @@ use super::Reader;
 use crate::claim::{Problem, Wrong};
 use crate::grammar::dates::Dating;
 use crate::phrase::{Piece, as_year};
+use crate::tree::{Aside, Use};
 
 impl Reader<'_, '_> {
-    pub(super) fn standard(&mut self, s: u32) {
+    pub(super) fn standard(&mut self, k: usize, s: u32) {
+        self.fates.used(k, Use::Standard);
         if !self.claim.standards.contains(&s) {
             self.claim.standards.push(s);
         }
@@ -47,17 +49,18 @@ impl Reader<'_, '_> {
                 // A lion stands for several standards, of which any will do; a standard's own word for it.
                 let named = |s: &u32| image.standard(*s as usize).id().eq_ignore_ascii_case(&typed);
                 if let Some(s) = shown.iter().copied().find(named) {
-                    self.standard(s);
+                    self.standard(k, s);
                 } else if kind == DeviceKind::Standard && shown.len() > 1 {
+                    self.fates.used(k, Use::Standard);
                     self.shown.push(shown);
                 } else {
-                    shown.into_iter().for_each(|s| self.standard(s));
+                    shown.into_iter().for_each(|s| self.standard(k, s));
                 }
             }
             DeviceKind::Lookalike => {
                 let named = |s: &usize| image.standard(*s).name().eq_ignore_ascii_case(&typed);
                 if let Some(s) = (0..image.meta(Meta::Standards)).find(named) {
-                    self.standard(s as u32);
+                    self.standard(k, s as u32);
                     return Ok(());
                 }
                 let shows = |x: u32| image.covers(x as usize, d as usize);
@@ -78,9 +81,9 @@ impl Reader<'_, '_> {
                 if let Some((l, _)) = entry.filter(|(_, l)| elsewhere(l)) {
                     return Err(Problem::new(p.start..p.end, Wrong::NoStandard(l)));
                 }
-                self.aside(&p);
+                self.aside(k, Aside::Thing);
             }
-            _ => self.aside(&p),
+            _ => self.aside(k, Aside::Thing),
         }
         Ok(())
     }

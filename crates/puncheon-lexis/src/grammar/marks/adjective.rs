@@ -171,6 +171,7 @@ impl Clauses<'_, '_> {
                     | Is::Number
                     | Is::Measure
                     | Is::Ordinal(_)
+                    | Is::Century(_)
                     | Is::Unknown
                     | Is::Sense(
                         Sense::Aside

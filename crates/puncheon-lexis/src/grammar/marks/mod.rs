@@ -373,6 +373,10 @@ impl<'i, 't> Clauses<'i, 't> {
             Is::Number => self.remark(k, RemarkKind::SetAside, None),
             Is::Measure => self.remark(k, RemarkKind::SetAside, None),
             Is::Years(a, b) => self.years(k, a, b),
+            Is::Century(n) => {
+                let (from, to) = century(n);
+                self.years_over(k, k, from, to);
+            }
             Is::Ordinal(n) => {
                 if k + 1 < to && self.is(k + 1) == Is::Sense(Sense::Century) {
                     let (from, to) = century(n);
@@ -467,24 +471,7 @@ impl<'i, 't> Clauses<'i, 't> {
             Sense::Beside => self.beside(),
             Sense::Pseudo | Sense::NothingElse => self.copy(k, sense),
             // Words of other grammars; no description of marks has them.
-            Sense::Number(_)
-            | Sense::Month(_)
-            | Sense::Item(_)
-            | Sense::Deduction(_)
-            | Sense::Boast(..)
-            | Sense::Metal(_)
-            | Sense::Currency(_)
-            | Sense::Each
-            | Sense::To
-            | Sense::Yes
-            | Sense::No
-            | Sense::Pass
-            | Sense::Asks
-            | Sense::Command(_)
-            | Sense::Ordinal
-            | Sense::Decade
-            | Sense::Speaker
-            | Sense::NothingStated => self.remark(k, RemarkKind::SetAside, None),
+            _ => self.remark(k, RemarkKind::SetAside, None),
         }
         k + 1
     }

@@ -121,7 +121,10 @@ impl Clauses<'_, '_> {
 
     /// Is there a date in the clause, or alone in the next or the one before?
     pub(super) fn dated_beside(&self, to: usize) -> bool {
-        let date = |w: Is| matches!(w, Is::Years(..) | Is::Ordinal(_) | Is::Sense(Sense::Reign(_)));
+        let date = |w: Is| {
+            let figures = matches!(w, Is::Years(..) | Is::Ordinal(_) | Is::Century(_));
+            figures || matches!(w, Is::Sense(Sense::Reign(_)))
+        };
         let (before, rest) = self.p.pieces.split_at(self.begins);
         let (here, behind) = rest.split_at(to - self.begins);
         if here.iter().counted().any(|p| date(p.what)) {

@@ -11,7 +11,6 @@ mod homes;
 mod metals;
 mod own;
 
-use std::borrow::Cow;
 use std::ops::Range;
 
 use puncheon_schema::entry::Metal;
@@ -22,71 +21,13 @@ pub use self::context::Who;
 pub use self::count::{Bearer, Count, MOST_PIECES, Way};
 pub use self::metals::{Fineness, MetalNamed};
 use self::own::Own;
-use crate::grammar::claims::spelled;
 use crate::phrase::Pieces;
 use crate::sighting::Sightings;
-
-/// A text as it is read: ways of writing a date that run together are parted first.
-pub struct Written<'t> {
-    typed: &'t str,
-    text: Cow<'t, str>,
-    /// Words that were written anew: bytes of the text, and of what was typed.
-    anew: Vec<(Range<usize>, Range<usize>)>,
-}
-
-impl<'t> Written<'t> {
-    /// A text to be read with the dates that run together parted.
-    pub fn of(typed: &'t str) -> Written<'t> {
-        let (mut text, mut anew) = (String::new(), Vec::new());
-        let mut at = 0;
-        for (i, word) in typed.split(' ').enumerate() {
-            if i > 0 {
-                text.push(' ');
-                at += 1;
-            }
-            let new = spelled(word);
-            if let Cow::Owned(new) = &new {
-                anew.push((text.len()..text.len() + new.len(), at..at + word.len()));
-            }
-            text.push_str(&new);
-            at += word.len();
-        }
-        let text = if anew.is_empty() { Cow::Borrowed(typed) } else { Cow::Owned(text) };
-        Written { typed, text, anew }
-    }
-
-    /// A text to be read as it was typed.
-    pub fn plain(typed: &'t str) -> Written<'t> {
-        Written { typed, text: Cow::Borrowed(typed), anew: Vec::new() }
-    }
-
-    /// The text that is read.
-    pub fn text(&self) -> &str {
-        &self.text
-    }
-
-    /// The same place in what was typed; within a word that was written anew, where that word begins.
-    pub fn typed_at(&self, at: usize) -> usize {
-        let before = self.anew.partition_point(|(new, _)| new.start < at);
-        match before.checked_sub(1).map(|i| &self.anew[i]) {
-            Some((new, typed)) if at < new.end => typed.start,
-            Some((new, typed)) => typed.end + (at - new.end),
-            None => at,
-        }
-    }
-
-    /// What was typed.
-    pub fn typed(&self) -> &'t str {
-        self.typed
-    }
-}
 
 /// One text about a piece, cut once.
 pub struct Item<'i, 'w> {
     /// The tables that it is read by.
     pub image: &'i Image,
-    /// The text as it is read, and as it was typed.
-    pub written: &'w Written<'w>,
     /// The pieces of any description.
     pub pieces: Pieces<'w>,
     /// What a description of marks would say in these words.
@@ -103,17 +44,10 @@ pub struct Item<'i, 'w> {
 
 impl<'i, 'w> Item<'i, 'w> {
     /// Reads a text that was cut. `first`: what it says it says of the piece itself, and not of what is on it.
-    pub fn of(
-        image: &'i Image,
-        written: &'w Written<'w>,
-        pieces: Pieces<'w>,
-        seen: Sightings,
-        first: bool,
-    ) -> Item<'i, 'w> {
+    pub fn of(image: &'i Image, pieces: Pieces<'w>, seen: Sightings, first: bool) -> Item<'i, 'w> {
         let found = own::find(image, &pieces.text);
         let mut item = Item {
             image,
-            written,
             own_at: found.at(pieces.text.tokens.len()),
             own: found.own,
             pieces,

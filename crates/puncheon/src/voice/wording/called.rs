@@ -68,15 +68,11 @@ impl Called {
     /// Without what counts it, and without the words that say the metal once more.
     pub fn of(item: &Item, counted: &Counted, b: Option<&Borne>) -> Called {
         let from = noun(item, counted, b);
-        let typed = item.written.typed();
-        let at = |at: usize| item.written.typed_at(at);
-        let start = at(from);
-        let mut text = typed[start..].to_string();
+        let mut text = item.text()[from..].to_string();
         let breaks: Vec<_> = item.breaks().into_iter().filter(|b| b.at > from).collect();
-        let mut cuts: Vec<(usize, bool)> =
-            breaks.iter().map(|b| (at(b.at) - start, b.ends)).collect();
+        let mut cuts: Vec<(usize, bool)> = breaks.iter().map(|b| (b.at - from, b.ends)).collect();
         if counted.pieces.is_some_and(|n| n > 1) && !breaks.first().is_some_and(|b| b.joins) {
-            let end = at(item.noun_ends(from, &breaks)) - start;
+            let end = item.noun_ends(from, &breaks) - from;
             let noun = text[..end].trim_end().trim_end_matches([',', ';', ':']);
             let end = noun.len();
             let begin = noun.rfind(char::is_whitespace).map_or(0, |i| i + 1);

@@ -37,7 +37,7 @@ use crate::json::reading::Reading;
 use crate::json::verdict::WarningMet;
 use crate::json::worth::{Advice, Weighed};
 use crate::lexis::grammar::figures::Span;
-use crate::lexis::grammar::objects::{Bearer, Item, MOST_PIECES, Written};
+use crate::lexis::grammar::objects::{Bearer, Item, MOST_PIECES};
 use crate::tables::Tables;
 use crate::voice::cautions::{self, Facts, Use};
 use crate::voice::lists::clean;
@@ -111,8 +111,7 @@ impl Set {
             }
         };
         let marks = counted.unwrap_or(typed).trim();
-        let written = Written::plain(marks);
-        let item = words::item(tables.image(), &written, true);
+        let item = words::item(tables.image(), marks, true);
         // Figures before them count already, and no part bears what several pieces do.
         let bearer =
             item.bearer().filter(|(b, _)| pieces.is_none() || !matches!(b, Bearer::Pieces(_)));
@@ -221,11 +220,10 @@ pub enum Because {
 pub fn wording(tables: &Tables, asked: &Asked, options: &Options) -> Result<Wording, Refused> {
     let asked = tidy(asked)?;
     let image = tables.image();
-    let written: Vec<Written> = stated(&asked).map(Written::of).collect();
-    let items = written.iter().enumerate().map(|(i, w)| words::item(image, w, i == 0));
+    let items = stated(&asked).enumerate().map(|(i, w)| words::item(image, w, i == 0));
     let items: Vec<Item> = items.collect();
-    let marks: Vec<Written> = asked.sets.iter().map(|s| Written::plain(&s.marks)).collect();
-    let marks: Vec<Item> = marks.iter().map(|w| words::item(image, w, true)).collect();
+    let marks = asked.sets.iter().map(|s| s.marks.as_str());
+    let marks: Vec<Item> = marks.map(|m| words::item(image, m, true)).collect();
     let counted = Counted::of(&items[0], &asked)?;
     let weight = match &asked.weight {
         Some(typed) => Some(Weight::read(tables, typed)?),
@@ -363,8 +361,7 @@ fn warnings(image: &Image, read: &[SetRead]) -> Vec<WarningMet> {
 /// Why no metal may be named, a sentence.
 pub fn in_short(tables: &Tables, marks: &str, options: &Options) -> Result<String, String> {
     let image = tables.image();
-    let written = Written::plain(marks);
-    let item = [words::item(image, &written, true)];
+    let item = [words::item(image, marks, true)];
     let read = [SetRead::of(tables, metal::read(image, &item[0], &[], options))];
     if let Some(why) = borne::refused(&read[0].borne, &read[0].reading) {
         return Err(why);
