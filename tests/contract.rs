@@ -3971,7 +3971,7 @@ fn sightings_of_something_else_are_refused() {
         (seen.remarks[0].start, seen.remarks[0].end) = (start, end);
         refused("a remark", &seen, tables);
         let mut seen = good();
-        seen.engraved.push(start..end);
+        seen.engraved.push(puncheon::Engraving { at: start..end, latest: None });
         refused("engraving", &seen, tables);
         let mut seen = puncheon::sightings(tables, "Birmingham 1803, anchor");
         (seen.claimed[0].start, seen.claimed[0].end) = (usize::MAX - end % 2, end % 2);

@@ -136,6 +136,7 @@ fn describe((row, seeds): &(u32, Vec<Seed>)) -> Vec<Sighting> {
             doubt: s.3 >> 16 & 7 == 7,
             form_doubt: s.3 >> 22 & 7 == 7,
             worn: s.3 >> 19 & 7 == 7,
+            number: None,
             part: 0,
         })
         .collect()
@@ -946,6 +947,7 @@ fn numbered(whats: impl IntoIterator<Item = What>) -> Vec<Sighting> {
             doubt: false,
             form_doubt: false,
             worn: false,
+            number: None,
             part: 0,
         })
         .collect()

@@ -112,7 +112,6 @@ pub fn read<'i>(image: &'i Image, marks: &Item, signs: &[u32], options: &Options
     let scene = Scene {
         image,
         claim: &Claim::default(),
-        description: marks.text(),
         seen: &seen,
         options: &options,
         decided: &decided,

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use num_rational::BigRational;
 use puncheon_schema::entry::{Case, DeviceKind, Metal, Slot};
 use puncheon_schema::image::{Image, Meta};
 
@@ -28,8 +29,10 @@ pub struct Sightings {
     /// Letters of plate that were taken for a maker's or an assay master's: the sighting, and the device
     /// that they would be alone.
     pub letters_taken: Vec<(usize, u32)>,
-    /// Where engraving, inscriptions and scratch weights stand in the description, in bytes.
-    pub engraved: Vec<Range<usize>>,
+    /// Engraving, inscriptions and scratch weights, in the order of the description.
+    pub engraved: Vec<Engraving>,
+    /// What the piece weighed and weighs, where both are said.
+    pub weighed: Option<Weighed>,
     /// What became of every byte of the description.
     pub tree: Tree,
     /// The description that all of them point into.
@@ -87,7 +90,7 @@ impl Sightings {
         }
         let remarks = self.remarks.iter().map(|r| r.start..r.end);
         let claimed = self.claimed.iter().map(|c| c.start..c.end);
-        let engraved = self.engraved.iter().cloned();
+        let engraved = self.engraved.iter().map(|e| e.at.clone());
         let mut all = remarks.chain(claimed).chain(engraved);
         all.find(|r| !inside(r.clone())).map(Fault::NoSpan)
     }
@@ -117,6 +120,24 @@ impl Sightings {
         }
         out
     }
+}
+
+/// Something engraved or scratched on a piece.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Engraving {
+    /// Where it stands in the description, in bytes.
+    pub at: Range<usize>,
+    /// The latest year in it.
+    pub latest: Option<i32>,
+}
+
+/// A weight that was scratched on a piece, and the weight that is said of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Weighed {
+    /// As it was scratched, in grams.
+    pub then: BigRational,
+    /// As it is said to be, in grams.
+    pub now: BigRational,
 }
 
 /// What is wrong with sightings that were made or changed by hand.
@@ -163,6 +184,8 @@ pub struct Sighting {
     pub form_doubt: bool,
     /// It was said to be worn.
     pub worn: bool,
+    /// The figures right behind it: "registered design 123456".
+    pub number: Option<u32>,
     /// Index into [`Sightings::parts`].
     pub part: usize,
 }

@@ -108,9 +108,11 @@ impl Said<'_> {
 
 /// Where the words of deductions and boasts count.
 const OF_ITEMS: &[Grammar] = &[Grammar::Items];
+/// Where those of units and scales do.
+const OF_WEIGHTS: &[Grammar] = &[Grammar::Weights];
 
-/// Every group of words with its meaning in the image's numbers. Reigns, deductions and boasts bring
-/// their own words.
+/// Every group of words with its meaning in the image's numbers. Reigns, deductions, boasts, units and
+/// scales bring their own words.
 fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
     let devices = index(&e.devices, |d| &d.id);
     let letterings = index(&e.letterings, |l| &l.id);
@@ -181,6 +183,32 @@ fn senses(e: &Entries) -> Vec<(Sense, Said<'_>)> {
             let said = Said { say, within: OF_ITEMS, ..Said::default() };
             out.push((Sense::Boast(i as u16, nth as u16), said));
         }
+    }
+    out.extend(of_weights(e));
+    out
+}
+
+/// The phrases of units and scales. One phrase may be of several units, so each stands alone.
+fn of_weights(e: &Entries) -> Vec<(Sense, Said<'_>)> {
+    let mut out = Vec::new();
+    let mut add = |sense: Sense, say| {
+        out.push((sense, Said { say, within: OF_WEIGHTS, ..Said::default() }));
+    };
+    for (i, f) in e.units.iter().enumerate() {
+        for phrase in &f.entry.say {
+            let of = e.units.iter().map(|f| u32::from(f.entry.say.contains(phrase)));
+            let set = of.enumerate().fold(0, |set, (k, says)| set | says << k);
+            // A phrase of several units comes with the first.
+            if set.trailing_zeros() as usize == i {
+                add(Sense::Units(set), std::slice::from_ref(phrase));
+            }
+        }
+        if !f.entry.bare.is_empty() {
+            add(Sense::BareUnit(i as u32), &f.entry.bare);
+        }
+    }
+    for (i, f) in e.scales.iter().enumerate() {
+        add(Sense::Scale(i as u32), &f.entry.say);
     }
     out
 }

@@ -500,30 +500,27 @@ pub enum Sense {
     Ordinal,
     Decade,
     Speaker,
+    /// The [`crate::entry::Unit`]s of a phrase, a bit for each number: these bring their own words.
+    Units(u32),
+    /// The unit that a phrase is taken for, though it leaves it open.
+    BareUnit(u32),
+    /// A [`crate::entry::Scale`] by its number: these bring their own words.
+    Scale(u32),
     NothingStated,
 }
 
 impl Sense {
-    /// Does it count at the bench alone?
-    pub fn is_reply(self) -> bool {
-        let reply = matches!(self, Sense::Yes | Sense::No | Sense::Pass | Sense::Asks);
-        reply || matches!(self, Sense::Command(_))
-    }
-
-    /// Does a phrase of this sense speak of marks, rather than set itself aside?
-    pub(crate) fn tells(self) -> bool {
+    /// Does it count in every text, and not in some grammars alone?
+    pub fn is_general(self) -> bool {
         !matches!(
             self,
-            Sense::Aside
-                | Sense::FalseFriend
-                | Sense::Sign(_)
-                | Sense::Filler
-                | Sense::Article
-                | Sense::Unit
-                | Sense::Numbered
+            Sense::Yes
+                | Sense::No
+                | Sense::Pass
+                | Sense::Asks
+                | Sense::Command(_)
                 | Sense::Number(_)
                 | Sense::Month(_)
-                | Sense::Nth(_)
                 | Sense::DateNoun
                 | Sense::From
                 | Sense::Between
@@ -543,8 +540,27 @@ impl Sense {
                 | Sense::Ordinal
                 | Sense::Decade
                 | Sense::Speaker
+                | Sense::Units(_)
+                | Sense::BareUnit(_)
+                | Sense::Scale(_)
                 | Sense::NothingStated
-        ) && !self.is_reply()
+        )
+    }
+
+    /// Does a phrase of this sense speak of marks, rather than set itself aside?
+    pub(crate) fn tells(self) -> bool {
+        let aside = matches!(
+            self,
+            Sense::Aside
+                | Sense::FalseFriend
+                | Sense::Sign(_)
+                | Sense::Filler
+                | Sense::Article
+                | Sense::Unit
+                | Sense::Numbered
+                | Sense::Nth(_)
+        );
+        !aside && self.is_general()
     }
 }
 
@@ -576,6 +592,9 @@ macro_rules! senses {
                     Sense::Item(w) => (18, w as u32),
                     Sense::Deduction(d) => (19, d),
                     Sense::Boast(b, nth) => (15, u32::from(b) << 16 | u32::from(nth)),
+                    Sense::Units(set) => (80, set),
+                    Sense::BareUnit(u) => (81, u),
+                    Sense::Scale(s) => (82, s),
                     $(Sense::$plain => ($n, 0),)*
                 }
             }
@@ -611,6 +630,9 @@ macro_rules! senses {
                     18 => Sense::Item(ItemWord::ALL[arg as usize]),
                     19 => Sense::Deduction(arg),
                     15 => Sense::Boast((arg >> 16) as u16, arg as u16),
+                    80 => Sense::Units(arg),
+                    81 => Sense::BareUnit(arg),
+                    82 => Sense::Scale(arg),
                     $($n => Sense::$plain,)*
                     _ => Sense::Filler,
                 }

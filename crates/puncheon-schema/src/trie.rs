@@ -99,7 +99,7 @@ impl Trie {
 
     /// The node at the end of a phrase.
     fn place(&mut self, root: u32, phrase: &str, word: Word) -> usize {
-        let flags = u8::from(word.mends) * TRUE | u8::from(word.tells) * TELLS;
+        let flags = (u8::from(word.mends) * TRUE) | (u8::from(word.tells) * TELLS);
         let mut node = root;
         for word in phrase.split_whitespace() {
             let id = self.word(word);

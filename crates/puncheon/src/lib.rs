@@ -27,7 +27,7 @@ pub use json::reading::{self, Reading, Understood};
 pub use json::verdict::{self as check, Attribution, MakerClaimed, Ruling, Verdict, WarningMet};
 pub use lexis::claim::Years;
 pub use lexis::grammar::initials::{Letters, LettersError};
-pub use lexis::sighting::{LetterSeen, Sighting, Sightings, Typed, What};
+pub use lexis::sighting::{Engraving, LetterSeen, Sighting, Sightings, Typed, Weighed, What};
 #[doc(hidden)]
 pub use lexis::steps;
 /// What became of every byte of a text.

@@ -93,7 +93,6 @@ impl Case<'_> {
         let scene = Scene {
             image,
             claim: self.claim,
-            description: self.seen.text(),
             seen: self.seen,
             options: self.options,
             decided: d,

@@ -11,10 +11,9 @@ use crate::fit::answer::Decided;
 use crate::fit::lookalikes::{self, Raised};
 use crate::fit::narrow::{Group, Narrow, Options};
 use crate::fit::outcome::Outcome;
-use puncheon_lexis::grammar::{figures, weights};
+use puncheon_lexis::grammar::figures;
 use puncheon_lexis::said::Kind;
 use puncheon_lexis::sighting::{Sighting, Sightings, What};
-use puncheon_lexis::steps;
 
 /// A sign that was met.
 pub struct Sign {
@@ -34,8 +33,6 @@ pub struct Scene<'a> {
     pub image: &'a Image,
     /// What is claimed.
     pub claim: &'a Claim,
-    /// The description, as typed.
-    pub description: &'a str,
     /// What was seen.
     pub seen: &'a Sightings,
     /// Bounds on what may be answered.
@@ -347,60 +344,22 @@ impl Scene<'_> {
         let Some(last) = self.years().1 else {
             return false;
         };
-        self.sightings(&[Named::Device(device)]).any(|i| {
-            let after = &self.description[self.seen.sightings[i].end..];
-            let digits: String = after
-                .trim_start_matches(|c: char| !c.is_ascii_digit() && !c.is_alphabetic())
-                .chars()
-                .take_while(|c| c.is_ascii_digit() || *c == ',')
-                .filter(char::is_ascii_digit)
-                .collect();
-            // A letter runs into the next calendar year.
-            digits
-                .parse()
-                .ok()
-                .and_then(|n| self.image.design_year(n))
-                .is_some_and(|(year, slack)| year - slack > last + 1)
-        })
+        // A letter runs into the next calendar year.
+        let designs = [Named::Device(device)];
+        let number = |i: usize| self.seen.sightings[i].number;
+        let mut years = self.sightings(&designs).filter_map(|i| self.image.design_year(number(i)?));
+        years.any(|(year, slack)| year - slack > last + 1)
     }
 
     fn engraved_before(&self) -> bool {
-        let Some(first) = self.years().0 else {
-            return false;
-        };
-        self.seen.engraved.iter().any(|span| {
-            let text = &self.description[span.clone()];
-            let years = text
-                .split(|c: char| !c.is_ascii_digit())
-                .filter(|w| w.len() == 4)
-                .filter_map(|w| w.parse::<i32>().ok())
-                .filter(|y| (1300..=2099).contains(y));
-            years.max().is_some_and(|y| y < first)
-        })
+        let first = self.years().0;
+        let mut latest = self.seen.engraved.iter().filter_map(|e| e.latest);
+        first.is_some_and(|first| latest.any(|year| year < first))
     }
 
     fn lighter(&self, parts: u32) -> bool {
-        let scratched = self
-            .seen
-            .engraved
-            .iter()
-            .find_map(|span| weights::scratched(self.image, &self.description[span.clone()]));
-        let Some(then) = scratched else {
-            return false;
-        };
-        // What is engraved stands in the order of the text.
-        let mut outside = String::with_capacity(self.description.len());
-        let mut from = 0;
-        for span in &self.seen.engraved {
-            steps::take(1);
-            outside.push_str(self.description.get(from..span.start).unwrap_or_default());
-            from = span.end;
-        }
-        outside.push_str(self.description.get(from..).unwrap_or_default());
-        weights::first(self.image, &outside).is_some_and(|now| {
-            let left = figures::ratio(100 - parts.min(100), 100);
-            now < then * left
-        })
+        let left = figures::ratio(100 - parts.min(100), 100);
+        self.seen.weighed.as_ref().is_some_and(|w| w.now < &w.then * left)
     }
 
     /// Lookalikes of these kinds that are met by a mark of their own, by standing alone, or in the

@@ -181,7 +181,7 @@ impl<'t> Reader<'_, 't> {
                     }
                     (year(a), year(b))
                 }
-                None if plain(&word).is_some() => (year(&word), year(&word)),
+                None if plain(word).is_some() => (year(word), year(word)),
                 None => continue,
             };
             if let (Some(a), Some(b)) = (from, to)

@@ -2,7 +2,7 @@
 
 use num_rational::BigRational;
 use puncheon_schema::entry::{Grammar, Metal};
-use puncheon_schema::image::{Image, Meta, Sense};
+use puncheon_schema::image::{Image, Sense};
 
 use crate::grammar::figures::{self, Misread};
 use crate::grammar::longest;
@@ -31,7 +31,9 @@ pub enum Word {
     Metal(Metal),
     /// "in", which joins figures to a metal.
     In,
-    /// It has no part in a fineness; it may still name a way of counting.
+    /// The way of counting of that name, by its number in the tables.
+    Scale(usize),
+    /// It has no part in a fineness.
     Other,
 }
 
@@ -45,6 +47,7 @@ pub fn word(image: &Image, word: &str) -> Word {
         }
         Some((Sense::Metal(metal), 1)) => Word::Metal(metal),
         Some((Sense::In, 1)) => Word::In,
+        Some((Sense::Scale(scale), 1)) => Word::Scale(scale as usize),
         _ => Word::Other,
     }
 }
@@ -71,10 +74,8 @@ pub fn counted(image: &Image, words: &str) -> Result<Option<Counted>, Misread> {
             Word::Filler => {}
             Word::In if number.is_empty() => {}
             Word::Metal(m) => metal = Some(m),
-            _ => match scales(image).position(|s| s.say().any(|w| w == unit)) {
-                Some(s) => scale = Some(s),
-                None => return Ok(None),
-            },
+            Word::Scale(s) => scale = Some(s),
+            Word::In | Word::Other => return Ok(None),
         }
     }
     let Some(typed) = typed else {
@@ -82,8 +83,4 @@ pub fn counted(image: &Image, words: &str) -> Result<Option<Counted>, Misread> {
     };
     let decimal = typed.starts_with(['.', '0']);
     Ok(Some(Counted { n: figures::read(typed)?, scale, decimal, metal }))
-}
-
-fn scales(image: &Image) -> impl Iterator<Item = puncheon_schema::image::ScaleView<'_>> {
-    (0..image.meta(Meta::Scales)).map(|s| image.scale(s))
 }

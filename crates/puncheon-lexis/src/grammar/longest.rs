@@ -37,18 +37,22 @@ fn from<W: Borrow<str>>(
     root: u32,
     words: impl Iterator<Item = W>,
 ) -> Option<(Sense, usize)> {
+    let words = (1..).zip(words.map(|w| image.word(w.borrow().as_bytes())));
+    ends(image, root, words).last().map(|(n, sense)| (sense, n))
+}
+
+/// Every phrase that the words at the beginning say, the shortest first, by what is given with its last
+/// word. Words are by their numbers in the tables.
+pub fn ends<T>(
+    image: &Image,
+    root: u32,
+    words: impl Iterator<Item = (T, Option<u32>)>,
+) -> impl Iterator<Item = (T, Sense)> {
     let mut node = root;
-    let mut found = None;
-    for (n, word) in words.enumerate() {
+    let known = words.map_while(move |(with, word)| {
         steps::take(1);
-        let next = image.word(word.borrow().as_bytes()).and_then(|w| image.step(node, w));
-        let Some(next) = next else {
-            break;
-        };
-        node = next;
-        if let Some(m) = image.ending(node).plain() {
-            found = Some((image.meaning(m), n + 1));
-        }
-    }
-    found
+        node = image.step(node, word?)?;
+        Some((with, node))
+    });
+    known.filter_map(|(with, node)| Some((with, image.meaning(image.ending(node).plain()?))))
 }

@@ -96,7 +96,7 @@ pub fn tree(image: &Image, typed: &str, asked: Option<&Asked>) -> Tree {
     let begins = at(line);
     let nodes = match read(image, typed, asked) {
         Reply::Words(words) => described(words),
-        Reply::Command(_, rest) if rest.is_empty() => {
+        Reply::Command(_, "") => {
             vec![(begins..begins + line.len(), Fate::Used(Use::Reply))]
         }
         Reply::Command(_, rest) => {

@@ -96,7 +96,23 @@ fn phrases(e: &Entries) -> impl Iterator<Item = Phrase<'_>> {
             within: &[],
         })
     });
-    groups.chain(reigns).chain(of_items(e))
+    groups.chain(reigns).chain(of_items(e)).chain(of_weights(e))
+}
+
+/// The phrases of units and scales, which count within weights; those of several units once.
+fn of_weights(e: &Entries) -> impl Iterator<Item = Phrase<'_>> {
+    let within = &[Grammar::Weights][..];
+    let mut once = BTreeSet::new();
+    let units = e.units.iter().flat_map(|f| {
+        let all = f.entry.say.iter().chain(&f.entry.bare);
+        all.map(|text| (f.file.as_str(), text, format!("unit {}", f.entry.id)))
+    });
+    let units = units.filter(move |(_, text, _)| once.insert(*text));
+    let scales = e.scales.iter().flat_map(|f| {
+        let means = format!("scale {}", f.entry.id);
+        f.entry.say.iter().map(move |text| (f.file.as_str(), text, means.clone()))
+    });
+    units.chain(scales).map(move |(file, text, means)| Phrase { file, text, means, within })
 }
 
 /// The phrases of deductions and boasts, which count within items.

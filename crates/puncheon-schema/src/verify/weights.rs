@@ -25,6 +25,9 @@ pub(super) fn units_exact(e: &Entries, report: &mut Report) {
             report.add(&spot, "unit", message);
         }
     }
+    if let Some((spot, _)) = spots(&e.units).nth(u32::BITS as usize) {
+        report.add(&spot, "unit", "there are more units than can be told apart; leave some out");
+    }
     for (spot, s) in spots(&e.scales) {
         if s.whole == 0 {
             report.add(&spot, "scale", "its whole has no parts; write 24");

@@ -13,7 +13,7 @@ pub fn completions(tables: &Tables, typed: &str) -> Vec<String> {
         return Vec::new();
     }
     let image = tables.image();
-    let described = (0..image.meanings()).filter(|m| !image.meaning(*m).is_reply());
+    let described = (0..image.meanings()).filter(|m| image.meaning(*m).is_general());
     let phrases = described.map(|m| image.meaning_said(m));
     let mut out: Vec<String> = phrases
         .flat_map(|p| p.split(' ').chain([p]))

@@ -21,6 +21,7 @@ use part::{labels_by_letter, labels_by_name};
 mod adjective;
 mod article;
 mod fates;
+mod figures;
 mod letter;
 mod part;
 mod sponsor;
@@ -299,6 +300,7 @@ impl<'i, 't> Clauses<'i, 't> {
             doubt,
             form_doubt: false,
             worn,
+            number: None,
             part: self.part,
         });
         self.last = Last::Mark;
@@ -645,11 +647,13 @@ impl<'i, 't> Clauses<'i, 't> {
                 doubt: false,
                 form_doubt: false,
                 worn: false,
+                number: None,
                 part: 0,
             });
             self.out.claimed.clear();
             self.fates.stated_is_marked();
         }
+        self.figures();
         self.out.tree = self.fates.tree(&self.p, &self.out);
         self.out.remarks.append(&mut self.p.remarks);
         self.out.remarks.sort_by_key(|r| (r.start, r.end));

@@ -2,6 +2,7 @@
 
 use puncheon_schema::image::Sense;
 
+use super::figures::engraving;
 use super::{Clauses, Waiting};
 use crate::phrase::Is;
 use crate::said::RemarkKind;
@@ -30,7 +31,7 @@ impl Clauses<'_, '_> {
         let p = self.p.pieces[k];
         let end = self.p.pieces[to - 1].end;
         self.remark_pieces(k, to - 1, RemarkKind::SetAside, None);
-        self.out.engraved.push(p.start..end);
+        self.out.engraved.push(engraving(self.p.text.typed, p.start..end));
         to
     }
 

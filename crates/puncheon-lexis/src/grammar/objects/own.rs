@@ -1,10 +1,12 @@
 //! The words of a text that play a part in items alone, by the vocabulary's phrases.
 
+use std::iter;
 use std::ops::Range;
 
 use puncheon_schema::entry::{Grammar, ItemWord, Metal};
 use puncheon_schema::image::{Image, Sense};
 
+use crate::grammar::longest;
 use crate::steps;
 use crate::token::{Text, TokenKind};
 
@@ -58,7 +60,10 @@ fn within_phrase(kind: TokenKind) -> bool {
 /// Finds the phrases of items, each at its longest.
 pub(super) fn find(image: &Image, text: &Text) -> Found {
     let mut out = Found { own: Vec::new(), kinds: Vec::new(), boasts: Vec::new() };
-    let word = |j: usize| image.word(text.word(&text.tokens[j]).as_bytes());
+    let word = |j: usize| match text.tokens[j].kind {
+        TokenKind::Punct(_) => None,
+        _ => image.word(text.word(&text.tokens[j]).as_bytes()),
+    };
     // "9ct fronted": a phrase may begin with the unit that its figures run into.
     let unit = |j: usize| {
         let typed = text.word(&text.tokens[j]);
@@ -68,30 +73,23 @@ pub(super) fn find(image: &Image, text: &Text) -> Found {
     let mut taken = 0;
     let starts = (0..text.tokens.len()).flat_map(|i| [(i, word(i)), (i, unit(i))]);
     for (i, first) in starts.filter_map(|(i, first)| Some((i, first?))) {
-        let mut node = Grammar::Items.root();
         let mut longest: Option<(Is, usize)> = None;
-        let mut j = i;
-        while let Some(t) = text.tokens.get(j) {
+        let behind = (i + 1..text.tokens.len()).filter(|j| {
             steps::take(1);
-            if j > i && within_phrase(t.kind) {
-                j += 1;
-                continue;
-            }
-            let next = match t.kind {
-                TokenKind::Punct(_) => None,
-                _ if j == i => image.step(node, first),
-                _ => word(j).and_then(|w| image.step(node, w)),
-            };
-            let Some(next) = next else { break };
-            node = next;
-            j += 1;
-            let Some(meaning) = image.ending(node).plain() else { continue };
-            let at = text.tokens[i].start..t.end;
-            match image.meaning(meaning) {
-                Sense::Item(w) => longest = Some((Is::Word(w), j)),
-                Sense::Number(n) => longest = Some((Is::Number(n), j)),
-                Sense::Metal(m) => longest = Some((Is::Metal(m), j)),
-                Sense::Standard(s) => longest = Some((Is::Standard(s), j)),
+            !within_phrase(text.tokens[*j].kind)
+        });
+        let words = behind.map_while(|j| match text.tokens[j].kind {
+            TokenKind::Punct(_) => None,
+            _ => Some((j, word(j))),
+        });
+        let words = iter::once((i, Some(first))).chain(words);
+        for (last, sense) in longest::ends(image, Grammar::Items.root(), words) {
+            let at = text.tokens[i].start..text.tokens[last].end;
+            match sense {
+                Sense::Item(w) => longest = Some((Is::Word(w), last + 1)),
+                Sense::Number(n) => longest = Some((Is::Number(n), last + 1)),
+                Sense::Metal(m) => longest = Some((Is::Metal(m), last + 1)),
+                Sense::Standard(s) => longest = Some((Is::Standard(s), last + 1)),
                 Sense::Deduction(d) => out.kinds.push((d as usize, at)),
                 Sense::Boast(b, nth) => {
                     out.boasts.push((usize::from(b), usize::from(nth), at));

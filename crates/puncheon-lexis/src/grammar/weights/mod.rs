@@ -37,8 +37,6 @@ const FRACTIONS: [(char, i32, i32); 9] = [
 const PARTS: [u32; 12] = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 32, 64];
 /// Signs that may stand round a weight.
 const PARTING: [&str; 3] = [".", ",", ";"];
-/// The most words of a unit: "troy ounces".
-const MOST_WORDS: usize = 3;
 
 /// The weight of an ounce of old plate in grams; of one gram where the tables hold no such unit.
 pub fn ounce(image: &Image) -> BigRational {
@@ -202,28 +200,31 @@ pub(crate) fn unit_of<'i>(
     tokens: &[Token],
     i: usize,
 ) -> Result<Option<Unit<'i>>, Fault> {
-    let words: Vec<&Token> = tokens[i.min(tokens.len())..]
-        .iter()
-        .take_while(|t| t.is == Is::Word)
-        .take(MOST_WORDS)
-        .collect();
-    let lower: Vec<String> = words.iter().map(|t| text[t.start..t.end].to_lowercase()).collect();
-    for n in (1..=words.len()).rev() {
-        let phrase = lower[..n].join(" ");
-        let at = words[0].start..words[n - 1].end;
-        let said: Vec<UnitView> = units(image).filter(|u| u.say().any(|p| p == phrase)).collect();
-        match said[..] {
-            [] => {}
-            [unit] => return Ok(Some((unit, i + n, None))),
-            _ => {
-                return Err(Fault::OpenUnit { at, units: said.iter().map(|u| u.i).collect() });
+    let words = tokens.iter().enumerate().skip(i).take_while(|(_, t)| t.is == Is::Word);
+    let words = words.map(|(k, t)| {
+        let word = text[t.start..t.end].to_lowercase();
+        (k, image.word(word.as_bytes()))
+    });
+    let said = longest::ends(image, Grammar::Weights.root(), words);
+    let said = said.filter(|(_, s)| matches!(s, Sense::Units(_) | Sense::BareUnit(_))).last();
+    let unit = |last: usize, sense: Sense| {
+        let at = tokens[i].start..tokens[last].end;
+        let unit = |u: u32| image.unit(u as usize);
+        match sense {
+            Sense::Units(one) if one.is_power_of_two() => {
+                Ok(Some((unit(one.trailing_zeros()), last + 1, None)))
             }
+            Sense::Units(set) => {
+                let units = (0..u32::BITS).filter(|u| set >> u & 1 == 1);
+                Err(Fault::OpenUnit { at, units: units.map(|u| u as usize).collect() })
+            }
+            Sense::BareUnit(u) => {
+                Ok(Some((unit(u), last + 1, Some(Taken::Bare { at, unit: u as usize }))))
+            }
+            _ => Ok(None),
         }
-        if let Some(unit) = units(image).find(|u| u.bare().any(|p| p == phrase)) {
-            return Ok(Some((unit, i + n, Some(Taken::Bare { at, unit: unit.i }))));
-        }
-    }
-    Ok(None)
+    };
+    said.map_or(Ok(None), |(last, sense)| unit(last, sense))
 }
 
 /// Figures with a fraction behind them.
@@ -543,7 +544,8 @@ impl<'i, 't> Reader<'i, 't> {
 
 /// Is the word one for a way of counting fineness?
 fn scaled(image: &Image, word: &str) -> bool {
-    (0..image.meta(Meta::Scales)).any(|s| image.scale(s).say().any(|w| w == word))
+    let said = longest::own(image, Grammar::Weights, [word].into_iter());
+    said.is_some_and(|(sense, _)| matches!(sense, Sense::Scale(_)))
 }
 
 /// The weight of a piece: one that is not a span, a guess, or that of one of several pieces.
