@@ -660,6 +660,17 @@ fn a_schedule_is_safe_and_says_what_it_must() {
     assert!(r.err.contains("marks (or hallmarks, mark)"), "{}", r.err);
 }
 
+/// A sign of more than one byte behind a figure parts no deductions.
+#[test]
+fn a_schedule_reads_every_sign_behind_a_figure() {
+    let list = format!("number,description,marks,gross,less\n1,Dish,\"{MARKS}\",100g,handle 4½g\n");
+    let r = listed(&list, &["--json"]);
+    assert_eq!(r.code, 0, "{}{}", r.out, r.err);
+    let v: Value = serde_json::from_str(&r.out).expect("JSON");
+    let told = v["items"].as_array().into_iter().chain(v["not_valued"].as_array()).flatten();
+    assert_eq!(told.count(), 1, "{v}");
+}
+
 #[test]
 fn schedules_that_cannot_be_made() {
     for (list, args, said) in [

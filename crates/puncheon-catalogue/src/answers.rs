@@ -9,13 +9,11 @@ use puncheon::wording;
 use puncheon::{Claim, Ruling, Sightings};
 
 use crate::columns::{Column, SEPARATOR, Stated};
-use crate::enricher::Enricher;
 use crate::memory::{Memory, Remembered};
+use crate::settings::Enricher;
 use crate::split::{self, Dialect};
 use crate::summary::{At, Row, Tally};
 
-/// The column that holds a whole reading.
-pub(crate) const READING: &str = "reading";
 /// Bytes of answers that are remembered by the words of a row, by its marks, and of makers by the words
 /// that tell their letters; each with what one of them commonly takes.
 const BY_WORDS: (usize, usize) = (6 << 20, 900);

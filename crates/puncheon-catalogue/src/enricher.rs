@@ -1,130 +1,28 @@
 //! Rows in, rows out: a reader cuts the stream into chunks of whole rows, workers answer them, and
 //! the chunks are written in the order in which they came.
 
-use std::collections::BTreeMap;
-use std::fmt;
-use std::io::{self, Read, Write};
+use std::io::{Read, Write};
 use std::ops::Range;
 use std::panic::resume_unwind;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
+use std::sync::mpsc::{Receiver, sync_channel};
 use std::sync::{Arc, Mutex};
 use std::thread;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use puncheon::schema::head;
-use puncheon::{Nears, Options, Tables, steps};
+use puncheon::steps;
 
-use crate::answers::{Answers, Form, READING};
-use crate::columns::{Column, Terms};
+use crate::answers::{Answers, Form};
+use crate::error::Error;
 use crate::feed::{Chunk, Feed};
+use crate::gathered::{Alarm, Done, Gathered, Watch};
+use crate::settings::{Enricher, Format};
 use crate::split::{self, Dialect, Record};
-use crate::summary::{At, Problem, Summary, Tally, Wrong};
+use crate::summary::{At, Problem, Summary, Wrong};
 
-/// Rows of which one must have the field with the marks, or it is not there.
-const ENOUGH: u64 = 100;
 /// No machine has so many cores, and each worker takes memory.
 const MOST_WORKERS: usize = 1024;
-
-/// How the text is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Format {
-    /// Fields with a delimiter between, which is found from the head.
-    Delimited,
-    /// One JSON object a line.
-    JsonLines,
-}
-
-/// Adds answers to the rows of a catalogue.
-#[derive(Clone, Debug)]
-pub struct Enricher<'t> {
-    /// The tables to read from.
-    pub tables: &'t Tables,
-    /// The name of the column that holds the marks.
-    pub marks: String,
-    /// The name of the column that holds what is stated.
-    pub claim: Option<String>,
-    /// Columns to add.
-    pub columns: Vec<Column>,
-    /// Stands before the name of each added column.
-    pub prefix: String,
-    /// Adds the whole reading as JSON, in a column named `reading`.
-    pub detail: bool,
-    /// Adds the versions and a sentence for the record.
-    pub stamp: bool,
-    /// The user's own words for ours.
-    pub terms: Terms,
-    /// Bounds on the answers.
-    pub options: Options,
-    /// Workers; 0 is one for each core.
-    pub threads: usize,
-    /// How the text is written.
-    pub format: Format,
-}
-
-/// Why a catalogue could not be enriched.
-#[derive(Debug)]
-#[non_exhaustive]
-pub enum Error {
-    /// The input could not be read.
-    Read(io::Error),
-    /// The output could not be written.
-    Write(io::Error),
-    /// The head does not allow it; what is wrong and what would be right.
-    Head(String),
-    /// Stopped by the caller, after so many rows.
-    Stopped(u64),
-}
-
-impl fmt::Display for Error {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        match self {
-            Error::Read(e) => write!(f, "the catalogue could not be read: {e}"),
-            Error::Write(e) => write!(f, "the rows could not be written: {e}"),
-            Error::Head(s) => f.write_str(s),
-            Error::Stopped(rows) => write!(f, "stopped after {rows} rows"),
-        }
-    }
-}
-
-impl std::error::Error for Error {}
-
-/// How far a run has come.
-#[derive(Clone, Copy, Debug)]
-pub struct Progress {
-    /// Rows written.
-    pub rows: u64,
-    /// Bytes read of which the rows are written.
-    pub bytes: u64,
-    /// Time since the start.
-    pub elapsed: Duration,
-}
-
-/// What the caller is told and can ask for while rows go by.
-pub struct Watch<'w> {
-    /// Called now and then; false stops the run.
-    pub progress: &'w mut dyn FnMut(Progress) -> bool,
-    /// Rows that could not be read are copied here.
-    pub rejects: Option<&'w mut dyn Write>,
-}
-
-/// Answered rows on their way out.
-#[derive(Default)]
-struct Done {
-    number: usize,
-    /// Bytes of the rows as they were read.
-    read: u64,
-    out: Vec<u8>,
-    rejects: Vec<u8>,
-    tally: Tally,
-    /// Of the fields with the marks and the claim, which did any row have?
-    had: [bool; 2],
-    /// The fields of the first row, where it lacked one of these.
-    names: Option<String>,
-    /// The first row of all has a field of an added one's name.
-    taken: Option<String>,
-}
 
 /// What the head settles.
 struct Head {
@@ -136,44 +34,7 @@ struct Head {
     added: Vec<String>,
 }
 
-impl<'t> Enricher<'t> {
-    /// Adds every column to rows whose marks stand in the column of this name.
-    pub fn new(tables: &'t Tables, marks: &str) -> Enricher<'t> {
-        let mut options = Options::default();
-        options.nears = Nears::IfNoFits;
-        Enricher {
-            tables,
-            marks: marks.to_string(),
-            claim: None,
-            columns: Column::ALL.to_vec(),
-            prefix: String::new(),
-            detail: false,
-            stamp: false,
-            terms: Terms::default(),
-            options,
-            threads: 0,
-            format: Format::Delimited,
-        }
-    }
-
-    /// Is a wording among the columns?
-    pub(crate) fn words_a_sale(&self) -> bool {
-        let wording = |c: &Column| matches!(c, Column::Wording | Column::NotWorded);
-        self.columns.iter().any(wording)
-    }
-
-    /// Names of the columns that are added, in order.
-    pub fn added(&self) -> Vec<String> {
-        let mut names: Vec<&str> = self.columns.iter().map(|c| c.name()).collect();
-        if self.stamp {
-            names.extend(["stamp_program", "stamp_tables", "stamp_note"]);
-        }
-        if self.detail {
-            names.push(READING);
-        }
-        names.iter().map(|n| format!("{}{n}", self.prefix)).collect()
-    }
-
+impl Enricher<'_> {
     /// Reads a catalogue and writes it with the columns added, row for row in the same order.
     ///
     /// # Errors
@@ -198,18 +59,8 @@ impl<'t> Enricher<'t> {
             Format::JsonLines => Form::Fields(&head.added),
         };
         let answers = Answers::new(self, form);
-        let mut gathered = Gathered {
-            wanted: [Some(self.marks.as_str()), self.claim.as_deref()],
-            output: &mut output,
-            watch: &mut watch,
-            start,
-            total: Tally::default(),
-            waiting: BTreeMap::new(),
-            next: 0,
-            bytes: 0,
-            had: [false; 2],
-            names: None,
-        };
+        let wanted = [Some(self.marks.as_str()), self.claim.as_deref()];
+        let mut gathered = Gathered::new(wanted, &mut output, &mut watch, start);
         let shared =
             self.shared(workers.min(MOST_WORKERS), &mut feed, &head, &answers, &mut gathered);
         match shared {
@@ -343,23 +194,6 @@ impl<'t> Enricher<'t> {
         out.extend_from_slice(ending);
         output.write_all(&out).map_err(Error::Write)?;
         Ok(Head { dialect, fields: names.len(), marks, claim, added })
-    }
-
-    /// Where the marks and the claim stand among the columns of a catalogue, and the names to add.
-    pub(crate) fn columns_in(
-        &self,
-        names: &[String],
-    ) -> Result<(usize, Option<usize>, Vec<String>), Error> {
-        let head = head::Head::new(names);
-        let refused = |r: head::Refused| Error::Head(format!("{}\n  {}", r.wrong, r.remedy));
-        let find = |wanted: &str| head.find(wanted).map_err(refused);
-        let marks = find(&self.marks)?;
-        let claim = self.claim.as_deref().map(find).transpose()?;
-        let added = self.added();
-        if let Some(name) = added.iter().find(|a| names.contains(a)) {
-            return Err(taken("column", name));
-        }
-        Ok((marks, claim, added))
     }
 
     fn work(&self, head: &Head, answers: &Answers, from: &Mutex<Receiver<Chunk>>, to: &Alarm) {
@@ -609,122 +443,8 @@ impl Unfit {
     }
 }
 
-/// A way out for answered rows that tells when a worker ends by a panic: the rows it had are missing,
-/// and to wait for them would be in vain.
-struct Alarm(SyncSender<Option<Done>>);
-
-impl Drop for Alarm {
-    fn drop(&mut self) {
-        if thread::panicking() {
-            let _ = self.0.send(None);
-        }
-    }
-}
-
-impl Done {
-    /// Counts a row, and returns its number in the catalogue.
-    fn row(&mut self, chunk: &Chunk) -> u64 {
-        self.tally.sum.rows += 1;
-        chunk.rows + self.tally.sum.rows
-    }
-
-    fn reject(&mut self, p: Problem, body: &[u8]) {
-        self.rejects
-            .extend_from_slice(format!("{}\t{}\t{}\t", p.line, p.column, p.wrong).as_bytes());
-        self.rejects.extend_from_slice(body);
-        self.rejects.push(b'\n');
-        self.tally.reject(p);
-    }
-}
-
-/// Writes what is done, in order, and adds up what it says.
-struct Gathered<'g, 'w, W> {
-    /// The fields that some row must have.
-    wanted: [Option<&'g str>; 2],
-    output: &'g mut W,
-    watch: &'g mut Watch<'w>,
-    start: Instant,
-    total: Tally,
-    /// What came before its turn.
-    waiting: BTreeMap<usize, Done>,
-    /// The chunk whose turn it is.
-    next: usize,
-    bytes: u64,
-    /// Which of the fields any row had, and the fields of the first row that lacked one.
-    had: [bool; 2],
-    names: Option<String>,
-}
-
-impl<W: Write> Gathered<'_, '_, W> {
-    /// Takes what the workers hand over, and lets another chunk be read for each that is written.
-    fn all(
-        &mut self,
-        from: &Receiver<Option<Done>>,
-        tickets: &SyncSender<()>,
-    ) -> Result<(), Error> {
-        while let Ok(Some(done)) = from.recv() {
-            let before = self.next;
-            if !self.add(done)? {
-                break;
-            }
-            for _ in before..self.next {
-                let _ = tickets.try_send(());
-            }
-        }
-        Ok(())
-    }
-
-    /// Takes a chunk. False if there is no use in another.
-    fn add(&mut self, done: Done) -> Result<bool, Error> {
-        self.waiting.insert(done.number, done);
-        while let Some(done) = self.waiting.remove(&self.next) {
-            if let Some(name) = done.taken {
-                return Err(taken("field", &name));
-            }
-            self.output.write_all(&done.out).map_err(Error::Write)?;
-            if let Some(rejects) = self.watch.rejects.as_deref_mut() {
-                rejects.write_all(&done.rejects).map_err(Error::Write)?;
-            }
-            self.bytes += done.read;
-            self.had = [self.had[0] | done.had[0], self.had[1] | done.had[1]];
-            self.names = self.names.take().or(done.names);
-            self.next += 1;
-            self.total.follow(done.tally);
-            let rows = self.total.sum.rows;
-            if !self.had[0] && rows >= ENOUGH {
-                return Ok(false);
-            }
-            let told = Progress { rows, bytes: self.bytes, elapsed: self.start.elapsed() };
-            if !(self.watch.progress)(told) {
-                return Err(Error::Stopped(rows));
-            }
-        }
-        Ok(true)
-    }
-
-    /// What all of it says, once the last chunk was taken.
-    fn end(self) -> Result<Tally, Error> {
-        let mut lacking = self.wanted.into_iter().zip(self.had);
-        match (lacking.find(|(w, had)| w.is_some() && !had), self.names) {
-            (Some((Some(name), _)), Some(names)) => Err(no_field(name, &names)),
-            _ => Ok(self.total),
-        }
-    }
-}
-
 type Text<'b> = std::borrow::Cow<'b, [u8]>;
 
-/// A column by its name, or by the same name in other letters.
 fn said(p: &Problem) -> String {
     format!("unreadable: {} (line {}, column {})", p.wrong, p.line, p.column)
-}
-
-fn taken(what: &str, name: &str) -> Error {
-    Error::Head(format!(
-        "the catalogue has a {what} \"{name}\" already\n  choose other columns with --add, or a prefix for the new ones with --prefix"
-    ))
-}
-
-fn no_field(name: &str, names: &str) -> Error {
-    Error::Head(format!("no row has a field \"{name}\"\n  the fields of the first are {names}"))
 }

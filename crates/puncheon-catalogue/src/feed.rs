@@ -3,7 +3,7 @@
 use std::io::{self, Read};
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::enricher::Format;
+use crate::settings::Format;
 use crate::split::{self, Dialect, Finder, Seen};
 use crate::summary::{Problem, Wrong};
 

@@ -19,17 +19,22 @@
 mod answers;
 mod columns;
 mod enricher;
+mod error;
 mod feed;
+mod gathered;
 mod holds;
 mod memory;
 pub mod sample;
+mod settings;
 mod sheets;
 mod since;
 mod split;
 mod summary;
 
 pub use columns::{Column, Stated, Terms};
-pub use enricher::{Enricher, Error, Format, Progress, Watch};
+pub use error::Error;
+pub use gathered::{Progress, Watch};
+pub use settings::{Enricher, Format};
 pub use sheets::Book;
 pub use since::{Change, changes};
 pub use summary::{DISAGREEMENTS, Disagreement, Problem, SCHEMA, Summary, Wrong};

@@ -19,8 +19,10 @@ use rust_xlsxwriter::{
 };
 
 use crate::columns::Column;
-use crate::enricher::{Enricher, Error, Format, Progress, Watch};
+use crate::error::Error;
+use crate::gathered::{Progress, Watch};
 use crate::holds;
+use crate::settings::{Enricher, Format};
 use crate::split::{self, Dialect};
 use crate::summary::{Problem, Summary};
 

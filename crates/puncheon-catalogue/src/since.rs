@@ -5,7 +5,7 @@ use std::io::{self, Read};
 
 use puncheon::schema::head;
 
-use crate::enricher::Error;
+use crate::error::Error;
 use crate::split::{self, Dialect, Seen};
 
 /// A cell whose answer is another than before.

@@ -5,6 +5,7 @@ use puncheon_schema::export;
 use puncheon_schema::image::{Image, LetterView, Meta, StartView};
 
 use crate::expect::{Change, StruckBy};
+use crate::numbered::ByNumber;
 use crate::place::Place;
 use puncheon_lexis::grammar::charts;
 
@@ -154,7 +155,7 @@ struct Drawn<'i> {
     image: &'i Image,
     asked: &'i Asked,
     /// Of each letter, whether it answers to the one asked for.
-    answers: Vec<bool>,
+    answers: ByNumber<bool>,
     columns: Vec<Column>,
     rows: Vec<Row<'i>>,
     without: Vec<Without>,
@@ -186,7 +187,7 @@ impl<'i> Drawn<'i> {
         for year in from..=to {
             let of_year: Vec<LetterView> =
                 letters.iter().copied().filter(|l| l.year() <= year && year <= l.to()).collect();
-            if of_year.iter().any(|l| self.answers[l.i]) {
+            if of_year.iter().any(|l| self.answers.get(l.i)) {
                 self.row(office, year, &letters, &of_year, &struck);
             }
         }
@@ -206,12 +207,12 @@ impl<'i> Drawn<'i> {
         let image = self.image;
         let chosen: Vec<LetterView> = of_year.iter().copied().filter(|l| !l.rival()).collect();
         let rivals: Vec<LetterView> = of_year.iter().copied().filter(|l| l.rival()).collect();
-        let rival_answers = rivals.iter().any(|l| self.answers[l.i]);
+        let rival_answers = rivals.iter().any(|l| self.answers.get(l.i));
         let mut cells: Vec<Cell> = Vec::new();
         for (k, l) in chosen.iter().enumerate() {
             // Rivals are told with the first letter of their year.
             let rivals = if k == 0 { &rivals[..] } else { &[] };
-            let answers = self.answers[l.i] || k == 0 && rival_answers;
+            let answers = self.answers.get(l.i) || k == 0 && rival_answers;
             if !answers {
                 continue;
             }
@@ -322,11 +323,11 @@ fn most_common<T: Copy, K: PartialEq>(
 }
 
 /// Which letters of the tables are asked for.
-fn answers(image: &Image, asked: &Asked) -> Vec<bool> {
+fn answers(image: &Image, asked: &Asked) -> ByNumber<bool> {
     let Some(wanted) = &asked.letter else {
-        return vec![true; image.meta(Meta::Letters)];
+        return ByNumber::all(true, image.meta(Meta::Letters));
     };
-    let mut out = vec![false; image.meta(Meta::Letters)];
+    let mut out = ByNumber::all(false, image.meta(Meta::Letters));
     let Some(value) = charts::value(image, &wanted.letter) else {
         return out;
     };
@@ -343,7 +344,7 @@ fn answers(image: &Image, asked: &Asked) -> Vec<bool> {
             (Some(w), Some(n)) => w == n.id(),
             _ => true,
         };
-        out[l.i] = case && style;
+        out.set(l.i, case && style);
     }
     out
 }

@@ -163,6 +163,8 @@ fn one_year(image: &Image, rows: &[usize]) -> Option<(usize, i32)> {
 
 /// Rows that lie on the same days: marks of which the one or the other could be struck.
 struct Cell {
+    /// The first of its rows.
+    first: usize,
     rows: Vec<usize>,
     /// Their sets of marks.
     sets: Vec<usize>,
@@ -183,22 +185,22 @@ fn sets(image: &Image, rows: &[usize]) -> Vec<Set> {
     order.sort_by_key(|r| (class(*r), days(*r), image.row(*r).set()));
     let mut cells: Vec<Cell> = Vec::new();
     for r in order {
-        let same = |c: &&mut Cell| (class(c.rows[0]), days(c.rows[0])) == (class(r), days(r));
+        let same = |c: &&mut Cell| (class(c.first), days(c.first)) == (class(r), days(r));
         match cells.last_mut().filter(same) {
             Some(c) => {
                 c.rows.push(r);
                 c.sets.push(image.row(r).set());
             }
-            None => cells.push(Cell { rows: vec![r], sets: vec![image.row(r).set()] }),
+            None => cells.push(Cell { first: r, rows: vec![r], sets: vec![image.row(r).set()] }),
         }
     }
     let mut runs: Vec<Vec<Cell>> = Vec::new();
     for c in cells {
         let joins = |run: &&mut Vec<Cell>| {
             run.last().is_some_and(|l| {
-                class(l.rows[0]) == class(c.rows[0])
+                class(l.first) == class(c.first)
                     && l.sets == c.sets
-                    && days(c.rows[0]).0 <= image.row(l.rows[0]).letter().to() + 1
+                    && days(c.first).0 <= image.row(l.first).letter().to() + 1
             })
         };
         match runs.last_mut().filter(joins) {
@@ -206,11 +208,12 @@ fn sets(image: &Image, rows: &[usize]) -> Vec<Set> {
             None => runs.push(vec![c]),
         }
     }
-    runs.iter().map(|run| set(image, run)).collect()
+    runs.iter().filter_map(|run| set(image, run)).collect()
 }
 
-fn set(image: &Image, run: &[Cell]) -> Set {
-    let rows: Vec<usize> = run.iter().map(|c| c.rows[0]).collect();
+fn set(image: &Image, run: &[Cell]) -> Option<Set> {
+    let places = places(image, run.first()?);
+    let rows: Vec<usize> = run.iter().map(|c| c.first).collect();
     let mut letters: Vec<usize> = rows.iter().map(|r| image.row(*r).letter_index()).collect();
     letters.dedup();
     let mut asking: Vec<usize> =
@@ -219,7 +222,7 @@ fn set(image: &Image, run: &[Cell]) -> Set {
     asking.dedup();
     let asked = |r: &usize| asking_sponsor(image, image.row(*r)).next().is_some();
     let sponsor_due = rows.iter().all(asked);
-    Set { rows, letters, asking, sponsor_due, places: places(image, &run[0]) }
+    Some(Set { rows, letters, asking, sponsor_due, places })
 }
 
 /// The rules of the tables that ask for a sponsor's mark on a row.
@@ -478,7 +481,7 @@ fn impossible(image: &Image, rows: &[usize]) -> Vec<OtherTimes> {
                 };
                 // A letter that was carried on is one of more years than its first.
                 let letter = v.letter();
-                let years = &mut seen[at].2;
+                let Some((.., years)) = seen.get_mut(at) else { continue };
                 if years.last() != Some(&letter.to()) {
                     years.extend(letter.year()..=letter.to());
                 }

@@ -218,7 +218,7 @@ fn others(d: &Decided, spoken: Option<Metal>) -> Vec<Other> {
             out.push(Other { metal, shown_by });
             out.len() - 1
         });
-        let marks = &mut out[at].shown_by;
+        let Some(Other { shown_by: marks, .. }) = out.get_mut(at) else { continue };
         for device in n.own_marks(row, &of_spoken) {
             let name = |d: usize| n.image.device(d).name();
             if marks.len() < MARKS_NAMED && !marks.iter().any(|m| name(*m) == name(device)) {

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use clap_complete::engine::ArgValueCompleter;
 
-use super::MetalArg;
+use super::marks::MetalArg;
 use super::typed::{marks, years};
 use crate::completion;
 

@@ -20,7 +20,7 @@ pub use catalogue::{EnrichArgs, FormatArg, SampleArgs};
 pub use lookups::{
     ChartArgs, ExpectArgs, OutlinesArgs, SponsorsArgs, SponsorsWhat, TablesArgs, TablesWhat,
 };
-pub use marks::{AskArgs, Bounds, CautionsArgs, CheckArgs, MetalArg, ReadArgs, WhyArgs};
+pub use marks::{AskArgs, CautionsArgs, CheckArgs, ReadArgs, WhyArgs};
 pub use sale::{FeeOn, SaleArgs, SayArgs, WorthArgs};
 
 use crate::completion::beginning;

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use clap_complete::engine::ArgValueCompleter;
 
+use super::marks::{Bounds, MetalArg};
 use super::typed::marks;
-use super::{Bounds, MetalArg};
 use crate::completion;
 
 /// `worth`.

@@ -114,7 +114,7 @@ pub fn ruled<'a>(
     let ruled = found
         .iter()
         .map(|f| {
-            let text = f.unused.text[f.start..f.end].to_string();
+            let text = f.unused.text.get(f.start..f.end).unwrap_or_default().to_string();
             rule(books, text, f.name.as_ref(), &letters, &spans)
         })
         .collect();
@@ -175,12 +175,13 @@ fn found(books: Books, claim: &Claim) -> Vec<Found> {
         let at = match there.starts_with(&u.text) {
             true => Some(u.start),
             false => {
-                let at = claim.text[from..].find(&u.text).map(|at| from + at);
+                let at = claim.text.get(from..).and_then(|rest| rest.find(&u.text));
+                let at = at.map(|at| from + at);
                 steps::take(at.unwrap_or(claim.text.len()) - from);
                 at
             }
         };
-        let before = at.map_or("", |at| &claim.text[..at]);
+        let before = at.and_then(|at| claim.text.get(..at)).unwrap_or_default();
         from = at.map_or(from, |at| at + u.text.len());
         out.extend(among(books, before, u));
     }
@@ -221,24 +222,26 @@ fn among(books: Books, claimed: &str, unused: Unused) -> Option<Found> {
         })
         .filter(|(start, end)| start < end)
         .collect();
-    let said_of = |start: usize| introduced(image, claimed, &text[..start]);
+    let part = |at: Range<usize>| text.get(at).unwrap_or_default();
+    let said_of = |start: usize| introduced(image, claimed, part(0..start));
     let known = |(start, end): (usize, usize), mended: bool| -> Option<Name> {
         let index = registers.index();
-        let name = Name::read(index, image, &text[start..end], mended)?;
+        let name = Name::read(index, image, part(start..end), mended)?;
         let fits = name.groups.is_empty() && !index.find(registers, &name).is_empty();
         fits.then_some(name)
     };
-    let joins = |(start, end): (usize, usize)| names::joins(image, &text[start..end]);
+    let joins = |(start, end): (usize, usize)| names::joins(image, part(start..end));
     let mut found = None;
     for long in (1..=words.len().min(MOST_WORDS)).rev() {
         for run in words.windows(long) {
             steps::take(1);
-            let at = (run[0].0, run[long - 1].1);
-            if joins(run[0]) || joins(run[long - 1]) {
+            let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
+            let at = (first.0, last.1);
+            if joins(*first) || joins(*last) {
                 continue;
             }
             let said = said_of(at.0);
-            if !said && spoken_of(image, claimed, &text[..at.0]) {
+            if !said && spoken_of(image, claimed, part(0..at.0)) {
                 continue;
             }
             // A word alone must be a surname or a firm's, and said to be a maker's.
@@ -256,11 +259,11 @@ fn among(books: Books, claimed: &str, unused: Unused) -> Option<Found> {
     }
     // Whoever "by" speaks of has a name with capitals.
     let ((start, end), name) = found.or_else(|| {
-        let capital = |w: &&(usize, usize)| text[w.0..].starts_with(char::is_uppercase);
+        let capital = |w: &&(usize, usize)| part(w.0..w.1).starts_with(char::is_uppercase);
         let first = words.iter().position(|w| capital(&w) && said_of(w.0))?;
-        let (_, end) = *words[first..].iter().take_while(capital).last()?;
-        let start = words[first].0;
-        Name::is_nothing_else(image, &text[start..end]).then_some(((start, end), None))
+        let name = words.iter().skip(first).take_while(capital);
+        let (start, end) = (name.clone().next()?.0, name.last()?.1);
+        Name::is_nothing_else(image, part(start..end)).then_some(((start, end), None))
     })?;
     Some(Found { unused, start, end, name })
 }
@@ -313,7 +316,7 @@ fn is_done(image: &Image, word: &str) -> bool {
 /// Do words, the last first, end in one for a maker or his mark?
 fn ends_in_maker(image: &Image, words: &[String]) -> bool {
     (1..=words.len().min(3)).any(|n| {
-        let phrase: Vec<&str> = words[..n].iter().rev().map(String::as_str).collect();
+        let phrase: Vec<&str> = words.iter().take(n).rev().map(String::as_str).collect();
         is_maker(image, &phrase.join(" "))
     })
 }
@@ -373,7 +376,7 @@ fn rule<'a>(
         (Some((sighting, letters, mark)), _) => Held::Possible {
             sighting,
             mark,
-            fits: letters.fit(entries[mark].struck).is_some(),
+            fits: entries.get(mark).is_some_and(|e| letters.fit(e.struck).is_some()),
             others: others(books, &marks, letters, spans),
         },
         (None, []) => Held::Untested,
@@ -404,7 +407,8 @@ fn left(image: &Image, claim: &Claim, found: &[Found]) -> Vec<Unused> {
             continue;
         };
         for (start, end) in [(0, f.start), (f.end, u.text.len())] {
-            let text = u.text[start..end].trim_matches([' ', ',', ';', ')', '(']);
+            let text = u.text.get(start..end).unwrap_or_default();
+            let text = text.trim_matches([' ', ',', ';', ')', '(']);
             if !text.is_empty() && !is_maker(image, text) {
                 let at = text.as_ptr() as usize - u.text.as_ptr() as usize;
                 out.push(Unused {

@@ -83,11 +83,14 @@ impl Case<'_> {
         } else {
             (Ruling::Fails, Because::NoneInside)
         };
-        let row = |i: &usize| d.fits[*i].best.row as usize;
+        let row = |i: &usize| d.fits.get(*i).map(|g| g.best.row as usize);
         // A run stands for many years, of which only some are claimed.
-        let half_row = half.first().filter(|i| inside.is_empty() && !d.fits[**i].run);
+        let half_row = half.first().filter(|i| {
+            let run = d.fits.get(**i).is_some_and(|g| g.run);
+            inside.is_empty() && !run
+        });
         let nearest = match half_row {
-            Some(i) => Some(row(i)),
+            Some(i) => row(i),
             None => n.best_of(claimed.iter().copied()),
         };
         let scene = Scene {
@@ -97,18 +100,17 @@ impl Case<'_> {
             options: self.options,
             decided: d,
             claimed: &claimed,
-            best: inside.first().map(row).or(nearest),
+            best: inside.first().and_then(row).or(nearest),
             agrees: !inside.is_empty() || !half.is_empty(),
         };
+        let unread = |i: usize| d.fits.get(i).is_some_and(|g| g.key.unread);
         let warnings = warnings::met(&scene, self.makers);
         let (verdict, because) = match verdict {
             Ruling::Holds | Ruling::Possible if warnings.iter().any(|w| w.unsettles) => {
                 (Ruling::Undecided, Because::MarksInDoubt)
             }
             // Any letter would do there, so that the one described bears nothing out.
-            Ruling::Holds | Ruling::Possible
-                if inside.iter().chain(&half).all(|i| d.fits[*i].key.unread) =>
-            {
+            Ruling::Holds | Ruling::Possible if inside.iter().chain(&half).all(|i| unread(*i)) => {
                 (Ruling::Undecided, Because::LetterNotKnown)
             }
             _ => (verdict, because),
@@ -180,9 +182,10 @@ impl Case<'_> {
         let Due::Mark(_, devices) = &w.mark else {
             return false;
         };
-        let would_be = |a: &Against| match self.seen.sightings[a.clash.sighting].what {
-            What::Town(_) | What::Standard(_) => None,
-            _ => a.clash.mark.map(|m| name(image.mark(m).device())),
+        let seen = |a: &Against| self.seen.sightings.get(a.clash.sighting).map(|s| &s.what);
+        let would_be = |a: &Against| match seen(a) {
+            None | Some(What::Town(_) | What::Standard(_)) => None,
+            Some(_) => a.clash.mark.map(|m| name(image.mark(m).device())),
         };
         let [one] = devices[..] else {
             return false;
@@ -192,7 +195,7 @@ impl Case<'_> {
 
     /// Is a sighting of a date letter?
     fn letter(&self, i: usize) -> bool {
-        self.seen.sightings[i].kind(self.image()) == Kind::Letter
+        self.seen.sightings.get(i).is_some_and(|s| s.kind(self.image()) == Kind::Letter)
     }
 
     fn one_year_claimed(&self) -> bool {
@@ -202,7 +205,9 @@ impl Case<'_> {
     /// When the claimed office, or another, struck what was described.
     fn struck_elsewhere(&self, i: usize, claimed: RowView) -> Struck {
         let image = self.image();
-        let s = &self.seen.sightings[i];
+        let Some(s) = self.seen.sightings.get(i) else {
+            return Struck::Nowhere;
+        };
         let office = claimed.letter().office();
         let one = slice::from_ref(s);
         let own = Options { office: Some(Place::office(image, office)), ..Options::default() };

@@ -9,6 +9,7 @@ use puncheon_schema::image::{Image, Meta, RowView};
 use crate::books::Books;
 use crate::claim::attributed;
 use crate::fit::letter_year::joined;
+use crate::numbered::ByNumber;
 use crate::place::Place;
 use puncheon_lexis::claim::{Claimed, Problem, Taken, Wrong, Years};
 use puncheon_lexis::grammar::claims;
@@ -92,7 +93,7 @@ impl Claim {
     /// What was said, with the words of the tables for its numbers.
     pub fn made(image: &Image, typed: &str, said: &Claimed) -> Claim {
         let unused = |at: &Range<usize>| Unused {
-            text: typed[at.clone()].to_string(),
+            text: typed.get(at.clone()).unwrap_or_default().to_string(),
             start: at.start,
             end: at.end,
         };
@@ -150,7 +151,7 @@ impl Claim {
 
     /// The rows of the tables that lie in the claim.
     pub fn rows(&self, image: &Image) -> Vec<usize> {
-        let standards: Vec<bool> = (0..image.meta(Meta::Standards))
+        let standards: ByNumber<bool> = (0..image.meta(Meta::Standards))
             .map(|s| self.standard(image.standard(s).id()))
             .collect();
         (0..image.meta(Meta::Offices))
@@ -159,7 +160,7 @@ impl Claim {
             .flat_map(|o| o.rows())
             .filter(|r| {
                 let row = image.row(*r);
-                standards[row.standard()] && self.ware(row) && self.in_years(row)
+                standards.get(row.standard()) && self.ware(row) && self.in_years(row)
             })
             .collect()
     }

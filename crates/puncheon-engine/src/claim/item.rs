@@ -134,9 +134,9 @@ fn maker(registers: &Registers, place: Where, item: &Item) -> Option<Excess> {
     let words: Vec<(Range<usize>, &str)> = item.words().collect();
     let typed: Vec<&str> = words.iter().map(|w| w.1).collect();
     let known = registers.index().whole_names(registers, &typed).into_iter();
-    let known = known.map(|run| {
-        let (last, typed) = &words[run.end - 1];
-        words[run.start].0.start..last.start + not_owned(typed).len()
+    let known = known.filter_map(|run| {
+        let (first, last) = (words.get(run.start)?, words.get(run.end.checked_sub(1)?)?);
+        Some(first.0.start..last.0.start + not_owned(last.1).len())
     });
     let mut known = known.filter(|at| !item.another(at.start));
     let behind_by = || {

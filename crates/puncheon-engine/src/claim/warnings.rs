@@ -304,14 +304,14 @@ impl Scene<'_> {
         let years: Vec<Vec<(u32, i32)>> = letters
             .iter()
             .map(|own| {
-                let part = self.seen.sightings[*own].part;
+                let part = self.seen.sightings.get(*own).map(|s| s.part);
                 let kept: Vec<Sighting> = self
                     .seen
                     .sightings
                     .iter()
                     .enumerate()
                     .filter(|(i, s)| {
-                        i == own || !letters.contains(i) && (s.part == part || s.part == 0)
+                        i == own || !letters.contains(i) && (Some(s.part) == part || s.part == 0)
                     })
                     .map(|(_, s)| s.clone())
                     .collect();
@@ -335,7 +335,7 @@ impl Scene<'_> {
                 .min()
         };
         years.iter().enumerate().any(|(i, a)| {
-            let mut others = years[i + 1..].iter();
+            let mut others = years.iter().skip(i + 1);
             others.any(|b| gap(a, b).is_some_and(|gap| gap >= least))
         })
     }
@@ -346,7 +346,7 @@ impl Scene<'_> {
         };
         // A letter runs into the next calendar year.
         let designs = [Named::Device(device)];
-        let number = |i: usize| self.seen.sightings[i].number;
+        let number = |i: usize| self.seen.sightings.get(i).and_then(|s| s.number);
         let mut years = self.sightings(&designs).filter_map(|i| self.image.design_year(number(i)?));
         years.any(|(year, slack)| year - slack > last + 1)
     }

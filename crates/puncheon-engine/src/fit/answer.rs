@@ -3,6 +3,7 @@
 use puncheon_schema::entry::Confidence;
 use puncheon_schema::image::Image;
 
+use crate::fit::evidence::Evidence;
 use crate::fit::lookalikes::{self, Raised};
 use crate::fit::narrow::{Group, Narrow, Nears, Options, find_office, ones};
 use crate::fit::outcome::{Outcome, OutsideBecause, Sure};
@@ -101,7 +102,8 @@ fn decided<'a>(narrow: Narrow<'a>, seen: &Sightings, options: &Options) -> Decid
     };
     if out.fits.is_empty() {
         out.conflict = out.narrow.conflict();
-        let town = |i: usize| seen.sightings[i].kind(image) == Kind::Town;
+        let kind = |i: usize| seen.sightings.get(i).map(|s| s.kind(image));
+        let town = |i: usize| kind(i) == Some(Kind::Town);
         out.towns_apart = out.conflict.is_some() && out.narrow.conflict_among(town).is_some();
     }
     out.sure = match out.outcome {
@@ -144,11 +146,11 @@ fn outside(
     if let Some(because) = lookalikes::outside(image, seen, &d.raised) {
         return Some(because);
     }
-    let something = d
-        .narrow
-        .evidence
-        .iter()
-        .any(|e| !e.turned && !matches!(seen.sightings[e.sighting].what, What::Absent(_)));
+    let absent = |e: &Evidence| {
+        let s = seen.sightings.get(e.sighting);
+        s.is_none_or(|s| matches!(s.what, What::Absent(_)))
+    };
+    let something = d.narrow.evidence.iter().any(|e| !e.turned && !absent(e));
     if !something {
         return Some(OutsideBecause::NothingUnderstood);
     }

@@ -6,6 +6,7 @@ use puncheon_schema::image::{Bits, Image, MarkView, Meets, Meta, RowView};
 
 use crate::fit::evidence::{Evidence, Feature};
 use crate::fit::narrow::Narrow;
+use crate::numbered::ByNumber;
 use puncheon_lexis::said::Kind;
 use puncheon_lexis::sighting::{Sighting, What};
 use puncheon_lexis::steps;
@@ -233,11 +234,9 @@ pub fn met<'a>(image: &'a Image, view: RowView<'a>, what: &What) -> Option<MarkV
 
 /// What a sighting that clashes would have to be.
 pub fn clash(n: &Narrow, view: RowView, row: usize, e: &Evidence) -> Clash {
-    let s = &n.sightings[e.sighting];
-    let mark = match e.feature {
-        Feature::Mark => met(n.image, view, &s.what).or_else(|| in_its_place(n.image, view, s)),
-        _ => None,
-    };
+    let mark = n.sightings.get(e.sighting).filter(|_| e.feature == Feature::Mark);
+    let mark =
+        mark.and_then(|s| met(n.image, view, &s.what).or_else(|| in_its_place(n.image, view, s)));
     Clash {
         sighting: e.sighting,
         feature: e.feature,
@@ -293,16 +292,15 @@ pub fn owners(image: &Image, s: &Sighting) -> Vec<usize> {
     // Only rows that agree with the mark can have it for their office's. Of these the first of an office
     // is enough, and of those with one set of marks any.
     let agree: Vec<Bits> = devices.iter().map(|d| image.device_bits(*d as usize, 0)).collect();
-    let mut others = vec![false; image.meta(Meta::Sets)];
+    let mut others = ByNumber::all(false, image.meta(Meta::Sets));
     let mut offices = Vec::new();
     let mut from = 0;
     while let Some(row) = agree.iter().filter_map(|bits| bits.next(from)).min() {
         steps::take(1);
         let view = image.row(row);
         from = row + 1;
-        let other = &mut others[view.set()];
-        if *other || !own(view) {
-            *other = true;
+        if others.get(view.set()) || !own(view) {
+            others.set(view.set(), true);
             continue;
         }
         offices.push(view.letter().office());

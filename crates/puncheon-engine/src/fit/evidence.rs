@@ -201,9 +201,9 @@ fn letters_differ(image: &Image, sightings: &[Sighting]) -> bool {
         }
         (a, b) => a == b,
     };
-    read.iter()
-        .enumerate()
-        .any(|(i, a)| read[i + 1..].iter().any(|b| !a.iter().any(|v| b.iter().any(|w| same(v, w)))))
+    read.iter().enumerate().any(|(i, a)| {
+        read.iter().skip(i + 1).any(|b| !a.iter().any(|v| b.iter().any(|w| same(v, w))))
+    })
 }
 
 fn plain<'a>(

@@ -13,9 +13,8 @@ use puncheon_lexis::sighting::{Sighting, Sightings, What};
 /// vouches for a hallmark, and says so.
 pub fn settle(image: &Image, typed: &str, seen: &mut Sightings) {
     for i in 0..seen.sightings.len() {
-        let Some((device, entry)) = letters(image, &seen.sightings[i]) else {
-            continue;
-        };
+        let plate = seen.sightings.get(i).and_then(|s| letters(image, s));
+        let Some((device, entry)) = plate else { continue };
         let beside: Vec<Sighting> = beside(image, &seen.sightings, i).cloned().collect();
         let what = if graded(image, device, &beside) {
             continue;
@@ -26,9 +25,10 @@ pub fn settle(image: &Image, typed: &str, seen: &mut Sightings) {
         } else {
             continue;
         };
-        seen.sightings[i].what = what;
+        let Some(taken) = seen.sightings.get_mut(i) else { continue };
+        taken.what = what;
+        let quoted = taken.quoted(typed);
         seen.letters_taken.push((i, device));
-        let quoted = seen.sightings[i].quoted(typed);
         seen.remarks.push(Remark {
             start: quoted.start,
             end: quoted.end,
@@ -60,10 +60,10 @@ fn beside<'s>(
     all: &'s [Sighting],
     i: usize,
 ) -> impl Iterator<Item = &'s Sighting> {
-    let part = all[i].part;
+    let part = all.get(i).map(|s| s.part);
     all.iter()
         .enumerate()
-        .filter(move |(k, s)| *k != i && s.part == part && letters(image, s).is_none())
+        .filter(move |(k, s)| *k != i && Some(s.part) == part && letters(image, s).is_none())
         .map(|(_, s)| s)
 }
 

@@ -4,6 +4,7 @@ use puncheon_schema::entry::{DeviceKind, LookalikeKind, OutsideBecause as Outsid
 use puncheon_schema::image::{Image, LookalikeView, Meta};
 
 use crate::fit::outcome::OutsideBecause;
+use crate::numbered::places;
 use puncheon_lexis::said::Kind;
 use puncheon_lexis::sighting::{Sighting, Sightings, What};
 
@@ -67,8 +68,7 @@ pub fn met(image: &Image, seen: &Sightings) -> Vec<Raised> {
                 (!town).then(|| figures(image, s)).filter(|v| !v.is_empty())
             }
             LookalikeKind::MakerOnly => {
-                let makers: Vec<usize> =
-                    (0..s.len()).filter(|i| s[*i].what == What::Sponsor).collect();
+                let makers = places(s, |x| x.what == What::Sponsor);
                 let alone = |x: &Sighting| matches!(x.what, What::Sponsor | What::Absent(_));
                 (any && s.iter().all(alone)).then_some(makers)
             }
@@ -171,9 +171,7 @@ fn letters(s: &[Sighting]) -> Vec<usize> {
     if !all {
         return Vec::new();
     }
-    (0..s.len())
-        .filter(|i| matches!(&s[*i].what, What::Letter(l) if !l.values.is_empty()))
-        .collect()
+    places(s, |x| matches!(&x.what, What::Letter(l) if !l.values.is_empty()))
 }
 
 fn figures(image: &Image, s: &[Sighting]) -> Vec<usize> {
@@ -188,7 +186,7 @@ fn figures(image: &Image, s: &[Sighting]) -> Vec<usize> {
     if !all {
         return Vec::new();
     }
-    (0..s.len()).filter(|i| figure(&s[*i])).collect()
+    places(s, figure)
 }
 
 /// A standard's device without any office's mark, or the describer's own word for it.
@@ -206,7 +204,7 @@ fn pseudo(image: &Image, seen: &Sightings, town: bool) -> Option<Vec<usize>> {
 
 /// Was it met by a mark of its own, not by one it shares with a hallmark?
 pub fn own(r: &Raised, s: &[Sighting]) -> bool {
-    r.by.iter().any(|i| matches!(s[*i].what, What::Lookalike(_)))
+    r.by.iter().filter_map(|i| s.get(*i)).any(|x| matches!(x.what, What::Lookalike(_)))
 }
 
 /// Is the mark one that the lookalike shares with a hallmark: Greenock's anchor?

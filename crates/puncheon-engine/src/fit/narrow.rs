@@ -64,9 +64,11 @@ impl Bounds {
         let mut words: Vec<u64> = image.all_bits().words().collect();
         words.resize(width, 0);
         let mut keep = |f: &dyn Fn(RowView) -> bool| {
-            for row in 0..width * 64 {
-                if words[row / 64] >> (row % 64) & 1 == 1 && !f(image.row(row)) {
-                    words[row / 64] &= !(1 << (row % 64));
+            for (i, word) in words.iter_mut().enumerate() {
+                for bit in 0..64 {
+                    if *word >> bit & 1 == 1 && !f(image.row(i * 64 + bit)) {
+                        *word &= !(1 << bit);
+                    }
                 }
             }
         };
@@ -99,7 +101,7 @@ impl Bounds {
         if self.words.is_empty() {
             image.all_bits().add_to(out, from);
         } else {
-            for (o, w) in out.iter_mut().zip(&self.words[from..]) {
+            for (o, w) in out.iter_mut().zip(self.words.iter().skip(from)) {
                 *o |= w;
             }
         }
@@ -107,7 +109,10 @@ impl Bounds {
 
     #[inline]
     fn word(&self, i: usize, image: &Image) -> u64 {
-        if self.words.is_empty() { image.all_bits().word(i) } else { self.words[i] }
+        match self.words.is_empty() {
+            true => image.all_bits().word(i),
+            false => self.words.get(i).copied().unwrap_or_default(),
+        }
     }
 }
 
@@ -212,8 +217,10 @@ pub struct Narrow<'a> {
 /// What the sightings make of a set of marks, whatever its letter.
 #[derive(Clone, Copy)]
 struct SetFacts {
-    /// Marks due and not described, where a standard named is not the row's and where it is.
-    undescribed: [u8; 2],
+    /// Marks due and not described.
+    undescribed: u8,
+    /// The same where the standard named is the row's.
+    undescribed_of_named: u8,
     /// The weakest of the marks that were described.
     rests_on: Option<(Basis, Confidence)>,
 }
@@ -229,14 +236,16 @@ struct Sets {
 impl Sets {
     fn get(&self, set: usize) -> Option<SetFacts> {
         let place = *self.place.get(set)? as usize;
-        Some(self.facts[place.checked_sub(1)?])
+        self.facts.get(place.checked_sub(1)?).copied()
     }
 
     /// Remembers a set's facts; `all` sets there are.
     fn put(&mut self, set: usize, facts: SetFacts, all: usize) {
         self.facts.push(facts);
         self.place.resize(all, 0);
-        self.place[set] = self.facts.len() as u32;
+        if let Some(place) = self.place.get_mut(set) {
+            *place = self.facts.len() as u32;
+        }
     }
 }
 
@@ -275,10 +284,9 @@ impl<'a> Narrow<'a> {
             (lo, hi) = (lo.max(a), hi.min(b));
         }
         let mut out = vec![0; width];
-        if lo < hi {
-            let left = &mut out[lo..hi];
+        if let Some(left) = out.get_mut(lo..hi).filter(|left| !left.is_empty()) {
             self.bounds.add_to(left, lo, self.image);
-            let mut allowed = vec![0; hi - lo];
+            let mut allowed = vec![0; left.len()];
             for e in self.evidence.iter().filter(|e| !e.allows_all()) {
                 e.allowed_in(&mut allowed, lo);
                 for (w, a) in left.iter_mut().zip(&allowed) {
@@ -304,8 +312,9 @@ impl<'a> Narrow<'a> {
     fn undescribed(&self, row: usize) -> u32 {
         let view = self.image.row(row);
         let named = self.names_standard_of(view);
-        let n = u32::from(self.set_facts(view).undescribed[usize::from(named)]);
-        n + u32::from(!self.letter_said && !view.letter().optional())
+        let facts = self.set_facts(view);
+        let n = if named { facts.undescribed_of_named } else { facts.undescribed };
+        u32::from(n) + u32::from(!self.letter_said && !view.letter().optional())
     }
 
     /// The slots of marks due in a row and not described, where the set was said to be complete; None
@@ -357,8 +366,11 @@ impl<'a> Narrow<'a> {
             true => undescribed(true),
             false => otherwise,
         };
-        let facts =
-            SetFacts { undescribed: [otherwise, named], rests_on: self.marks_rest_on(view) };
+        let facts = SetFacts {
+            undescribed: otherwise,
+            undescribed_of_named: named,
+            rests_on: self.marks_rest_on(view),
+        };
         let all = self.image.meta(Meta::Sets);
         self.sets.borrow_mut().put(set, facts, all);
         facts
@@ -449,7 +461,9 @@ impl<'a> Narrow<'a> {
             kind == DeviceKind::Fineness || met.any(|k| k == kind)
         };
         let tells = |e: &Evidence| {
-            let s = &self.sightings[e.sighting];
+            let Some(s) = self.sightings.get(e.sighting) else {
+                return false;
+            };
             let told = match &s.what {
                 What::Device(d) => d.iter().any(|d| whole(*d)),
                 What::Standard(_) => true,
@@ -582,13 +596,11 @@ impl<'a> Narrow<'a> {
             let letter = view.letter();
             let key = self.key(hit, clashes);
             // Rows stand in order of office and letter year, so a group is among the last few.
-            if out[open..]
-                .first()
-                .is_some_and(|g| (g.key.office, g.year) != (key.office, letter.year()))
+            if out.get(open).is_some_and(|g| (g.key.office, g.year) != (key.office, letter.year()))
             {
                 open = out.len();
             }
-            match out[open..].iter_mut().find(|g| g.key.standard == key.standard) {
+            match out.iter_mut().skip(open).find(|g| g.key.standard == key.standard) {
                 Some(g) => {
                     g.begins = if g.begins == 0 || view.begins() == 0 {
                         0

@@ -155,16 +155,15 @@ pub fn letters_told(image: &Image, seen: &Sightings) -> Vec<(usize, Letters)> {
 /// rests on. Lines of one mark that were taken for two, "PB over AB", are one.
 pub fn marks_in_words<'s>(image: &Image, seen: &'s Sightings) -> Vec<(usize, &'s str)> {
     let words = |from: usize, to: usize| seen.text.get(from..to).unwrap_or_default();
-    let marks: Vec<usize> =
-        (0..seen.sightings.len()).filter(|i| seen.sightings[*i].what == What::Sponsor).collect();
+    let marks = seen.sightings.iter().enumerate().filter(|(_, s)| s.what == What::Sponsor);
+    let marks: Vec<(usize, &Sighting)> = marks.collect();
     let mut out = Vec::new();
     let mut rest = marks.as_slice();
-    while let [first, more @ ..] = rest {
-        let from = seen.sightings[*first].start;
-        let mut to = seen.sightings[*first].end;
+    while let [(first, s), more @ ..] = rest {
+        let from = s.start;
+        let mut to = s.end;
         rest = more;
-        while let [next, more @ ..] = rest {
-            let s = &seen.sightings[*next];
+        while let [(_, s), more @ ..] = rest {
             if s.start < to || !initials::stacked(image, words(to, s.start)) {
                 break;
             }

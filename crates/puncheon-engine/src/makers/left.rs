@@ -129,7 +129,7 @@ impl<'t> Makers<'t> {
             return Vec::new();
         }
         let ranks = ranked(&self.0, &spans, |_| None, |r| r.consistent());
-        ranks.into_iter().map(|r| &self.0[r.i].entry).collect()
+        ranks.into_iter().filter_map(|r| self.0.get(r.i)).map(|f| &f.entry).collect()
     }
 
     /// What it takes up beside its own size, in bytes.

@@ -155,14 +155,15 @@ impl Index {
     pub fn whole_names(&self, registers: &Registers, typed: &[&str]) -> Vec<Range<usize>> {
         let typed: Vec<String> = typed.iter().map(|w| folded(w)).collect();
         let mut out = Vec::new();
-        for i in 0..typed.len() {
-            for place in self.words.get(&typed[i]).into_iter().flatten() {
+        for (i, first) in typed.iter().enumerate() {
+            for place in self.words.get(first).into_iter().flatten() {
                 steps::take(1);
-                let entry = registers.at(*place);
+                let Some(entry) = registers.at(*place) else { continue };
                 let found = entry.names.iter().find_map(|name| {
                     let parts: Vec<String> = words(name).map(folded).collect();
                     let all = parts.len();
-                    (all > 1 && typed[i..].starts_with(&parts)).then_some(i..i + all)
+                    (all > 1 && typed.get(i..).is_some_and(|t| t.starts_with(&parts)))
+                        .then_some(i..i + all)
                 });
                 if let Some(run) = found {
                     out.push(run);
@@ -308,10 +309,10 @@ impl Name {
             let real = |w: &&str| w.chars().any(char::is_lowercase);
             words(name).filter(real).last().is_some_and(|w| folded(w) == *word)
         };
-        registers.index().find(registers, self).into_iter().any(|place| {
-            let entry = registers.at(place);
-            entry.names.iter().any(|n| last(n)) || of_firm(entry.firm)
-        })
+        let found = registers.index().find(registers, self).into_iter();
+        found
+            .filter_map(|place| registers.at(place))
+            .any(|entry| entry.names.iter().any(|n| last(n)) || of_firm(entry.firm))
     }
 
     /// Has the maker a name that begins with each letter of a shortened one?
@@ -327,7 +328,7 @@ impl Name {
         if initials.is_empty() {
             return true;
         }
-        let entry = registers.at(place);
+        let Some(entry) = registers.at(place) else { return false };
         let mut others: Vec<String> = entry
             .names
             .iter()

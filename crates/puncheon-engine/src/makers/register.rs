@@ -54,9 +54,9 @@ impl Registers {
         })
     }
 
-    /// The mark at a place.
-    pub fn at(&self, (layer, i): (usize, usize)) -> Entry<'_> {
-        self.layers[layer].register.get(i)
+    /// The mark at a place; None where there is no such layer.
+    pub fn at(&self, (layer, i): (usize, usize)) -> Option<Entry<'_>> {
+        self.layers.get(layer).map(|l| l.register.get(i))
     }
 
     /// Does a mark of this id stand in them?
@@ -73,7 +73,7 @@ impl Registers {
 
     /// Does nothing above hide it?
     fn shows(&self, layer: usize, id: &str) -> bool {
-        self.layers[..layer].iter().all(|l| !l.hides.contains(id))
+        self.layers.iter().take(layer).all(|l| !l.hides.contains(id))
     }
 
     /// Every mark, the user's own first, and whether it is theirs.
@@ -105,7 +105,7 @@ impl Registers {
             (Some(name), _) => {
                 let own = self.layers.len() - 1;
                 for place in self.index().find(self, name) {
-                    let entry = self.at(place);
+                    let Some(entry) = self.at(place) else { continue };
                     if let Some(others) = fits(&entry) {
                         out.push(Found::of(entry, place.0 < own, others, letters, Some(name)));
                     }

@@ -126,8 +126,7 @@ impl Rank<'_> {
     }
 
     /// The likelier the lower.
-    fn order<'f>(&self, found: &'f [Found]) -> impl Ord + 'f {
-        let f = &found[self.i];
+    fn order<'f>(&self, f: &'f Found) -> impl Ord + 'f {
         let (clashes, strains, apart, agrees) = self.standing.order();
         let strains = strains + u32::from(f.others > 0) + u32::from(self.punch == Some(false));
         let e = &f.entry;
@@ -147,7 +146,7 @@ pub fn ranked<'o>(
     punch: impl Fn(&Entry) -> Option<bool>,
     keep: impl Fn(&Rank) -> bool,
 ) -> Vec<Rank<'o>> {
-    let mut out: Vec<Rank> = found
+    let mut out: Vec<(Rank, &Found)> = found
         .iter()
         .enumerate()
         .map(|(i, f)| {
@@ -155,17 +154,18 @@ pub fn ranked<'o>(
                 .iter()
                 .map(|s| (Standing::of(&f.entry, s), s))
                 .min_by_key(|(standing, _)| standing.order());
-            Rank {
+            let rank = Rank {
                 i,
                 punch: punch(&f.entry),
                 standing: best.map_or_else(Standing::default, |(s, _)| s),
                 span: best.map(|(_, span)| *span),
-            }
+            };
+            (rank, f)
         })
-        .filter(keep)
+        .filter(|(rank, _)| keep(rank))
         .collect();
-    out.sort_by(|a, b| a.order(found).cmp(&b.order(found)));
-    out
+    out.sort_by(|(a, f), (b, g)| a.order(f).cmp(&b.order(g)));
+    out.into_iter().map(|(rank, _)| rank).collect()
 }
 
 /// What marks are looked for.
@@ -232,7 +232,7 @@ impl<'t, 'o> Sought<'t, 'o> {
 
     /// Each mark with its rank, likeliest first.
     pub fn iter(&self) -> impl Iterator<Item = (&Found<'t>, &Rank<'o>)> {
-        self.ranks.iter().map(|r| (&self.found[r.i], r))
+        self.ranks.iter().filter_map(|r| Some((self.found.get(r.i)?, r)))
     }
 }
 
@@ -241,7 +241,8 @@ pub fn others(books: Books, own: &Sought, letters: &Letters, spans: &[Span]) -> 
     let own: HashSet<&str> = own.found.iter().map(|f| f.entry.id).collect();
     let found = books.registers.found(Some(letters), None);
     let all = ranked(&found, spans, |_| None, |r| r.consistent());
-    let others = all.iter().map(|r| &found[r.i].entry).filter(|e| !own.contains(e.id));
+    let others =
+        all.iter().filter_map(|r| found.get(r.i)).map(|f| &f.entry).filter(|e| !own.contains(e.id));
     others.map(Who::of).collect::<HashSet<Who>>().len()
 }
 

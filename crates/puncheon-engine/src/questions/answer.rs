@@ -39,9 +39,11 @@ pub struct Sort {
 }
 
 impl Shown {
-    /// What a candidate makes of the answers.
+    /// What a candidate makes of the answers; one that is not known is silent.
     pub fn sort(&self, candidate: usize) -> &Sort {
-        &self.sorts[self.of[candidate]]
+        static SILENT: Sort = Sort { shows: Vec::new(), keeps: Vec::new() };
+        let sort = self.of.get(candidate).and_then(|sort| self.sorts.get(*sort));
+        sort.unwrap_or(&SILENT)
     }
 }
 

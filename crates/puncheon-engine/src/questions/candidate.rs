@@ -3,6 +3,7 @@
 use puncheon_schema::image::{Image, RowView};
 
 use crate::fit::narrow::{Group, Key, Narrow};
+use crate::numbered::ByNumber;
 
 /// The row that stands for an office, letter year and standard, and its place in the order of fits.
 #[derive(Clone, Copy)]
@@ -143,14 +144,18 @@ impl<'a> Candidates<'a> {
 
     /// Counts the office-years of which some row passes a test, for each of several tests at once:
     /// `tests` names those that a row passes.
-    pub fn count<'s>(&self, tests: usize, passes: impl Fn(usize) -> &'s [usize]) -> Vec<usize> {
-        let mut counts = vec![0; tests];
-        let mut last = vec![usize::MAX; tests];
+    pub fn count<'s>(
+        &self,
+        tests: usize,
+        passes: impl Fn(usize) -> &'s [usize],
+    ) -> ByNumber<usize> {
+        let mut counts = ByNumber::all(0, tests);
+        let mut last = ByNumber::all(None, tests);
         for (k, c) in self.rows.iter().enumerate() {
             for t in passes(k) {
-                if last[*t] != c.office_year {
-                    last[*t] = c.office_year;
-                    counts[*t] += 1;
+                if last.get(*t) != Some(c.office_year) {
+                    last.set(*t, Some(c.office_year));
+                    counts.change(*t, |n| *n += 1);
                 }
             }
         }

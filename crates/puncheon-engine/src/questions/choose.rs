@@ -3,6 +3,7 @@
 use std::cmp::Reverse;
 
 use crate::fit::narrow::Narrow;
+use crate::numbered::ByNumber;
 use crate::questions::answer::{Answer, Shown};
 use crate::questions::candidate::Candidates;
 use crate::questions::feature::{FEATURES, Feature};
@@ -40,13 +41,13 @@ impl Question {
         let years = c.firsts.len();
         let leaves = c.count(shown.answers.len(), |k| shown.sort(k).keeps.as_slice());
         // Each office-year gives its answer once; where the table is silent, nothing is learnt.
-        let mut given = vec![0; shown.answers.len()];
+        let mut given = ByNumber::all(0, shown.answers.len());
         let mut sum = 0;
         for first in &c.firsts {
             match shown.sort(*first).shows.first() {
                 Some(a) => {
-                    given[*a] += 1;
-                    sum += leaves[*a];
+                    given.change(*a, |n| *n += 1);
+                    sum += leaves.get(*a);
                 }
                 None => sum += years,
             }
@@ -54,10 +55,13 @@ impl Question {
         if sum * 100 > years * years * WORTH_A_LOOK {
             return None;
         }
-        let mut answers: Vec<Found> = (0..shown.answers.len())
-            .map(|a| Found { answer: shown.answers[a], leaves: leaves[a], place: a })
-            .collect();
-        answers.sort_by_key(|f| (Reverse(given[f.place]), Reverse(f.leaves), f.place));
+        let found = |(place, answer): (usize, &Answer)| Found {
+            answer: *answer,
+            leaves: leaves.get(place),
+            place,
+        };
+        let mut answers: Vec<Found> = shown.answers.iter().enumerate().map(found).collect();
+        answers.sort_by_key(|f| (Reverse(given.get(f.place)), Reverse(f.leaves), f.place));
         Some(Question { feature, answers, leaves: sum, shown })
     }
 

@@ -4,6 +4,7 @@ use puncheon_schema::entry::Case;
 use puncheon_schema::image::{Bits, LetterView, Meta};
 use puncheon_schema::letters::sister;
 
+use crate::numbered::{ByNumber, places};
 use crate::questions::answer::{Answer, Shown, Sort, place_in};
 use crate::questions::candidate::{Candidate, Candidates};
 use crate::questions::feature::Said;
@@ -16,10 +17,10 @@ pub(super) fn letter(said: Said, c: &Candidates) -> Option<Shown> {
     }
     let image = c.image;
     let mut values: Vec<usize> = Vec::new();
-    let mut place = vec![usize::MAX; image.meta(Meta::Values)];
+    let mut place = ByNumber::all(None, image.meta(Meta::Values));
     for v in c.rows.iter().filter_map(|r| r.view.letter().value()) {
-        if place[v] == usize::MAX {
-            place[v] = values.len();
+        if place.get(v).is_none() {
+            place.set(v, Some(values.len()));
             values.push(v);
         }
     }
@@ -31,7 +32,7 @@ pub(super) fn letter(said: Said, c: &Candidates) -> Option<Shown> {
         .iter()
         .map(|v| {
             let other = image.value_of(sister(image.value(*v))?)?;
-            let a = place.get(other).copied().filter(|a| *a != usize::MAX)?;
+            let a = place.get(other)?;
             Some((a, image.value_bits(other, 0)))
         })
         .collect();
@@ -41,9 +42,11 @@ pub(super) fn letter(said: Said, c: &Candidates) -> Option<Shown> {
     }
     let silent = sorts.len();
     sorts.push(Sort::default());
-    let of = |r: &Candidate| match r.view.letter().value().map(|v| place[v]) {
+    let of = |r: &Candidate| match r.view.letter().value().and_then(|v| place.get(v)) {
         None => silent,
-        Some(a) if sisters[a].is_some_and(|(_, bits)| bits.has(r.row)) => values.len() + a,
+        Some(a) if sisters.get(a).is_some_and(|s| s.is_some_and(|(_, b)| b.has(r.row))) => {
+            values.len() + a
+        }
         Some(a) => a,
     };
     let of = c.rows.iter().map(of).collect();
@@ -113,7 +116,7 @@ fn one_by_one(
         .iter()
         .zip(shows)
         .map(|(r, shows)| {
-            let keeps = (0..answers.len()).filter(|a| meets(answers[*a], r.row)).collect();
+            let keeps = places(&answers, |a| meets(*a, r.row));
             place_in(&mut sorts, Sort { shows: shows.into_iter().collect(), keeps })
         })
         .collect();

@@ -3,6 +3,7 @@
 use puncheon_schema::entry::Slot;
 use puncheon_schema::image::{Image, Meets, Meta};
 
+use crate::numbered::{ByNumber, places};
 use crate::questions::answer::{Answer, Shown, Sort, place_in};
 use crate::questions::candidate::Candidates;
 use crate::questions::feature::Said;
@@ -31,11 +32,10 @@ pub(super) fn mark(said: Said, c: &Candidates, slot: Slot) -> Option<Shown> {
         said.described(kind) || kind == Kind::Standard && said.described(Kind::Fineness);
     let may_miss = !described && sets.found.iter().any(|s| s.due.is_empty());
     let missing = may_miss.then_some(sets.devices.len());
-    let devices: Vec<usize> = (0..sets.devices.len()).collect();
     let sorts = sets.found.iter().map(|set| {
         let none = missing.filter(|_| set.due.is_empty());
         let shows = if set.due.is_empty() { none.into_iter().collect() } else { set.due.clone() };
-        Sort { shows, keeps: sets.agree(c.image, set, &devices).chain(none).collect() }
+        Sort { shows, keeps: agree(c.image, set, sets.devices.iter()).chain(none).collect() }
     });
     let sorts = sorts.collect();
     let mut answers: Vec<Answer> = sets.devices.into_iter().map(Answer::Device).collect();
@@ -50,8 +50,9 @@ pub(super) fn beside(said: Said, c: &Candidates) -> Option<Shown> {
     let sets = Sets::of(c, Slot::Town);
     let described =
         |d: usize| said.devices().any(|x| x == d || image.relation(x, d) == Meets::Agree);
-    let others: Vec<usize> =
-        (0..sets.devices.len()).filter(|a| !described(sets.devices[*a])).collect();
+    let others = sets.devices.iter().enumerate().filter(|(_, d)| !described(**d));
+    // By their places among the devices.
+    let others: Vec<(usize, &usize)> = others.collect();
     // A town mark is there, and some year would have it alone.
     if others.is_empty() || others.len() == sets.devices.len() || said.absent(Kind::Town) {
         return None;
@@ -59,16 +60,17 @@ pub(super) fn beside(said: Said, c: &Candidates) -> Option<Shown> {
     let alone = others.len();
     let sorts = sets.found.iter().map(|set| {
         // Where one of them should stand, "no other" would strain.
-        let due = |o: &usize| image.device_bits(sets.devices[*o], 3).has(set.row);
+        let due = |(_, d): &(usize, &usize)| image.device_bits(**d, 3).has(set.row);
         let none = Some(alone).filter(|_| !others.iter().any(due));
         let shows = match none {
             Some(_) => vec![alone],
-            None => (0..alone).filter(|a| set.due.contains(&others[*a])).collect(),
+            None => places(&others, |(place, _)| set.due.contains(place)),
         };
-        Sort { shows, keeps: sets.agree(image, set, &others).chain(none).collect() }
+        let devices = others.iter().map(|(_, d)| *d);
+        Sort { shows, keeps: agree(image, set, devices).chain(none).collect() }
     });
     let sorts = sorts.collect();
-    let others = others.iter().map(|o| Answer::Device(sets.devices[*o]));
+    let others = others.iter().map(|(_, d)| Answer::Device(**d));
     Some(Shown { answers: others.chain([Answer::Missing]).collect(), sorts, of: sets.of })
 }
 
@@ -91,24 +93,29 @@ struct Set {
 impl Sets {
     fn of(c: &Candidates, slot: Slot) -> Sets {
         let mut out = Sets { devices: Vec::new(), found: Vec::new(), of: Vec::new() };
-        let mut place = vec![usize::MAX; c.image.meta(Meta::Sets)];
+        let mut place = ByNumber::all(None, c.image.meta(Meta::Sets));
         for r in &c.rows {
             let set = r.view.set();
-            if place[set] == usize::MAX {
-                place[set] = out.found.len();
+            let found = place.get(set).unwrap_or_else(|| {
                 let due = due(c.image, set, slot, &mut out.devices);
                 out.found.push(Set { row: r.row, due });
-            }
-            out.of.push(place[set]);
+                out.found.len() - 1
+            });
+            place.set(set, Some(found));
+            out.of.push(found);
         }
         out
     }
+}
 
-    /// Which of some devices a set agrees with, by their place among those asked about.
-    fn agree(&self, image: &Image, set: &Set, asked: &[usize]) -> impl Iterator<Item = usize> {
-        let agrees = |d: &usize| image.device_bits(self.devices[*d], 0).has(set.row);
-        (0..asked.len()).filter(move |a| agrees(&asked[*a]))
-    }
+/// Which of some devices a set agrees with, by their place among those asked about.
+fn agree<'d>(
+    image: &Image,
+    set: &Set,
+    asked: impl Iterator<Item = &'d usize>,
+) -> impl Iterator<Item = usize> {
+    let agrees = |d: &usize| image.device_bits(*d, 0).has(set.row);
+    asked.enumerate().filter(move |(_, d)| agrees(d)).map(|(place, _)| place)
 }
 
 /// The devices due in one place of a set, by their place in the list.

@@ -1,6 +1,7 @@
 //! What would settle a claim: the feature that parts what lies in it from the rest.
 
 use crate::fit::narrow::Narrow;
+use crate::numbered::ByNumber;
 use crate::questions::answer::Answer;
 use crate::questions::candidate::Candidates;
 use crate::questions::feature::{FEATURES, Feature};
@@ -22,17 +23,17 @@ pub struct Settling {
 /// The feature that best parts some of the candidates from the rest, if it leaves no more than half of
 /// the rest. `inside` says which are meant.
 pub fn settling(n: &Narrow, c: &Candidates, inside: impl Fn(usize) -> bool) -> Option<Settling> {
-    let inside: Vec<bool> = c.rows.iter().map(|r| inside(r.row)).collect();
+    let inside: ByNumber<bool> = c.rows.iter().map(|r| inside(r.row)).collect();
     let outside = |keeps: &dyn Fn(usize) -> bool| {
-        let one = |k: usize| if !inside[k] && keeps(k) { &[0][..] } else { &[] };
-        c.count(1, one)[0]
+        let one = |k: usize| if !inside.get(k) && keeps(k) { &[0][..] } else { &[] };
+        c.count(1, one).get(0)
     };
     let all = outside(&|_| true);
     let mut best: Option<Settling> = None;
     for feature in FEATURES {
         let Some(shown) = feature.shown(n, c) else { continue };
         let mut wanted: Vec<usize> = Vec::new();
-        for (k, _) in c.rows.iter().enumerate().filter(|(k, r)| inside[*k] && r.leads) {
+        for (k, _) in c.rows.iter().enumerate().filter(|(k, r)| inside.get(*k) && r.leads) {
             wanted.extend(&shown.sort(k).shows);
         }
         wanted.sort_unstable();
@@ -42,7 +43,7 @@ pub fn settling(n: &Narrow, c: &Candidates, inside: impl Fn(usize) -> bool) -> O
         }
         let others = outside(&|k| shown.sort(k).keeps.iter().any(|a| wanted.contains(a)));
         if others * 2 <= all && others < all && best.as_ref().is_none_or(|b| others < b.others) {
-            let found = wanted.iter().map(|a| shown.answers[*a]).collect();
+            let found = wanted.iter().filter_map(|a| shown.answers.get(*a).copied()).collect();
             best = Some(Settling { feature, found, others });
         }
     }

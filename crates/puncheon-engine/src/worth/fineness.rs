@@ -197,10 +197,10 @@ impl Fineness {
         }
         found.sort_by_key(|s| parts(*s));
         let all: Vec<BigRational> = found.iter().filter_map(|s| parts(*s)).collect();
-        let (Some(low), Some(high)) = (all.first(), all.last()) else {
+        let (Some(least), Some(low), Some(high)) = (found.first(), all.first(), all.last()) else {
             return Err(NotSettled::FitsNothing);
         };
-        let mut out = Fineness::of(found[0], low.clone());
+        let mut out = Fineness::of(*least, low.clone());
         if found.len() > 1 {
             let finest: Vec<usize> = found.iter().rev().map(|s| s.i).collect();
             out = Fineness {

@@ -67,7 +67,7 @@ pub struct Uneven {
 impl Row {
     /// What stands in a column, without the blanks round it.
     pub fn get(&self, column: Column) -> &str {
-        &self.cells[column as usize]
+        self.cells.get(column as usize).map_or("", String::as_str)
     }
 }
 
@@ -90,7 +90,7 @@ pub fn rows(list: &str) -> Result<Vec<Row>, Fault> {
             continue;
         }
         let cell = |i: usize| {
-            let found = at[i].and_then(|k| record.get(k));
+            let found = at.get(i).copied().flatten().and_then(|k| record.get(k));
             found.unwrap_or_default().to_string()
         };
         let uneven = (record.len() != head.len()).then(|| Uneven {
@@ -119,13 +119,17 @@ fn columns(head: &Head) -> Result<[Option<usize>; COLUMNS.len()], Fault> {
             _ => {}
         }
         if let [a, b, ..] = found[..] {
-            return Err(Fault::Twice { column: name, heads: [names[a].clone(), names[b].clone()] });
+            let head = |i: usize| names.get(i).cloned().unwrap_or_default();
+            return Err(Fault::Twice { column: name, heads: [head(a), head(b)] });
         }
-        at[i] = found.first().copied();
+        if let Some(at) = at.get_mut(i) {
+            *at = found.first().copied();
+        }
     }
     for needed in [Column::Marks, Column::Gross] {
-        if at[needed as usize].is_none() {
-            return Err(Fault::Lacks { column: COLUMNS[needed as usize].0 });
+        let column = COLUMNS.iter().zip(&at).nth(needed as usize);
+        if let Some(((column, _), None)) = column {
+            return Err(Fault::Lacks { column });
         }
     }
     Ok(at)

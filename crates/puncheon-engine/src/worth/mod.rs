@@ -12,6 +12,8 @@ pub mod schedule;
 pub mod terms;
 pub mod till;
 
+use std::ops::Range;
+
 use num_rational::BigRational;
 use puncheon_schema::entry::Metal;
 
@@ -219,7 +221,8 @@ fn metal_worth<'t>(
     let weight = |why| Fault::Weight { text: piece.to_string(), why: Box::new(why) };
     let gross = weights::measured(image, piece).map_err(weight)?;
     let gross = gross.ok_or_else(|| weight(weights::none(piece)))?;
-    let beside = [&piece[..gross.at.start], " ", &piece[gross.at.end..]].concat();
+    let part = |at: Range<usize>| piece.get(at).unwrap_or_default();
+    let beside = [part(0..gross.at.start), " ", part(gross.at.end..piece.len())].concat();
     let beside = beside.split_whitespace().collect::<Vec<_>>().join(" ");
     let beside = beside.trim_matches([',', ';', '.', ' ']);
     let Settled { borne, fineness } = settle(books, asked, beside, prices)?;

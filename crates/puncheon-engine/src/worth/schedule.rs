@@ -192,14 +192,16 @@ impl Tally {
 fn deductions(cell: &str) -> Vec<String> {
     let parts = |(i, c): (usize, char)| {
         let figure = |c: char| c.is_ascii_digit();
-        let within = cell[..i].ends_with(figure) && cell[i + 1..].starts_with(figure);
+        let (before, behind) = (cell.get(..i), cell.get(i + 1..));
+        let within = before.is_some_and(|b| b.ends_with(figure))
+            && behind.is_some_and(|b| b.starts_with(figure));
         PARTING.contains(&c) && !(c == ',' && within)
     };
     let mut out = Vec::new();
     let mut from = 0;
     let ends = cell.char_indices().filter(|at| parts(*at)).map(|(i, _)| i);
     for end in ends.chain([cell.len()]) {
-        out.push(cell[from..end].trim().to_string());
+        out.extend(cell.get(from..end).map(|part| part.trim().to_string()));
         from = (end + 1).min(cell.len());
     }
     out.retain(|d| !d.is_empty());

@@ -129,7 +129,7 @@ pub struct Price {
 /// The price of a metal among those named.
 pub fn price_of(prices: &[Price], metal: Option<Metal>) -> Result<Option<&Price>, Fault> {
     for (i, p) in prices.iter().enumerate() {
-        if prices[..i].iter().any(|q| q.metal == p.metal) {
+        if prices.iter().take(i).any(|q| q.metal == p.metal) {
             return Err(Fault::Against(Box::new(Against::SecondPrice { text: p.text.clone() })));
         }
     }
