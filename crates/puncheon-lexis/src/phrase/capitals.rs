@@ -371,13 +371,27 @@ impl Cutter<'_, '_> {
         let free = |s: &Self, k: usize| {
             let may = |f: Found| s.may_be_initials(k, &f, s.image.meaning(f.meaning));
             let known = |k: usize| s.phrase(k).is_some_and(|f| f.end == k + 1);
-            // "RG&S": letters of plate too, where a sign joins them to others without a blank.
-            let tight = |k: usize| {
-                let kind = s.text.tokens.get(k + 1).map(|t| (t.kind, t.spaced));
-                let next = s.text.tokens.get(k + 2).is_some_and(|t| !t.spaced);
-                kind == Some((TokenKind::Punct('&'), false)) && next && s.is_group(k + 2)
+            // "RG&S", "IW/RG": letters of plate too, where a sign joins them without a blank to others that
+            // the vocabulary does not know.
+            let tight = |sign: usize, other: usize| {
+                let no_blank = |t: usize| s.text.tokens.get(t).is_some_and(|t| !t.spaced);
+                let joins = match s.text.tokens.get(sign).map(|t| t.kind) {
+                    Some(TokenKind::Punct('&')) => true,
+                    Some(TokenKind::Punct('/')) => {
+                        s.text.tokens[other].end - s.text.tokens[other].start > 1
+                    }
+                    _ => false,
+                };
+                joins
+                    && no_blank(sign)
+                    && no_blank(sign.max(k).max(other))
+                    && s.is_group(other)
+                    && unknown(s, other)
             };
-            unknown(s, k) || s.phrase(k).is_some_and(may) || known(k) && tight(k)
+            let joined = |k: usize| {
+                s.text.tokens.len() > k + 2 && tight(k + 1, k + 2) || k > 1 && tight(k - 1, k - 2)
+            };
+            unknown(s, k) || s.phrase(k).is_some_and(may) || known(k) && joined(k)
         };
         let sign = |k: usize| {
             let kind = self.text.tokens.get(k).map(|t| t.kind);
