@@ -7,7 +7,6 @@ use puncheon_schema::image::{Image, Meta};
 use puncheon_schema::sponsor::town_id;
 use strsim::osa_distance;
 
-use crate::fit::narrow::find_office;
 use crate::words;
 use puncheon_lexis::said::RemarkKind;
 use puncheon_lexis::sighting::What;
@@ -123,4 +122,9 @@ pub fn place<'i>(image: &'i Image, name: &str) -> Result<Place, NoOffice<'i>> {
         Some(o) => Ok(Place::office(image, o)),
         None => office(image, name),
     }
+}
+
+/// The number of an office by its lower-case word.
+pub fn find_office(image: &Image, id: &str) -> Option<usize> {
+    (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id)
 }

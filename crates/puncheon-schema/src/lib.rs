@@ -19,10 +19,10 @@ pub mod problem;
 mod product;
 pub mod read;
 pub mod register;
-pub mod sponsor;
 mod trie;
 pub mod verify;
 
+pub use entry::sponsor;
 pub use packed as image;
 pub use problem::Problem;
 pub use read::Entries;

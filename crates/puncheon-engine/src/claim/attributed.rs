@@ -15,7 +15,7 @@ use crate::makers::asked::letters_told;
 use crate::makers::names::{self, Name};
 use crate::makers::sought::{Sought, Span, Wanted, others};
 use puncheon_lexis::grammar::initials::{Letters, sense};
-use puncheon_lexis::grammar::longest;
+use puncheon_lexis::phrase::longest;
 use puncheon_lexis::sighting::Sightings;
 use puncheon_lexis::steps;
 use puncheon_lexis::token::end_of;

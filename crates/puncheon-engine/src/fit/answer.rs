@@ -5,8 +5,9 @@ use puncheon_schema::image::Image;
 
 use crate::fit::evidence::Evidence;
 use crate::fit::lookalikes::{self, Raised};
-use crate::fit::narrow::{Group, Narrow, Nears, Options, find_office, ones};
+use crate::fit::narrow::{Group, Narrow, Nears, Options, ones};
 use crate::fit::outcome::{Outcome, OutsideBecause, Sure};
+use crate::place::find_office;
 use crate::questions::candidate::Leader;
 use puncheon_lexis::said::Kind;
 use puncheon_lexis::sighting::{Sightings, What};

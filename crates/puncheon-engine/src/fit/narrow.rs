@@ -12,7 +12,7 @@ use puncheon_schema::image::{
 
 use crate::fit::evidence::{Evidence, gather};
 use crate::fit::strain;
-use crate::place::Place;
+use crate::place::{Place, find_office};
 use puncheon_lexis::sighting::{Sighting, What};
 
 /// When the entries that would fit with one mark misread are worked out.
@@ -114,11 +114,6 @@ impl Bounds {
             false => self.words.get(i).copied().unwrap_or_default(),
         }
     }
-}
-
-/// The number of an office by its lower-case word.
-pub fn find_office(image: &Image, id: &str) -> Option<usize> {
-    (0..image.meta(Meta::Offices)).find(|o| image.office(*o).id() == id)
 }
 
 /// A row that is left, and what it cost.

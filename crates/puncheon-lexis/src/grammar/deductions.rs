@@ -7,8 +7,8 @@ use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
 use crate::grammar::figures::{self, NoShare, Span};
-use crate::grammar::longest;
 use crate::grammar::weights::{self, Is, NotOne, Reader, Token};
+use crate::phrase::longest;
 use crate::tree::{Fate, Tree, Use};
 
 /// Marks that stand round the words for what comes off.

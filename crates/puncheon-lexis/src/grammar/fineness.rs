@@ -5,7 +5,7 @@ use puncheon_schema::entry::{Grammar, Metal};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::grammar::figures::{self, Misread};
-use crate::grammar::longest;
+use crate::phrase::longest;
 
 /// Behind figures, that they are parts of a thousand.
 const OF_A_THOUSAND: [&str; 2] = ["/1000", "\u{2030}"];

@@ -11,7 +11,7 @@ use puncheon_schema::image::{Ending, Image, Sense};
 use puncheon_schema::register::Register;
 use puncheon_schema::sponsor;
 
-use crate::grammar::longest;
+use crate::phrase::longest;
 
 /// More letters than any mark has: what follows is no mark.
 const MOST_LETTERS: usize = 16;

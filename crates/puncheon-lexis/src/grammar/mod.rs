@@ -7,7 +7,6 @@ pub mod deductions;
 pub mod figures;
 pub mod fineness;
 pub mod initials;
-pub mod longest;
 pub mod marks;
 pub mod money;
 pub mod objects;

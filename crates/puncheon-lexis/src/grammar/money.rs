@@ -10,8 +10,8 @@ use puncheon_schema::entry::{Grammar, Metal};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::grammar::figures::{self, Misread};
-use crate::grammar::longest;
 use crate::grammar::weights::{self, Is, Taken, Token, Unit};
+use crate::phrase::longest;
 use crate::tree::{Aside, Fate, Tree, Use};
 
 /// Decimals where no currency is named, or only its sign.

@@ -3,7 +3,7 @@
 use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
-use crate::grammar::longest;
+use crate::phrase::longest;
 
 /// Does a cell state nothing: is it empty, a sign such as a dash, or a word for that? Points do not count.
 pub fn states_nothing(image: &Image, cell: &str) -> bool {

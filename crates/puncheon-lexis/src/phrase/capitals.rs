@@ -362,37 +362,8 @@ impl Cutter<'_, '_> {
             p.clause == self.clause
                 && matches!(p.what, Is::Sense(Sense::SponsorNoun | Sense::SlotNoun(Slot::Assayer)))
         });
-        let unknown = |s: &Self, k: usize| {
-            let t = &s.text.tokens[k];
-            t.end - t.start == 1 || named && k == i || s.phrase(k).is_none()
-        };
-        // Among groups that a sign joins, "WE/WF/WC", or before a firm's word, one that names no mark is a
-        // group too.
-        let free = |s: &Self, k: usize| {
-            let may = |f: Found| s.may_be_initials(k, &f, s.image.meaning(f.meaning));
-            let known = |k: usize| s.phrase(k).is_some_and(|f| f.end == k + 1);
-            // "RG&S", "IW/RG": letters of plate too, where a sign joins them without a blank to others that
-            // the vocabulary does not know.
-            let tight = |sign: usize, other: usize| {
-                let no_blank = |t: usize| s.text.tokens.get(t).is_some_and(|t| !t.spaced);
-                let joins = match s.text.tokens.get(sign).map(|t| t.kind) {
-                    Some(TokenKind::Punct('&')) => true,
-                    Some(TokenKind::Punct('/')) => {
-                        s.text.tokens[other].end - s.text.tokens[other].start > 1
-                    }
-                    _ => false,
-                };
-                joins
-                    && no_blank(sign)
-                    && no_blank(sign.max(k).max(other))
-                    && s.is_group(other)
-                    && unknown(s, other)
-            };
-            let joined = |k: usize| {
-                s.text.tokens.len() > k + 2 && tight(k + 1, k + 2) || k > 1 && tight(k - 1, k - 2)
-            };
-            unknown(s, k) || s.phrase(k).is_some_and(may) || known(k) && joined(k)
-        };
+        let unknown = |s: &Self, k: usize| named && k == i || s.is_unknown(k);
+        let free = |s: &Self, k: usize| named && k == i || s.is_free(k);
         let sign = |k: usize| {
             let kind = self.text.tokens.get(k).map(|t| t.kind);
             matches!(kind, Some(TokenKind::Punct('/' | '·' | '.' | '*' | '&' | '+')))
@@ -402,7 +373,7 @@ impl Cutter<'_, '_> {
         if !unknown(self, i) && !in_run {
             return None;
         }
-        let single = |s: &Self, k: usize| s.text.tokens[k].end - s.text.tokens[k].start == 1;
+        let single = |s: &Self, k: usize| s.letters_of(k) == 1;
         let called_for = self.letter_called_for();
         let (mut j, mut groups, mut tight) = (i + 1, 1, false);
         while let Some(t) = self.text.tokens.get(j) {
@@ -447,6 +418,43 @@ impl Cutter<'_, '_> {
         }
         self.push(Is::Initials, i, j);
         Some(j)
+    }
+
+    /// The letters of a token.
+    fn letters_of(&self, k: usize) -> usize {
+        self.text.tokens.get(k).map_or(0, |t| t.end - t.start)
+    }
+
+    /// A group that the vocabulary does not know, or one letter.
+    fn is_unknown(&self, k: usize) -> bool {
+        self.letters_of(k) == 1 || self.phrase(k).is_none()
+    }
+
+    /// May a group be part of initials? Among groups that a sign joins, "WE/WF/WC", and before a firm's word,
+    /// one that names no mark may; and letters of plate where a sign joins them without a blank to others
+    /// that the vocabulary does not know: "RG&S", "IW/RG".
+    fn is_free(&self, k: usize) -> bool {
+        let Some(f) = self.phrase(k).filter(|_| !self.is_unknown(k)) else {
+            return true;
+        };
+        let joined = || {
+            let before = k > 1 && self.is_tight_pair(k - 2);
+            self.is_tight_pair(k) && self.is_unknown(k + 2) || before && self.is_unknown(k - 2)
+        };
+        self.may_be_initials(k, &f, self.image.meaning(f.meaning)) || f.end == k + 1 && joined()
+    }
+
+    /// Two groups with a sign between, and no blank: by a stroke none of a single letter, which may be one of
+    /// two that are read.
+    fn is_tight_pair(&self, k: usize) -> bool {
+        let no_blank = |t: usize| self.text.tokens.get(t).is_some_and(|t| !t.spaced);
+        let least = match self.text.tokens.get(k + 1).map(|t| t.kind) {
+            Some(TokenKind::Punct('&')) => 1,
+            Some(TokenKind::Punct('/')) => 2,
+            _ => return false,
+        };
+        let group = |k: usize| self.is_group(k) && self.letters_of(k) >= least;
+        group(k) && group(k + 2) && no_blank(k + 1) && no_blank(k + 2)
     }
 
     /// One letter, a capital.

@@ -4,7 +4,7 @@ use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
 use super::{Cutter, Is, Piece};
-use crate::grammar::longest;
+use crate::phrase::longest;
 use crate::token::TokenKind;
 
 impl Cutter<'_, '_> {

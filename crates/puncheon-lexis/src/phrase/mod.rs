@@ -13,6 +13,7 @@ mod capitals;
 mod context;
 mod dates;
 mod figures;
+pub mod longest;
 mod matcher;
 
 use dates::part_figures;

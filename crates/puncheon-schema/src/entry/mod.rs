@@ -14,6 +14,7 @@ mod mark;
 mod name;
 mod office;
 mod source;
+pub mod sponsor;
 mod standard;
 mod standing;
 mod warning;
@@ -21,7 +22,7 @@ mod weight;
 
 use serde::Deserialize;
 
-use crate::sponsor::Sponsor;
+use sponsor::Sponsor;
 
 pub use crate::meaning::{Command, Grammar, ItemWord, Meaning, Words};
 pub use caution::{Applies, Boast, Caution, Particular, Use};

@@ -8,7 +8,7 @@ use puncheon_schema::image::{CautionView, Image, Meta, stated_words};
 pub use puncheon_schema::entry::Use;
 
 use crate::engine::cautions::{self as value, looks_for_signs, met, views};
-use crate::engine::fit::narrow::find_office;
+use crate::engine::place::find_office;
 use crate::engine::words;
 use crate::json::cautions::Caution;
 use crate::json::reading::{Fit, Reading};

@@ -6,7 +6,7 @@ use puncheon_schema::entry::{Grammar, ItemWord};
 use puncheon_schema::image::{Image, Sense};
 
 use crate::grammar::initials::sense_within;
-use crate::grammar::longest;
+use crate::phrase::longest;
 use crate::sighting::Sightings;
 use crate::steps;
 use crate::token::{Text, TokenKind};

@@ -4,7 +4,7 @@ use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::Sense;
 
 use super::{AHEAD, Clauses};
-use crate::grammar::longest;
+use crate::phrase::longest;
 use crate::phrase::{Is, Piece};
 use crate::sighting::LetterSeen;
 

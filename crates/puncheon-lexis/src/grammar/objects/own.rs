@@ -6,7 +6,7 @@ use std::ops::Range;
 use puncheon_schema::entry::{Grammar, ItemWord, Metal};
 use puncheon_schema::image::{Image, Sense};
 
-use crate::grammar::longest;
+use crate::phrase::longest;
 use crate::steps;
 use crate::token::{Text, TokenKind};
 

@@ -11,7 +11,7 @@ use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Meta, Sense, UnitView};
 
 use crate::grammar::figures::{self, Misread};
-use crate::grammar::longest;
+use crate::phrase::longest;
 use crate::steps;
 use crate::tree::{Fate, Refusal, Tree, Use};
 

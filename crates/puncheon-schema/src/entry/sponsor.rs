@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use crate::entry::{Basis, Confidence, Name};
+use super::{Basis, Confidence, Name};
 
 /// A sponsor's (maker's) mark: one entry for each mark, not for each person.
 #[derive(Clone, Debug, Deserialize)]

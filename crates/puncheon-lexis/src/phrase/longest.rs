@@ -5,7 +5,7 @@ use std::borrow::Borrow;
 use puncheon_schema::entry::Grammar;
 use puncheon_schema::image::{Image, Sense};
 
-use crate::phrase::EVERY_TEXT;
+use super::EVERY_TEXT;
 use crate::steps;
 
 /// What the words at the beginning say in a grammar, and how many of them say it: the longest phrase,
