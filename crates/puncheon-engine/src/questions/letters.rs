@@ -69,14 +69,14 @@ pub(super) fn style(said: Said, c: &Candidates) -> Option<Shown> {
         let lettering = l.lettering().filter(|_| tells && l.case() != Case::Either)?;
         Some(Answer::Style(l.case(), lettering))
     };
-    let meets = |answer: Answer, row: usize| match answer {
-        Answer::Style(case, lettering) => {
-            met(row, |w| image.case_bits(case as usize, w))
-                && met(row, |w| image.lettering_bits(lettering, w))
-        }
-        _ => false,
+    let states = |answer: Answer| match answer {
+        Answer::Style(case, lettering) => vec![
+            [0, 1].map(|w| image.case_bits(case as usize, w)),
+            [0, 1].map(|w| image.lettering_bits(lettering, w)),
+        ],
+        _ => Vec::new(),
     };
-    Some(one_by_one(c, own, meets))
+    Some(one_by_one(c, own, states))
 }
 
 /// The shape of its punch.
@@ -89,34 +89,35 @@ pub(super) fn outline(said: Said, c: &Candidates) -> Option<Shown> {
         let metal = image.standard(r.view.standard()).metal();
         LetterView::outline(r.view.letter(), metal).map(Answer::Outline)
     };
-    let meets = |answer: Answer, row: usize| match answer {
-        Answer::Outline(o) => met(row, |w| image.outline_bits(o, w)),
-        _ => false,
+    let states = |answer: Answer| match answer {
+        Answer::Outline(o) => vec![[0, 1].map(|w| image.outline_bits(o, w))],
+        _ => Vec::new(),
     };
-    Some(one_by_one(c, own, meets))
+    Some(one_by_one(c, own, states))
 }
 
-/// Does a row agree with what is stated of its letter, or is it silent on it?
-fn met<'b>(row: usize, bits: impl Fn(usize) -> Bits<'b>) -> bool {
-    (0..2).any(|w| bits(w).has(row))
-}
+/// The rows that agree with something stated of a letter, and those that are silent on it.
+type Stated<'b> = [Bits<'b>; 2];
 
-/// Answers of which each row tells by itself whether it is left by them.
-fn one_by_one(
+/// Answers of which each row tells by itself whether it is left by them: `states` says what an answer
+/// states.
+fn one_by_one<'b>(
     c: &Candidates,
     own: impl Fn(&Candidate) -> Option<Answer>,
-    meets: impl Fn(Answer, usize) -> bool,
+    states: impl Fn(Answer) -> Vec<Stated<'b>>,
 ) -> Shown {
     let mut answers: Vec<Answer> = Vec::new();
     let shows: Vec<Option<usize>> =
         c.rows.iter().map(|r| own(r).map(|a| place_in(&mut answers, a))).collect();
+    let stated: Vec<Vec<Stated>> = answers.iter().map(|a| states(*a)).collect();
     let mut sorts: Vec<Sort> = Vec::new();
     let of = c
         .rows
         .iter()
         .zip(shows)
         .map(|(r, shows)| {
-            let keeps = places(&answers, |a| meets(*a, r.row));
+            let met = |bits: &Stated| bits.iter().any(|b| b.has(r.row));
+            let keeps = places(&stated, |all| all.iter().all(met));
             place_in(&mut sorts, Sort { shows: shows.into_iter().collect(), keeps })
         })
         .collect();
