@@ -865,8 +865,10 @@ fn s1_what_follows_makers_mark_to_the_end_of_its_clause_is_the_sponsors() {
         PA, crown above                              => sponsor: sponsor's mark
         maker's mark PA, crown above, anchor         => sponsor: sponsor's mark | town: anchor
         maker's mark: anchor, lion passant, f => sponsor: sponsor's mark | standard: lion passant | letter: f
-        TH, pellet between, crown above, lion passant => sponsor: sponsor's mark | standard: lion passant
-        AB in a rectangle, with a crown above, lion passant => sponsor: sponsor's mark | standard: lion passant
+        anchor, TH, pellet between, crown above, lion passant => town: anchor | sponsor: sponsor's mark | standard: lion passant
+        anchor, AB in a rectangle, with a crown above, lion passant => town: anchor | sponsor: sponsor's mark | standard: lion passant
+        # An office's mark further on is one where no other is described.
+        HB in script, leopard's head below, lion passant => sponsor: sponsor's mark | town: leopard's head | standard: lion passant
         KE with a crown above and a star below, lion passant => sponsor: sponsor's mark | standard: lion passant
         # Not in the next clause where that ends in no such word.
         maker's mark HB, anchor                      => sponsor: sponsor's mark | town: anchor
@@ -890,17 +892,21 @@ fn s1_capitals_that_are_words_too_are_somebodys_where_they_stand_alone() {
         anchor, lion passant, DWCCo              => town: anchor | standard: lion passant | sponsor: sponsor's mark
         anchor, lion passant, HE Ld              => town: anchor | standard: lion passant | sponsor: sponsor's mark
         anchor, lion passant, Ly & Co            => town: anchor | standard: lion passant | sponsor: sponsor's mark
-        anchor, lion passant, Pa                 => town: anchor | standard: lion passant | sponsor: sponsor's mark
         anchor, lion passant, RG&S               => town: anchor | standard: lion passant | sponsor: sponsor's mark
         anchor, lion passant, A&LLd              => town: anchor | standard: lion passant | sponsor: sponsor's mark
         anchor, lion passant, E.B & J.B, f       => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: f
-        anchor, lion passant, B and N            => town: anchor | standard: lion passant | sponsor: sponsor's mark
         anchor, lion passant, C over SH, f       => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: f
         # Beside what they count or measure, and in small letters, they are words.
         anchor, lion passant, f, 12 OZ           => town: anchor | standard: lion passant | letter: f
         anchor, lion passant, f, PR of spoons    => town: anchor | standard: lion passant | letter: f
         anchor, lion passant, LC f               => town: anchor | standard: lion passant | letter: f, small
         anchor, lion passant, pr                 => town: anchor | standard: lion passant
+        anchor, lion passant, f, D.L. k          => town: anchor | standard: lion passant | letter: k
+        anchor, lion passant, f, CA. 1803        => town: anchor | standard: lion passant | letter: f
+        anchor, lion passant, f, KHd             => town: anchor | standard: lion passant | letter: f
+        # Plate stays plate, and a duty or standard mark one of its own.
+        W over EPNS                              => letter: W | lookalike: EPNS
+        AB in rectangle, king's head below, lion passant => sponsor: sponsor's mark | duty: king's head | standard: lion passant
         # A letter and a maker that \"and\" joins are two.
         anchor, lion passant, AB and K           => town: anchor | standard: lion passant | sponsor: sponsor's mark | letter: K
         ",

@@ -1246,7 +1246,7 @@ fn the_letters_of_every_maker_are_seen_as_a_makers() {
     let (mut tried, mut lost) = (0, Vec::new());
     for struck in all.iter().filter_map(|m| m.struck.as_deref()) {
         let letters: Vec<&str> = struck.matches(char::is_uppercase).collect();
-        // A whole word in capitals is a word.
+        // A whole word in capitals is a word, and one letter with small ones behind it may be any.
         let word = struck.split(|c: char| !c.is_alphabetic()).any(|w| w.len() > 5);
         if letters.len() < 2 || struck.contains(" of ") || word {
             continue;

@@ -213,6 +213,8 @@ impl<'t> Reader<'_, 't> {
             match p.what {
                 // "c. 1803" is about 1803.
                 Is::Sense(Sense::About) if before_a_year => continue,
+                // "18thC"
+                Is::Sense(Sense::Century) => continue,
                 Is::Sense(Sense::Lettering(n)) => {
                     self.look.lettering = Some(n);
                 }

@@ -3,6 +3,7 @@
 use puncheon_schema::entry::{DeviceKind, Slot};
 use puncheon_schema::image::Sense;
 
+use super::figures::beside_figures;
 use super::{
     Cutter, ENDS_CLAUSE, Found, Is, MOST_GROUPS, MOST_POINTED, names_no_mark, says_nothing,
 };
@@ -56,25 +57,30 @@ impl Cutter<'_, '_> {
     pub(super) fn names_someone(&self, i: usize, f: &Found, sense: Sense) -> bool {
         self.may_be_initials(i, f, sense)
             && self.text.word(&self.text.tokens[i]).len() > 1
+            && !(sense == Sense::About && self.before_figures(i + 1))
             && (self.initials_alone
-                || self.text.has_small && (self.alone_in_clause(i) || self.is_described(i)))
+                || self.text.has_small && (self.alone_in_clause(i) || self.is_described(i, sense)))
+    }
+
+    /// Do figures follow, perhaps behind the point of a word cut short: "CA. 1803"?
+    fn before_figures(&self, j: usize) -> bool {
+        let kind = |k: usize| self.text.tokens.get(k).map(|t| t.kind);
+        let at = if kind(j) == Some(TokenKind::Punct('.')) { j + 1 } else { j };
+        kind(at) == Some(TokenKind::Number)
     }
 
     /// Does the token open its clause, and what follows say how a punch looks: "in a rectangle", "with a
     /// crown above", "conjoined"?
-    fn is_described(&self, i: usize) -> bool {
+    fn is_described(&self, i: usize, sense: Sense) -> bool {
         let next = self.phrase(i + 1).map(|f| self.image.meaning(f.meaning));
-        let looks = matches!(
-            next,
-            Some(
-                Sense::In
-                    | Sense::And
-                    | Sense::Over
-                    | Sense::Beside
-                    | Sense::Lettering(_)
-                    | Sense::Outline(_)
-            )
-        );
+        let looks = match next {
+            // "IN OVAL" is how a letter stands.
+            Some(Sense::Outline(_)) => !says_nothing(sense),
+            Some(Sense::In | Sense::And | Sense::Over | Sense::Beside | Sense::Lettering(_)) => {
+                true
+            }
+            _ => false,
+        };
         looks && self.clause_so_far().next().is_none()
     }
 
@@ -86,15 +92,24 @@ impl Cutter<'_, '_> {
 
     /// Does the token stand alone between what ends clauses?
     fn alone_in_clause(&self, i: usize) -> bool {
-        let ends = match self.text.tokens.get(i + 1).map(|t| t.kind) {
+        self.is_last(i) && self.opens_clause(i)
+    }
+
+    /// Does what ends a clause stand behind the token?
+    fn is_last(&self, i: usize) -> bool {
+        match self.text.tokens.get(i + 1).map(|t| t.kind) {
             None => true,
             Some(TokenKind::Punct(c)) => ENDS_CLAUSE.contains(&c),
             Some(_) => false,
-        };
-        ends && self.clause_so_far().next().is_none()
+        }
     }
 
-    /// Letters of a name that are not all capitals: "JMcE", "DWCCo", "Ly & Co", and "Pa" alone in its clause.
+    /// Does nothing of the clause stand before?
+    fn opens_clause(&self, i: usize) -> bool {
+        i == 0 || self.clause_so_far().next().is_none()
+    }
+
+    /// Letters of a name that are not all capitals: "JMcE", "DWCCo", "Ly & Co".
     pub(super) fn mixed_initials(&mut self, i: usize) -> Option<usize> {
         let t = &self.text.tokens[i];
         let typed = &self.text.typed[t.start..t.end];
@@ -102,35 +117,52 @@ impl Cutter<'_, '_> {
         if !letters || t.upper || !typed.starts_with(char::is_uppercase) {
             return None;
         }
-        let firm = self.firm(i + 1);
-        let short = typed.len() <= SHORT_NAME && firm > i + 2;
-        let pair = typed.len() == 2 && self.alone_in_clause(i);
-        (self.is_mixed(i) || short || pair).then(|| {
-            self.push(Is::Initials, i, firm);
-            firm
+        let mixed = self.is_mixed(i);
+        let more = if mixed { self.and_more(i + 1) } else { None };
+        let end = self.firm(more.unwrap_or(i + 1));
+        let short = typed.len() <= SHORT_NAME && end > i + 2;
+        (mixed || short).then(|| {
+            self.push(Is::Initials, i, end);
+            end
         })
     }
 
-    /// Several capitals with small letters among them, and not many letters in all.
+    /// Several capitals, with no small letters among them but those that cut a name or a firm's word short:
+    /// the "Mc" of "JMcE", the "Co" of "DWCCo".
     fn is_mixed(&self, i: usize) -> bool {
         let Some(t) = self.text.tokens.get(i).filter(|t| t.kind == TokenKind::Word && !t.upper)
         else {
             return false;
         };
         let typed = &self.text.typed[t.start..t.end];
-        let capitals = typed.bytes().filter(u8::is_ascii_uppercase).count();
         let letters = typed.bytes().all(|b| b.is_ascii_alphabetic());
-        letters
-            && capitals > 1
-            && typed.len() <= MOST_MIXED
-            && typed.starts_with(char::is_uppercase)
+        if !letters || typed.len() > MOST_MIXED || !typed.starts_with(char::is_uppercase) {
+            return false;
+        }
+        let firm = |w: &str| {
+            let said = beside_figures(self.image, &w.to_lowercase());
+            matches!(said, Some(Sense::Firm | Sense::Decade))
+        };
+        let (mut capitals, mut rest) = (0, typed);
+        while !rest.is_empty() {
+            let small = rest[1..].bytes().take_while(u8::is_ascii_lowercase).count();
+            let cut_short = small == 0 || firm(&rest[..=small]) || firm(&rest[1..=small]);
+            if !cut_short {
+                return false;
+            }
+            capitals += 1;
+            rest = &rest[1 + small..];
+        }
+        capitals > 1
     }
 
     /// "C over SH": past capitals that stand over or under a single one at token `i`.
     fn stacked(&self, i: usize) -> Option<usize> {
         let single = self.is_capital(i) && self.in_small_text() && !self.letter_called_for();
-        let below =
-            single && self.sense_of_word(i + 1) == Some(Sense::Over) && self.is_group(i + 2);
+        let below = single
+            && self.sense_of_word(i + 1) == Some(Sense::Over)
+            && self.is_group(i + 2)
+            && self.is_unknown(i + 2);
         below.then_some(i + 3)
     }
 
@@ -179,22 +211,13 @@ impl Cutter<'_, '_> {
         let kind = |k: usize| self.text.tokens.get(k).map(|t| t.kind);
         let and = if kind(j) == Some(TokenKind::Punct('.')) { j + 1 } else { j };
         let capital = self.text.tokens.get(and + 1)?;
-        // "B and N" alone is whose mark it is: no piece has two date letters.
-        let spelled = || {
-            let ends = kind(and + 2)
-                .is_none_or(|k| matches!(k, TokenKind::Punct(c) if ENDS_CLAUSE.contains(&c)));
-            let single = |t: &Token| t.end - t.start == 1;
-            let alone =
-                j > 0 && single(&self.text.tokens[j - 1]) && self.clause_so_far().next().is_none();
-            self.sense_of_word(and) == Some(Sense::And) && ends && alone && self.text.has_small
-        };
         let signed = kind(and) == Some(TokenKind::Punct('&'));
         // "A&LLd": a name cut short joins where nothing parts it from the sign.
         if signed && !capital.spaced && self.is_mixed(and + 1) {
             return Some(and + 2);
         }
         let more = self.pointed_run(and + 1);
-        let joins = (signed || spelled()) && more.upper;
+        let joins = signed && more.upper;
         let end = more.ends.last().copied().filter(|_| joins)?;
         Some(if self.pointed(end - 1) { end + 1 } else { end })
     }
@@ -338,9 +361,7 @@ impl Cutter<'_, '_> {
             let meaning = self.roots().find_map(|root| {
                 let ending = self.image.ending(self.image.step(root, word)?);
                 let shout = ending.capitals().filter(|_| run.upper);
-                // "P.R." in capitals is somebody's, and no pair.
-                let names = |m: &u32| !run.upper || !names_no_mark(self.image.meaning(*m));
-                shout.or(ending.plain().filter(names))
+                shout.or(ending.plain().filter(|m| !self.is_pointed_name(i, n, run, *m)))
             });
             if let Some(meaning) = meaning {
                 let sense = self.image.meaning(meaning);
@@ -350,6 +371,21 @@ impl Cutter<'_, '_> {
             }
         }
         None
+    }
+
+    /// "P.R." alone in its clause is somebody's, and no pair.
+    fn is_pointed_name(&self, i: usize, letters: usize, run: &Run, meaning: u32) -> bool {
+        let sense = self.image.meaning(meaning);
+        let last = run.ends[run.letters.len() - 1];
+        let end = if self.pointed(last - 1) { last } else { last - 1 };
+        let all = letters == run.letters.len() || sense != Sense::LetterNoun;
+        let dated = sense == Sense::About && self.before_figures(last);
+        run.upper
+            && all
+            && names_no_mark(sense)
+            && !dated
+            && self.is_last(end)
+            && self.opens_clause(i)
     }
 
     /// Groups of capitals, unless they spell a phrase: "E P N S".
@@ -437,11 +473,13 @@ impl Cutter<'_, '_> {
         let Some(f) = self.phrase(k).filter(|_| !self.is_unknown(k)) else {
             return true;
         };
+        // Of the letters of plate only two could be a maker's, and behind a single letter they are plate.
+        let short = f.end == k + 1 && self.letters_of(k) == 2;
         let joined = || {
-            let before = k > 1 && self.is_tight_pair(k - 2);
+            let before = k > 1 && self.is_tight_pair(k - 2) && self.letters_of(k - 2) > 1;
             self.is_tight_pair(k) && self.is_unknown(k + 2) || before && self.is_unknown(k - 2)
         };
-        self.may_be_initials(k, &f, self.image.meaning(f.meaning)) || f.end == k + 1 && joined()
+        self.may_be_initials(k, &f, self.image.meaning(f.meaning)) || short && joined()
     }
 
     /// Two groups with a sign between, and no blank: by a stroke none of a single letter, which may be one of

@@ -11,6 +11,9 @@ use crate::token::{Text, Token, TokenKind};
 const ORDINALS: std::ops::RangeInclusive<i32> = 1..=21;
 /// Centuries that "c" before bare figures may name.
 const CENTURIES: std::ops::RangeInclusive<i32> = 10..=21;
+/// The first century of which pieces are dated by their marks, and the one whose figures are a carat's too.
+const CENTURY_OF_MARKS: i32 = 15;
+const CARAT: i32 = 18;
 /// Years of a decade, and of a century.
 const DECADE: i32 = 10;
 const CENTURY: i32 = 100;
@@ -55,6 +58,10 @@ impl Cutter<'_, '_> {
     /// "18th", "18th c".
     fn ordinal(&mut self, i: usize) -> Option<usize> {
         let n = self.figures(i, 2).filter(|n| ORDINALS.contains(n))?;
+        if self.is_short_century(i, n) {
+            self.push(Is::Century(n), i, i + 2);
+            return Some(i + 2);
+        }
         self.ends_ordinal(i + 1).then_some(())?;
         self.push(Is::Ordinal(n), i, i + 2);
         // "c" after an ordinal is the century.
@@ -63,6 +70,14 @@ impl Cutter<'_, '_> {
             return Some(i + 3);
         }
         Some(i + 2)
+    }
+
+    /// "19c". Outside a claim "18c" may be a carat.
+    fn is_short_century(&self, i: usize, n: i32) -> bool {
+        let claims = self.grammar == Some(Grammar::Claims);
+        let known =
+            if claims { CENTURIES.contains(&n) } else { n >= CENTURY_OF_MARKS && n != CARAT };
+        known && self.is_tight(i + 1) && self.letters(i + 1) == Some(Sense::Century)
     }
 
     /// "C19th", "c.19th"; in a claim "C19" too.
@@ -93,10 +108,14 @@ impl Cutter<'_, '_> {
             let t = self.text.tokens.get(k)?;
             as_year(self.text.word(t))
         };
-        let day = |k: usize| self.figures(k, 2).is_some_and(|d| (1..=31).contains(&d));
-        let year = match (tight && day(i + 2)).then_some(())? {
-            () if day(i) => year(i + 4),
-            () if day(i + 4) => year(i),
+        let up_to =
+            |k: usize, most: i32| self.figures(k, 2).is_some_and(|d| (1..=most).contains(&d));
+        // The day before its month or behind it.
+        let pair =
+            |a: usize, b: usize| up_to(a, 31) && up_to(b, 12) || up_to(a, 12) && up_to(b, 31);
+        let year = match tight.then_some(())? {
+            () if pair(i, i + 2) => year(i + 4),
+            () if pair(i + 2, i + 4) => year(i),
             () => None,
         }?;
         self.push(Is::Years(year, year), i, i + 5);

@@ -153,7 +153,7 @@ impl Cutter<'_, '_> {
 }
 
 /// What letters say beside figures.
-pub(super) fn beside_figures(image: &Image, word: &str) -> Option<Sense> {
+pub(crate) fn beside_figures(image: &Image, word: &str) -> Option<Sense> {
     longest::own(image, Grammar::Letters, [word].into_iter()).map(|(sense, _)| sense)
 }
 

@@ -17,7 +17,7 @@ pub mod longest;
 mod matcher;
 
 use dates::part_figures;
-pub(crate) use figures::as_year;
+pub(crate) use figures::{as_year, beside_figures};
 
 /// A stretch of tokens and what it is.
 #[derive(Clone, Copy, Debug)]

@@ -6,7 +6,7 @@ use super::Reader;
 use super::clauses::{dates, small};
 use crate::claim::{How, Problem, Taken, Wrong, Years};
 use crate::grammar::dates::{CENTURY, Dating};
-use crate::phrase::{Is, Piece, as_year};
+use crate::phrase::{Is, Piece, as_year, beside_figures};
 use crate::steps::{self, Counted};
 use crate::tree::{Aside, Use};
 
@@ -335,7 +335,11 @@ impl Reader<'_, '_> {
     pub(super) fn century_after(&self, k: usize) -> Option<usize> {
         let rest = &self.pieces.pieces[k + 1..];
         let mut ahead = rest.iter().take(AHEAD).counted();
-        if rest.first()?.what == Is::Sense(Sense::Century) {
+        let next = rest.first()?;
+        // "nineteenth c."
+        let short = beside_figures(self.image, &self.lower(k + 1)) == Some(Sense::Century)
+            && self.date_ahead(k + 1).is_none();
+        if next.what == Is::Sense(Sense::Century) || short {
             return Some(k + 1);
         }
         let shared = ahead

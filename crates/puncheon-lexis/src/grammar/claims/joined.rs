@@ -13,6 +13,9 @@ use crate::tree::Use;
 /// The most dates of which any will do.
 const MOST_SPANS: usize = 100;
 
+/// Small words that stand between "between" and its first date.
+const MOST_SMALL: usize = 4;
+
 /// How two dates are joined.
 enum Join {
     /// Either will do.
@@ -95,8 +98,7 @@ impl Reader<'_, '_> {
         let first = pieces.partition_point(|p| p.start < from);
         let last = pieces.partition_point(|p| p.start < d.start);
         steps::take(last - first);
-        let opens = pieces.partition_point(|p| p.start < before.start).checked_sub(1);
-        let opens = opens.filter(|k| self.means(*k) == Some(Sense::Between));
+        let opens = self.between_before(pieces.partition_point(|p| p.start < before.start));
         let dashed = self.dashed(from, d.start);
         if first == last && !dashed {
             return (Join::Both, Vec::new());
@@ -121,6 +123,15 @@ impl Reader<'_, '_> {
         }
     }
 
+    /// "between", "between the years": the word that bounds a span, before its first date.
+    fn between_before(&self, first: usize) -> Option<usize> {
+        let small = |k: &usize| {
+            matches!(self.means(*k), Some(Sense::Article | Sense::Filler | Sense::DateNoun))
+        };
+        let mut before = (0..first).rev().take(MOST_SMALL).skip_while(small);
+        before.next().filter(|k| self.means(*k) == Some(Sense::Between))
+    }
+
     /// Is a dash, or are two points, the last that stands before a place?
     fn dashed(&self, from: usize, to: usize) -> bool {
         let tokens = &self.pieces.text.tokens;
@@ -143,7 +154,11 @@ impl Reader<'_, '_> {
         let ends = |k: usize| pieces.get(k + 1).is_none_or(|next| next.clause != pieces[k].clause);
         (0..pieces.len()).filter(|k| joints.binary_search(k).is_err()).find(|k| {
             match self.means(*k) {
-                Some(Sense::Between) => self.date_ahead(*k).is_some(),
+                // "between 1800-1810" has both.
+                Some(Sense::Between) => self.date_ahead(*k).is_some_and(|date| {
+                    let at = self.dates.binary_search_by_key(&date, |d| d.first);
+                    at.is_ok_and(|i| self.dates[i].plain.0 == self.dates[i].plain.1)
+                }),
                 Some(Sense::To) => ends(*k) && beside_a_date(*k),
                 _ => false,
             }

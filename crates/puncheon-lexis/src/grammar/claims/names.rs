@@ -59,12 +59,15 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
-    /// "AB Birmingham 1803": capitals that open a clause right before its office are whose mark it is.
+    /// "E.B. Birmingham 1912": letters with a sign among them that open a clause right before its office are
+    /// whose mark it is. Without one they may be a word.
     pub(super) fn opens_with_a_maker(&self, k: usize) -> bool {
         let pieces = &self.pieces.pieces;
         let opens = k == 0 || pieces[k - 1].clause != pieces[k].clause;
         let office = pieces.get(k + 1).filter(|p| p.clause == pieces[k].clause);
+        let signed = self.pieces.typed(&pieces[k]).contains(['.', '&', '/']);
         opens
+            && signed
             && pieces[k].what == Is::Initials
             && office.is_some_and(|p| matches!(p.what, Is::Sense(Sense::Town(_))))
     }

@@ -64,15 +64,20 @@ impl Words<'_, '_> {
         self.text.tokens.partition_point(|t| t.start < place)
     }
 
-    /// Where the word begins that opens or closes a span, right before a date.
+    /// Where the word begins that opens or closes a span, right before a date. Behind another word it may be
+    /// that one's: "dates to 1803", "in use from 1850".
     fn begins(&self, start: usize) -> usize {
         let Some(before) = self.at(start).checked_sub(1) else {
             return start;
         };
-        let turns = matches!(
-            self.sense(before),
-            Some(Sense::From | Sense::To | Sense::Between | Sense::Item(ItemWord::By))
-        );
+        let opens = before
+            .checked_sub(1)
+            .is_none_or(|k| matches!(self.text.tokens[k].kind, TokenKind::Punct(_)));
+        let turns = match self.sense(before) {
+            Some(Sense::Between) => true,
+            Some(Sense::From | Sense::To | Sense::Item(ItemWord::By)) => opens,
+            _ => false,
+        };
         let begins = self.text.tokens[before].start;
         if turns && !self.marked(begins, start) { begins } else { start }
     }
@@ -118,7 +123,7 @@ impl Words<'_, '_> {
                 true
             }
             (TokenKind::Punct(c), _) => BETWEEN.contains(&c),
-            (_, sense) => matches!(sense, Some(Sense::Article | Sense::Filler)),
+            (_, sense) => matches!(sense, Some(Sense::Article | Sense::DateNoun)),
         });
         all && joins && !self.marked(end, start)
     }

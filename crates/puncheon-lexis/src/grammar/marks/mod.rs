@@ -98,6 +98,8 @@ pub struct Clauses<'i, 't> {
     sponsor_read: bool,
     /// The clause before was a sponsor's.
     sponsor_before: bool,
+    /// How often a mark of an office is named in all.
+    towns: usize,
     assayer: bool,
     letter_noun: Option<(usize, usize)>,
     or: bool,
@@ -125,6 +127,8 @@ impl<'i, 't> Clauses<'i, 't> {
     pub fn read(image: &'i Image, p: Pieces<'t>) -> Sightings {
         let lettered_parts = labels_by_letter(&p);
         let named = labels_by_name(&p);
+        let town = |p: &&Piece| sponsor::device_kind(image, p) == Some(DeviceKind::Town);
+        let towns = p.pieces.iter().filter(town).count();
         let mut c = Clauses {
             image,
             fates: Fates::new(p.pieces.len()),
@@ -142,6 +146,7 @@ impl<'i, 't> Clauses<'i, 't> {
             sponsor: None,
             sponsor_read: false,
             sponsor_before: false,
+            towns,
             assayer: false,
             letter_noun: None,
             or: false,
@@ -202,7 +207,7 @@ impl<'i, 't> Clauses<'i, 't> {
             self.extend_sponsor(to - 1);
             return;
         }
-        if self.sponsor_before && self.ends_beside(from, to) {
+        if self.sponsor_before && self.ends_beside(from, to) && self.may_be_sponsors(from, to) {
             self.extend_sponsor(to - 1);
             return;
         }

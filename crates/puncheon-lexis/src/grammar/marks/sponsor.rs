@@ -1,7 +1,7 @@
 //! The maker's mark, and all that belongs to it.
 
 use puncheon_schema::entry::DeviceKind;
-use puncheon_schema::image::Sense;
+use puncheon_schema::image::{Image, Sense};
 
 use super::{AHEAD, Clauses, Waiting};
 use crate::grammar::initials::sense;
@@ -134,6 +134,26 @@ impl Clauses<'_, '_> {
         }
     }
 
+    /// May what stands beside initials be theirs? Right behind them and their like it is; further on a duty or
+    /// a standard mark is one of its own, and an office's if no other is described.
+    pub(super) fn may_be_sponsors(&self, from: usize, to: usize) -> bool {
+        let last = from.checked_sub(1).map(|k| self.is(k));
+        let of_initials = |w: Is| {
+            matches!(w, Is::Initials | Is::Sense(Sense::Beside | Sense::SponsorNoun))
+                || w == Is::Colon
+        };
+        let here = &self.p.pieces[from..to];
+        let kinds = || here.iter().filter_map(|p| device_kind(self.image, p));
+        let towns = kinds().filter(|kind| *kind == DeviceKind::Town).count();
+        last.is_some_and(of_initials)
+            || kinds().all(|kind| match kind {
+                DeviceKind::Town => self.towns > towns,
+                kind => {
+                    !matches!(kind, DeviceKind::Duty | DeviceKind::Standard | DeviceKind::Fineness)
+                }
+            })
+    }
+
     /// Is the last mark a sponsor's, with nothing behind it up to a piece but how its punch looks?
     pub(super) fn sponsor_last(&self, to: usize) -> bool {
         let Some(s) = self.out.sightings.last().filter(|s| s.what == What::Sponsor) else {
@@ -207,5 +227,13 @@ impl Clauses<'_, '_> {
             self.sponsor = Some(n - 1);
             self.sponsor_read = false;
         }
+    }
+}
+
+/// The kind of the device that a piece names.
+pub(super) fn device_kind(image: &Image, p: &Piece) -> Option<DeviceKind> {
+    match p.what {
+        Is::Sense(Sense::Device(d)) => Some(image.device(d as usize).kind()),
+        _ => None,
     }
 }
