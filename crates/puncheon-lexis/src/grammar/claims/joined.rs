@@ -112,7 +112,7 @@ impl Reader<'_, '_> {
         }
         // "1780 and 1790" runs from the one to the other, and "1780 & 1790" as well.
         let runs = |k: &usize| match self.means(*k) {
-            Some(Sense::To) => true,
+            Some(Sense::To) => pieces[*k].clause == pieces[before.first].clause,
             Some(Sense::And) => !self.pieces.typed(&pieces[*k]).contains(' '),
             _ => false,
         };

@@ -83,8 +83,10 @@ impl Reader<'_, '_> {
             self.fates.used(k, Use::Date);
             return true;
         }
-        // "early to mid" joins two words that wait.
-        let first = self.dates.is_empty() && self.waiting.is_none();
+        // "early to mid" joins two words that wait; behind a comma "until" joins no dates.
+        let clause = |k: usize| self.pieces.pieces[k].clause;
+        let first = self.dates.last().is_none_or(|d| clause(d.first) != clause(k))
+            && self.waiting.is_none();
         match sense {
             Sense::About | Sense::Doubt => self.wait(k, dating, |d| d.about = true),
             Sense::Before => self.wait(k, dating, |d| d.before = true),
