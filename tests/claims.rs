@@ -159,6 +159,8 @@ fn every_convention_means_its_years() {
         ("1803 upwards", Some(1803), None),
         ("1803-present", Some(1803), None),
         ("1803 to the present day", Some(1803), None),
+        ("1803 on", Some(1803), None),
+        ("Birmingham 1803 on a tray", Some(1803), Some(1803)),
         // Open spans, with the year named in them.
         ("not later than 1803", None, Some(1803)),
         ("no later than 1803", None, Some(1803)),

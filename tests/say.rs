@@ -600,6 +600,12 @@ fn what_is_stated_may_be_said_again() {
         ),
         ("pair of mugs", "Pair of sterling silver mugs, Birmingham 1803/04, sponsor's mark JT"),
         ("2 mugs", "2 sterling silver mugs, Birmingham 1803/04, sponsor's mark JT"),
+        // Words that join two dates make one statement of them.
+        (
+            "late C18th/early C19th mug",
+            "Sterling silver late C18th/early C19th mug, Birmingham 1803/04, sponsor's mark JT",
+        ),
+        ("19c mug", "Sterling silver 19c mug, Birmingham 1803/04, sponsor's mark JT"),
     ] {
         assert_eq!(brief(&[MARKS, "--item", item]), line);
     }

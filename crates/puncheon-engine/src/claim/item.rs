@@ -19,6 +19,7 @@ use crate::makers::register::Registers;
 use crate::metal::Borne;
 use crate::place::Place;
 use puncheon_lexis::claim::Years;
+use puncheon_lexis::grammar::claims;
 use puncheon_lexis::grammar::objects::{Fineness, Item, MetalNamed, Who};
 use puncheon_lexis::phrase::Is;
 use puncheon_lexis::said::Stated;
@@ -196,7 +197,8 @@ fn ruled(claim: &Claim, b: &Borne, options: &Options) -> Ruling {
 
 /// The offices and dates that an item states of the piece itself.
 fn stated<'w>(place: Where, item: &Item<'_, 'w>, sets: &[Bearing]) -> Vec<(&'w str, Claim)> {
-    let dated = item.seen.claimed.iter().map(|c| (c.start..c.end, dated(item, c)));
+    let stretches = claims::stretches(item.image, &item.pieces.text, &item.seen);
+    let dated = stretches.into_iter().flat_map(|at| claimed_in(item, at));
     let towns = item.seen.sightings.iter().filter_map(|s| match s.what {
         What::Town(o) => {
             let offices = vec![Place::office(item.image, o as usize)];
@@ -208,6 +210,20 @@ fn stated<'w>(place: Where, item: &Item<'_, 'w>, sets: &[Bearing]) -> Vec<(&'w s
     let all = dated.chain(towns).filter(|(_, claim)| says(claim));
     let all = all.filter(|(at, claim)| !innocent(place, item, at, claim, sets));
     all.map(|(at, claim)| (item.said(&at), claim)).collect()
+}
+
+/// What a stretch of an item claims: one claim where words join its dates, "late C18th/early C19th".
+fn claimed_in(item: &Item, at: Range<usize>) -> Vec<(Range<usize>, Claim)> {
+    let inside = item.seen.claimed.iter().filter(|c| at.contains(&c.start));
+    let alone: Vec<_> = inside.map(|c| (c.start..c.end, dated(item, c))).collect();
+    if alone.len() < 2 {
+        return alone;
+    }
+    let words = item.said(&at);
+    match claims::read(item.image, words, &|_| Vec::new()).said {
+        Ok(said) => vec![(at.clone(), Claim::made(item.image, words, &said))],
+        Err(_) => alone,
+    }
 }
 
 /// A claim as it was read among marks.

@@ -12,6 +12,7 @@ use crate::lexis::claim::{How, Problem, Taken, Wrong, Years};
 use crate::lexis::grammar::dates::{ABOUT, CENTURY};
 use crate::lexis::grammar::{claims, records};
 use crate::lexis::sighting::Sightings;
+use crate::lexis::token::Text;
 use crate::tables::Tables;
 use crate::voice::letters::letters_run;
 
@@ -82,7 +83,8 @@ impl Claim {
         if seen.claimed.is_empty() {
             return Ok(None);
         }
-        let stretches = claims::stretches(tables.image(), description, seen);
+        let text = Text::new(tables.image(), description);
+        let stretches = claims::stretches(tables.image(), &text, seen);
         let words: Vec<&str> = stretches.into_iter().map(|at| &description[at]).collect();
         Claim::read(tables, &words.join(", ")).map(Some)
     }

@@ -234,7 +234,10 @@ impl Reader<'_, '_> {
         // "later" by itself is of what follows.
         let alone =
             matches!(self.means(k), Some(Sense::Onwards | Sense::AtLatest | Sense::AtEarliest));
-        let here = (beside && alone || joined) && self.beside(from, k);
+        // "1803 on" and "1803 on a tray": a word that turns nothing else does so where its clause ends.
+        let ends = pieces.get(k + 1).is_none_or(|next| next.clause != pieces[k].clause);
+        let turns = self.means(k) != Some(Sense::Onwards) || ends || self.turns(k);
+        let here = (beside && alone || joined) && turns && self.beside(from, k);
         // "or before 1810" speaks of the date that follows.
         if !here || self.date_ahead(k).is_some() {
             return false;

@@ -19,13 +19,13 @@ const BETWEEN: [char; 6] = [',', '(', ')', '-', '/', '&'];
 /// The stretches of a description that claim something, in bytes. What joins two statements stands in
 /// one stretch with both, "1803 to 1810", and what turns one stands with it, "1803 or later"; a mark
 /// between parts them.
-pub fn stretches(image: &Image, typed: &str, seen: &Sightings) -> Vec<Range<usize>> {
+pub fn stretches(image: &Image, text: &Text, seen: &Sightings) -> Vec<Range<usize>> {
     let mut marks: Vec<Range<usize>> = seen.sightings.iter().map(|s| s.start..s.end).collect();
     marks.sort_unstable_by_key(|m| m.start);
-    let words = Words { image, text: Text::new(image, typed), marks };
+    let words = Words { image, text, marks };
     let mut out: Vec<Range<usize>> = Vec::new();
     for (i, c) in seen.claimed.iter().enumerate() {
-        let next = seen.claimed.get(i + 1).map_or(typed.len(), |c| c.start);
+        let next = seen.claimed.get(i + 1).map_or(text.typed.len(), |c| c.start);
         let stretch = words.begins(c.start)..words.ends(c.end, next);
         match out.last_mut().filter(|last| words.joined(last.end, c.start)) {
             Some(last) => last.end = stretch.end.max(last.end),
@@ -37,7 +37,7 @@ pub fn stretches(image: &Image, typed: &str, seen: &Sightings) -> Vec<Range<usiz
 
 struct Words<'i, 't> {
     image: &'i Image,
-    text: Text<'t>,
+    text: &'i Text<'t>,
     /// Where marks stand, in order.
     marks: Vec<Range<usize>>,
 }
