@@ -905,6 +905,7 @@ fn s1_capitals_that_are_words_too_are_somebodys_where_they_stand_alone() {
         anchor, lion passant, f, CA. 1803        => town: anchor | standard: lion passant | letter: f
         anchor, lion passant, f, KHd             => town: anchor | standard: lion passant | letter: f
         # Plate stays plate, and a duty or standard mark one of its own.
+        EP&S                                     => lookalike: EP
         W over EPNS                              => letter: W | lookalike: EPNS
         AB in rectangle, king's head below, lion passant => sponsor: sponsor's mark | duty: king's head | standard: lion passant
         # A letter and a maker that \"and\" joins are two.

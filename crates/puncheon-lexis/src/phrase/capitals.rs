@@ -230,14 +230,20 @@ impl Cutter<'_, '_> {
         if self.sense_of_word(after) == Some(Sense::Firm) { after + 1 } else { j }
     }
 
-    /// Past "& Co" or ". & Co" behind letters of plate, which end at token `j`.
+    /// Past "& Co", ". & Co" or letters that a sign joins without a blank, "EP&S", behind letters of plate,
+    /// which end at token `j`: whether they are a maker's is told by what stands beside them.
     pub(super) fn with_firm(&self, j: usize, sense: Sense) -> usize {
         let plate = matches!(sense, Sense::Device(d)
             if self.image.device(d as usize).kind() == DeviceKind::Lookalike);
         let point = self.text.tokens.get(j).map(|t| t.kind) == Some(TokenKind::Punct('.'));
         let from = if point { j + 1 } else { j };
         let firm = self.firm(from);
-        if plate && firm > from { firm } else { j }
+        let joined = j > 0 && self.is_tight_pair(j - 1) && self.is_unknown(j + 1);
+        match plate {
+            true if firm > from => firm,
+            true if joined => self.firm(j + 2),
+            _ => j,
+        }
     }
 
     /// Single capitals with strokes or spaces between, "E/P", "E P", that together are letters which the
@@ -467,18 +473,17 @@ impl Cutter<'_, '_> {
     }
 
     /// May a group be part of initials? Among groups that a sign joins, "WE/WF/WC", and before a firm's word,
-    /// one that names no mark may; and letters of plate where a sign joins them without a blank to others
-    /// that the vocabulary does not know: "RG&S", "IW/RG".
+    /// one that names no mark may; and two letters of plate where a sign joins them without a blank to others
+    /// before that the vocabulary does not know, "IW/RG". Behind a single letter they are plate.
     fn is_free(&self, k: usize) -> bool {
         let Some(f) = self.phrase(k).filter(|_| !self.is_unknown(k)) else {
             return true;
         };
-        // Of the letters of plate only two could be a maker's, and behind a single letter they are plate.
-        let short = f.end == k + 1 && self.letters_of(k) == 2;
         let joined = || {
             let before = k > 1 && self.is_tight_pair(k - 2) && self.letters_of(k - 2) > 1;
-            self.is_tight_pair(k) && self.is_unknown(k + 2) || before && self.is_unknown(k - 2)
+            before && self.is_unknown(k - 2)
         };
+        let short = f.end == k + 1 && self.letters_of(k) == 2;
         self.may_be_initials(k, &f, self.image.meaning(f.meaning)) || short && joined()
     }
 

@@ -210,6 +210,7 @@ impl Reader<'_, '_> {
         dating.start.get_or_insert(p.start);
         self.waiting.get_or_insert(k);
     }
+
     /// "or later", "and earlier", "onwards", "at the latest" behind a date.
     pub(super) fn behind_a_date(&mut self, k: usize) -> bool {
         let turn: fn(&mut Dating) = match self.means(k) {
